@@ -1,0 +1,83 @@
+import importX from 'eslint-plugin-import-x'
+import reactHooks from 'eslint-plugin-react-hooks'
+import tseslint from 'typescript-eslint'
+
+/** The house has rooms; each zone says which room may not reach into which, and why. */
+const zone = (target, from, message, except) => ({ target, from, message, ...(except && { except }) })
+const rooms = ['./app', './server', './drizzle', './tests', './demo']
+const zones = [
+  zone('./lib', rooms, 'lib runs in browser and Node and knows nobody who runs it'),
+  zone('./lib/core', './lib', 'core imports nothing outside itself', ['./core']),
+  zone('./lib/setup-math', './lib', 'setup-math is pure: it imports nothing outside itself', [
+    './setup-math',
+  ]),
+  ...['board', 'join', 'sync'].map((r) =>
+    zone(`./lib/${r}`, './lib', 'board, join and sync import core only', ['./core', `./${r}`]),
+  ),
+  zone('./lib/planner', './lib', 'planner builds on board and setup-math', [
+    './core',
+    './board',
+    './setup-math',
+    './planner',
+  ]),
+  zone('./lib/card', './lib', 'card builds on board, setup-math and planner', [
+    './core',
+    './board',
+    './setup-math',
+    './planner',
+    './card',
+  ]),
+  zone(
+    './app',
+    ['./server', './drizzle', './tests', './demo'],
+    'app talks to the server over HTTP and the socket only',
+  ),
+  zone('./server', ['./app', './tests'], 'server never reaches into screens'),
+  zone('./drizzle', ['./app', './server', './tests', './demo'], 'drizzle imports lib types only'),
+  ...['sync/guard', 'sync/room'].map((f) =>
+    zone(`./server/${f}.ts`, './drizzle', 'the database is queried only in server/storage and server/join'),
+  ),
+  zone('./demo', ['./app', './tests'], 'the demo uses what a user could use'),
+]
+
+export default tseslint.config(
+  {
+    ignores: [
+      'node_modules/',
+      '.next/',
+      '.data/',
+      '.shots/',
+      '.test/',
+      'next-env.d.ts',
+      'drizzle/migrations/',
+    ],
+  },
+  ...tseslint.configs.strict,
+  {
+    plugins: { 'import-x': importX, 'react-hooks': reactHooks },
+    settings: {
+      'import-x/resolver-next': [
+        importX.createNodeResolver({ extensions: ['.ts', '.tsx', '.mjs', '.js', '.json'], alias: undefined }),
+      ],
+    },
+    rules: {
+      'import-x/no-restricted-paths': ['error', { zones }],
+      'import-x/no-cycle': ['error', { maxDepth: 8 }],
+      'react-hooks/rules-of-hooks': 'error',
+      'react-hooks/exhaustive-deps': 'error',
+      '@typescript-eslint/consistent-type-imports': 'error',
+      '@typescript-eslint/no-unused-vars': [
+        'error',
+        { argsIgnorePattern: '^_', varsIgnorePattern: '^_', caughtErrorsIgnorePattern: '^_' },
+      ],
+      '@typescript-eslint/no-invalid-void-type': 'off',
+      'max-lines': ['error', { max: 400, skipBlankLines: true, skipComments: true }],
+      'no-console': ['error', { allow: ['error', 'warn'] }],
+    },
+  },
+  { files: ['**/*.mjs', 'demo/**', 'tests/**', 'server/**'], rules: { 'no-console': 'off' } },
+  {
+    files: ['tests/**'],
+    rules: { '@typescript-eslint/no-non-null-assertion': 'off', 'max-lines': ['error', 600] },
+  },
+)

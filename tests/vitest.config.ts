@@ -1,0 +1,15 @@
+import { defineConfig } from 'vitest/config'
+import { fileURLToPath } from 'node:url'
+
+const root = fileURLToPath(new URL('..', import.meta.url))
+
+export default defineConfig({
+  root,
+  resolve: { alias: { '@': root.replace(/\/$/, '') } },
+  test: {
+    include: ['tests/{unit,reference,contract}/**/*.test.ts', 'tests/fuzz/*.test.ts'],
+    setupFiles: ['tests/support/clean-world.ts'],
+    testTimeout: 30_000,
+    hookTimeout: 30_000,
+  },
+})
