@@ -1,0 +1,68 @@
+import type { Json } from '@/lib/core/json'
+
+/** One line of the audit trail: who changed which field of which record, from what to what. */
+export interface AuditEntry {
+  room: string
+  /** ms since the epoch, by the server's clock. */
+  at: number
+  /** `server` for the server's own edits. */
+  personId: string
+  deviceId: string
+  collection: string
+  recordId: string
+  field: string
+  before: Json | null
+  after: Json | null
+  /**
+   * `accepted`: the board took it. `overwritten`: valid, but another edit to the same field won the merge.
+   * `refused`: broke the policy or the schema and was snapped back.
+   */
+  outcome: 'accepted' | 'overwritten' | 'refused'
+}
+
+export interface StoredAuditEntry extends AuditEntry {
+  seq: number
+}
+
+/** Everything one event-loop turn wants on disk; it is written whole or not at all. */
+export interface CommitBatch {
+  /** Yjs updates in v1 encoding, in the order they were accepted. */
+  updates: { room: string; update: Uint8Array; at: number }[]
+  /** First use of a Yjs clientID in a room, and whose it is from now on. */
+  authors: { room: string; clientId: number; personId: string }[]
+  audit: AuditEntry[]
+}
+
+export interface LoadedRoom {
+  /** Latest snapshot (v2 encoding), or null. */
+  snapshot: Uint8Array | null
+  /** Updates (v1 encoding) after the snapshot, oldest first. */
+  updates: Uint8Array[]
+  /** clientID → personId. */
+  authors: Map<number, string>
+}
+
+export interface HistoryQuery {
+  room: string
+  collection?: string
+  recordId?: string
+  field?: string
+  /** Only entries with a smaller seq (paging backwards). */
+  beforeSeq?: number
+  /** 1..500 */
+  limit: number
+}
+
+/** Where boards are kept. All calls are synchronous and durable when they return; they throw on any failure to write. */
+export interface Store {
+  load(room: string): LoadedRoom
+  commit(batch: CommitBatch): void
+  /** Replace the room's snapshot and drop the updates it covers. `updatesCovered` is how many of `load().updates` it includes. */
+  compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void
+  /** How many updates are stored after the last snapshot. */
+  pendingUpdates(room: string): number
+  rooms(): string[]
+  /** Newest first. */
+  history(query: HistoryQuery): StoredAuditEntry[]
+  close(): void
+}
