@@ -1,0 +1,78 @@
+import type { BoardDocs } from './board-doc'
+import { CollectionCache, type DamagedField } from './collection-cache'
+import {
+  COLLECTIONS,
+  type CollectionOf,
+  type DocKind,
+  type KitCollection,
+  type KitRecord,
+  type MeetingCollection,
+  type MeetingRecord,
+} from './collections'
+
+/** Read access to one collection in one moment. */
+export interface Rows<R> {
+  /** Not removed, in order. */
+  live: readonly R[]
+  /** Removed ones included. */
+  all: ReadonlyMap<string, R>
+  get(id: string | null | undefined): R | undefined
+}
+
+/**
+ * The board as validated plain records. Immutable: every change gives a new `BoardView`, in which untouched collections and records keep
+ * their identity, so that screens can compare by reference.
+ */
+export type BoardView = {
+  readonly [C in KitCollection]: Rows<KitRecord<C>>
+} & { readonly [C in MeetingCollection]: Rows<MeetingRecord<C>> } & {
+  readonly hasMeeting: boolean
+  readonly damaged: readonly DamagedField[]
+}
+
+const EMPTY: Rows<never> = { live: [], all: new Map<string, never>(), get: () => undefined }
+
+/** Watches the documents and hands out views. `close()` when done. */
+export class BoardReading {
+  readonly #caches = new Map<string, CollectionCache<DocKind, CollectionOf<DocKind>>>()
+  readonly #rows = new Map<string, { all: ReadonlyMap<string, unknown>; rows: Rows<unknown> }>()
+  readonly #hasMeeting: boolean
+  #view: BoardView | null = null
+
+  constructor(docs: BoardDocs) {
+    this.#hasMeeting = docs.meeting !== null
+    for (const kind of ['kit', 'meeting'] as const) {
+      const doc = kind === 'kit' ? docs.kit : docs.meeting
+      if (!doc) continue
+      for (const name of Object.keys(COLLECTIONS[kind]))
+        this.#caches.set(name, new CollectionCache(kind, name as CollectionOf<DocKind>, doc))
+    }
+  }
+
+  /** The current view; the same object as before when nothing changed. */
+  view(): BoardView {
+    let changed = this.#view === null
+    for (const [name, cache] of this.#caches) {
+      const all = cache.all()
+      if (this.#rows.get(name)?.all === all) continue
+      changed = true
+      this.#rows.set(name, {
+        all,
+        rows: { live: cache.live(), all, get: (id) => (id ? all.get(id) : undefined) },
+      })
+    }
+    if (!changed && this.#view) return this.#view
+    const view: Record<string, unknown> = {
+      hasMeeting: this.#hasMeeting,
+      damaged: [...this.#caches.values()].flatMap((c) => c.damaged()),
+    }
+    for (const kind of ['kit', 'meeting'] as const)
+      for (const name of Object.keys(COLLECTIONS[kind])) view[name] = this.#rows.get(name)?.rows ?? EMPTY
+    this.#view = view as unknown as BoardView
+    return this.#view
+  }
+
+  close(): void {
+    for (const cache of this.#caches.values()) cache.close()
+  }
+}

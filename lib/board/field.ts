@@ -1,0 +1,90 @@
+import { z } from 'zod'
+import type { Json } from '../core/json'
+
+/**
+ * One field of a collection. Fields are never deleted: an emptied field holds null, and an emptied stamped value holds `v: null`, so that
+ * who emptied it stays known. `schema` (null aside) is the only truth about what the field may hold; the label is what a message calls it.
+ * `signed` fields carry `by` and `at`, and `by` must be the person who writes (the policy holds that).
+ */
+export interface FieldDef<T = unknown> {
+  schema: z.ZodType<T>
+  label: string
+  unit?: string
+  signed?: boolean
+  /** Null is refused: the stamp must say who emptied it. */
+  keepStamp?: boolean
+}
+
+const define = <T>(schema: z.ZodType<T>, label: string, extra: Partial<FieldDef<T>> = {}): FieldDef<T> => ({
+  schema,
+  label,
+  ...extra,
+})
+
+const isControl = (code: number) => code < 32 && code !== 9 && code !== 10 && code !== 13
+/** Text a person typed: no control characters, which would break paper, tables and logs. */
+export const plainText = (max: number) =>
+  z
+    .string()
+    .max(max)
+    .refine((s) => ![...s].some((c) => isControl(c.codePointAt(0) ?? 0)), 'holds control characters')
+
+export const idSchema = z.string().regex(/^[A-Za-z0-9_.-]{1,160}$/, 'is not an id')
+/** ms since the epoch, 2000 to 2100. */
+export const instantSchema = z.number().int().min(946684800000).max(4102444800000)
+
+export const text = (label: string, max = 200) => define(plainText(max), label)
+/** A name that must not be blank. */
+export const title = (label: string, max = 80) =>
+  define(
+    plainText(max).refine((s) => s.trim().length > 0, 'is blank'),
+    label,
+  )
+export const number = (label: string, min: number, max: number, unit = '') =>
+  define(z.number().min(min).max(max), label, { unit })
+export const integer = (label: string, min: number, max: number, unit = '') =>
+  define(z.number().int().min(min).max(max), label, { unit })
+export const flag = (label: string) => define(z.boolean(), label)
+export const ref = (label: string) => define(idSchema, label)
+export const instant = (label: string) => define(instantSchema, label)
+export const choice = <const T extends readonly [string, ...string[]]>(label: string, options: T) =>
+  define(z.enum(options), label)
+export const list = <T>(label: string, item: z.ZodType<T>, max = 200) => define(z.array(item).max(max), label)
+export const json = <T>(label: string, schema: z.ZodType<T>) => define(schema, label)
+
+/** A value a setup card can hold. */
+export const settingSchema = z.union([z.number().min(-1e9).max(1e9), plainText(120), z.boolean()])
+export type Setting = z.infer<typeof settingSchema>
+
+/** Who and when; `covers` is the digest of what a sign-off stands for. */
+export const signSchema = z.strictObject({
+  by: idSchema,
+  at: instantSchema,
+  covers: z.string().max(128).optional(),
+})
+export type Sign = z.infer<typeof signSchema>
+
+export const stampedSchema = <T>(value: z.ZodType<T>) =>
+  z.strictObject({ v: value.nullable(), by: idSchema, at: instantSchema, why: plainText(400).optional() })
+export interface Stamped<T> {
+  /** Null: emptied on purpose by `by`. */
+  v: T | null
+  by: string
+  at: number
+  why?: string | undefined
+}
+
+export const sign = (label: string) => define<Sign>(signSchema, label, { signed: true })
+/** A value with who and when. Emptied by `v: null`, never by null itself. */
+export const stamped = <T>(label: string, value: z.ZodType<T>) =>
+  define<Stamped<T>>(stampedSchema(value) as unknown as z.ZodType<Stamped<T>>, label, {
+    signed: true,
+    keepStamp: true,
+  })
+
+/** What a field's text says when it holds a JSON value, for messages and histories. */
+export function showJson(value: Json | undefined): string {
+  if (value === undefined || value === null) return ''
+  if (typeof value === 'object' && !Array.isArray(value) && 'v' in value) return showJson(value['v'] as Json)
+  return typeof value === 'string' ? value : JSON.stringify(value)
+}

@@ -1,0 +1,225 @@
+import { z } from 'zod'
+import { ROLES } from '../core/role'
+import {
+  choice,
+  flag,
+  idSchema,
+  instant,
+  integer,
+  json,
+  number,
+  plainText,
+  ref,
+  stamped,
+  text,
+  title,
+} from './field'
+import { QUANTITY_KEYS } from './quantities'
+import { ruleFields } from './rules'
+
+const removed = flag('Removed')
+const order = number('Order', -1e6, 1e6)
+const note = text('Note', 2000)
+
+export const PACK_STATES = ['storage', 'charging', 'charged', 'in-car', 'used', 'resting', 'retired'] as const
+export type PackState = (typeof PACK_STATES)[number]
+export const TIRE_STATES = ['new', 'ready', 'on-car', 'used', 'worn'] as const
+export type TireState = (typeof TIRE_STATES)[number]
+export const CHECKLIST_KINDS = ['calibration', 'before-staging', 'after-run', 'inspection'] as const
+export type ChecklistKind = (typeof CHECKLIST_KINDS)[number]
+
+/** A piece of a lap, in driving order. Straights by length; corners by radius and arc, or by a measured speed. */
+export const segmentSchema = z.strictObject({
+  kind: z.enum(['straight', 'corner']),
+  name: plainText(40).optional(),
+  lengthM: z.number().min(0.5).max(200).optional(),
+  radiusM: z.number().min(0.3).max(50).optional(),
+  arcDegrees: z.number().min(1).max(360).optional(),
+  speedMps: z.number().min(0.5).max(40).optional(),
+  grip: z.number().min(0.2).max(2),
+})
+export type TrackSegment = z.infer<typeof segmentSchema>
+
+/** The team's own things, kept from meeting to meeting. */
+export const kitCollections = {
+  people: {
+    label: 'Person',
+    fields: { name: title('Name', 40), role: choice('Role', ROLES), note, removed },
+  },
+  cars: {
+    label: 'Car',
+    fields: {
+      name: title('Car name', 40),
+      driverId: ref('Driver'),
+      mechanicId: ref('Mechanic'),
+      drive: choice('Driven wheels', ['2wd', '4wd']),
+      carNumber: text('Car number', 12),
+      transponder: text('Transponder', 24),
+      motorId: ref('Motor'),
+      controllerId: ref('Speed control'),
+      weightG: number('Weight ready to run', 500, 5000, 'g'),
+      wheelbaseMm: number('Wheelbase', 150, 500, 'mm'),
+      cgHeightMm: number('Centre of gravity height', 10, 200, 'mm'),
+      frontSharePercent: number('Front weight share', 10, 90, '%'),
+      internalRatio: number('Internal ratio', 0.5, 10),
+      gearModuleMm: number('Gear module', 0.2, 1.5, 'mm'),
+      slotMinMm: number('Motor slot, nearest centre distance', 5, 100, 'mm'),
+      slotMaxMm: number('Motor slot, farthest centre distance', 5, 100, 'mm'),
+      driveEfficiency: number('Drive efficiency', 0.3, 1),
+      dragAreaM2: number('Drag area (CdA)', 0.001, 0.2, 'm²'),
+      rollingCoefficient: number('Rolling coefficient', 0.001, 0.3),
+      wheelInertiaKgM2: number('Inertia of one wheel', 0, 0.01, 'kg·m²'),
+      note,
+      order,
+      removed,
+    },
+  },
+  motors: {
+    label: 'Motor',
+    fields: {
+      name: title('Motor name', 40),
+      kind: choice('Kind', ['modified', 'stock']),
+      turns: number('Turns', 1, 60, 'T'),
+      kvRpmPerVolt: number('Kv', 100, 20000, 'rpm/V'),
+      resistanceMilliohm: number('Resistance', 0.5, 500, 'mΩ'),
+      noLoadCurrentA: number('No-load current', 0, 50, 'A'),
+      rotorInertiaGCm2: number('Rotor inertia', 0, 1000, 'g·cm²'),
+      note,
+      removed,
+    },
+  },
+  controllers: {
+    label: 'Speed control',
+    fields: {
+      name: title('Speed control name', 40),
+      resistanceMilliohm: number('Resistance', 0, 50, 'mΩ'),
+      currentLimitA: number('Current limit', 1, 1000, 'A'),
+      note,
+      removed,
+    },
+  },
+  controllerParameters: {
+    label: 'Speed control parameter',
+    fields: {
+      controllerId: ref('Speed control'),
+      label: title('Label', 40),
+      unit: text('Unit', 16),
+      min: number('Lowest', -1e6, 1e6),
+      max: number('Highest', -1e6, 1e6),
+      step: number('Step', 0, 1e6),
+      quantity: choice('Common quantity', QUANTITY_KEYS),
+      /** What one of the make's own units is in the common quantity's unit. */
+      scale: number('Common units per unit', -1e6, 1e6),
+      order,
+      removed,
+    },
+  },
+  packs: {
+    label: 'Pack',
+    fields: {
+      label: title('Pack label', 12),
+      cells: integer('Cells in series', 1, 6),
+      capacityMah: integer('Capacity', 200, 20000, 'mAh'),
+      resistanceMilliohm: number('Internal resistance', 0.1, 200, 'mΩ'),
+      maxChargeC: number('Charge rate cap', 0.1, 20, 'C'),
+      cycles: integer('Cycles', 0, 5000),
+      weightG: number('Weight', 10, 2000, 'g'),
+      state: stamped('State', z.enum(PACK_STATES)),
+      restVoltageV: stamped('Resting voltage', z.number().min(0).max(30)),
+      chargePercent: stamped('State of charge', z.number().min(0).max(100)),
+      health: choice('Health', ['good', 'practice-only', 'suspect']),
+      note,
+      order,
+      removed,
+    },
+  },
+  chargers: {
+    label: 'Charger',
+    fields: {
+      label: title('Charger label', 24),
+      channels: integer('Channels', 1, 8),
+      channelCurrentA: number('Current per channel', 0.1, 100, 'A'),
+      channelPowerW: number('Power per channel', 1, 3000, 'W'),
+      supplyId: ref('Supply'),
+      note,
+      removed,
+    },
+  },
+  supplies: {
+    label: 'Supply',
+    fields: { label: title('Supply label', 24), powerW: number('Power', 1, 20000, 'W'), note, removed },
+  },
+  tireSets: {
+    label: 'Tire set',
+    fields: {
+      label: title('Tire set label', 12),
+      axle: choice('Axle', ['set', 'front', 'rear']),
+      drive: choice('For', ['2wd', '4wd']),
+      compound: text('Compound', 40),
+      insert: text('Insert', 40),
+      tread: text('Tread', 40),
+      diameterMm: number('Diameter', 40, 150, 'mm'),
+      runs: integer('Runs so far', 0, 500),
+      runsGood: integer('Runs it is good for', 0, 500),
+      state: stamped('State', z.enum(TIRE_STATES)),
+      onCarId: ref('On car'),
+      note,
+      order,
+      removed,
+    },
+  },
+  checklists: {
+    label: 'Checklist',
+    fields: { name: title('Checklist name'), kind: choice('Kind', CHECKLIST_KINDS), order, removed },
+  },
+  checklistItems: {
+    label: 'Checklist item',
+    fields: {
+      checklistId: ref('Checklist'),
+      text: title('Item', 240),
+      caution: text('Caution', 400),
+      order,
+      removed,
+    },
+  },
+  followUpRules: {
+    label: 'Follow-up rule',
+    fields: {
+      name: title('Follow-up', 120),
+      /** Card parameters that call for it; `esc.*` stands for any speed-control parameter. */
+      triggers: json('Triggers', z.array(plainText(60)).min(1).max(60)),
+      /** Calibration-like follow-ups are done item by item. */
+      checklistId: ref('Checklist'),
+      caution: text('Caution', 400),
+      order,
+      removed,
+    },
+  },
+  ruleSheets: { label: 'Class rules', fields: { ...ruleFields, removed } },
+  tracks: {
+    label: 'Track',
+    fields: {
+      name: title('Track name', 60),
+      surface: choice('Surface', ['clay', 'dusty-dirt', 'carpet', 'astroturf', 'asphalt', 'other']),
+      grip: number('Grip', 0.2, 2),
+      segments: json('Segments', z.array(segmentSchema).max(60)),
+      measuredLapS: number('Measured lap', 3, 300, 's'),
+      note,
+      removed,
+    },
+  },
+  meetings: {
+    label: 'Meeting',
+    fields: {
+      name: title('Meeting name'),
+      startsAt: instant('First day'),
+      trackId: ref('Track'),
+      copiedFrom: idSchemaField('Copied from'),
+      removed,
+    },
+  },
+} as const
+
+function idSchemaField(label: string) {
+  return { schema: idSchema, label }
+}

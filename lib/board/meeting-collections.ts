@@ -1,0 +1,207 @@
+import { z } from 'zod'
+import {
+  choice,
+  flag,
+  instant,
+  instantSchema,
+  integer,
+  number,
+  plainText,
+  ref,
+  settingSchema,
+  sign,
+  stamped,
+  text,
+  title,
+} from './field'
+import { MARSHAL_RULES, ruleFields } from './rules'
+
+const removed = flag('Removed')
+const order = number('Order', -1e6, 1e6)
+
+export const ROUND_KINDS = ['practice', 'qualifying', 'final'] as const
+export type RoundKind = (typeof ROUND_KINDS)[number]
+
+/** What a car really ran with, frozen at the start. Values by card parameter. */
+export const runRecordSchema = z.strictObject({
+  frozenAt: instantSchema,
+  values: z.record(
+    z.string().max(80),
+    z.strictObject({
+      assigned: settingSchema.nullable(),
+      fitted: settingSchema.nullable(),
+      readBack: z.boolean(),
+    }),
+  ),
+  packId: z.string().max(64).nullable(),
+  tireSetId: z.string().max(64).nullable(),
+  /** Facts that were not true when the car started. */
+  missing: z.array(z.string().max(20)).max(6),
+  accepted: z.boolean(),
+  digest: z.string().max(128),
+})
+export type RunRecord = z.infer<typeof runRecordSchema>
+
+/** One race meeting. */
+export const meetingCollections = {
+  meeting: {
+    label: 'Meeting',
+    fields: {
+      name: title('Meeting name'),
+      startsAt: instant('First day'),
+      trackId: ref('Track'),
+      /** How long before its start a heat is called to staging. */
+      stagingLeadSeconds: integer('Call before start', 0, 3600, 's'),
+      marshalRule: choice('Marshal rule', MARSHAL_RULES),
+      note: text('Note', 2000),
+    },
+  },
+  classes: { label: 'Class', fields: { ...ruleFields, ruleSheetId: ref('Rule sheet'), order, removed } },
+  rounds: {
+    label: 'Round',
+    fields: { name: title('Round', 40), kind: choice('Kind', ROUND_KINDS), order, removed },
+  },
+  heats: {
+    label: 'Heat',
+    fields: {
+      roundId: ref('Round'),
+      classId: ref('Class'),
+      number: integer('Heat number', 0, 10000),
+      label: text('Heat label', 60),
+      plannedStart: instant('Planned start'),
+      raceSeconds: integer('Race length', 30, 3600, 's'),
+      order,
+      startedAt: stamped('Start', instantSchema),
+      finishedAt: stamped('Finish', instantSchema),
+      /** Breaks and track work that the running order lists between heats. */
+      isBreak: flag('Break'),
+      removed,
+    },
+  },
+  entries: {
+    label: 'Entry',
+    fields: {
+      heatId: ref('Heat'),
+      driverName: text('Driver name', 80),
+      carNumber: text('Car number', 12),
+      transponder: text('Transponder', 24),
+      gridPosition: integer('Grid position', 1, 100),
+      /** Set when the entry is one of the team's cars: the entry is then one of our runs. */
+      carId: ref('Car'),
+      removed,
+    },
+  },
+  /** Same id as the entry. What is promised to the run, and the driver's word on it. */
+  runs: {
+    label: 'Run',
+    fields: {
+      packId: stamped('Pack', z.string().max(64)),
+      tireSetId: stamped('Tire set', z.string().max(64)),
+      mechanicId: stamped('Mechanic', z.string().max(64)),
+      packIn: stamped('Pack in the car', z.string().max(64)),
+      tiresOn: stamped('Tires on the car', z.string().max(64)),
+      accepted: sign('Accept'),
+      sentBack: stamped('Sent back', plainText(400)),
+      record: stamped('Run record', runRecordSchema),
+      result: stamped(
+        'Result',
+        z.strictObject({
+          laps: z.number().int().min(0).max(500),
+          seconds: z.number().min(0).max(7200),
+          position: z.number().int().min(1).max(200).optional(),
+        }),
+      ),
+      driverWords: stamped('Driver’s words', plainText(2000)),
+      motorC: stamped('Motor temperature', z.number().min(-20).max(250)),
+      controllerC: stamped('Speed control temperature', z.number().min(-20).max(250)),
+      chargeBackMah: stamped('Charge put back', z.number().min(0).max(20000)),
+      restVoltageV: stamped('Resting voltage after', z.number().min(0).max(30)),
+    },
+  },
+  /** `carId.parameter`: what the card asks for and what is in the car. */
+  cardValues: {
+    label: 'Card value',
+    fields: {
+      assigned: stamped('Assigned', settingSchema),
+      fitted: stamped('Fitted', settingSchema),
+      readBack: stamped('Read back', settingSchema),
+      cannot: stamped('Cannot be fitted', plainText(400)),
+    },
+  },
+  /** `carId.followUpRuleId` */
+  followUps: {
+    label: 'Follow-up',
+    fields: { opened: stamped('Opened by', plainText(200)), signed: sign('Signed') },
+  },
+  /** `runId.checklistItemId`, or `carId.checklistItemId` for lists that belong to a follow-up. */
+  checks: { label: 'Check', fields: { signed: sign('Signed') } },
+  notes: {
+    label: 'Note',
+    fields: {
+      /** `car:<id>`, `run:<id>`, `pack:<id>` or `meeting`. */
+      about: text('About', 120),
+      text: stamped('Note', plainText(2000)),
+      removed,
+    },
+  },
+  conditions: {
+    label: 'Conditions',
+    fields: {
+      airC: stamped('Air temperature', z.number().min(-30).max(60)),
+      trackC: stamped('Track temperature', z.number().min(-30).max(90)),
+      humidityPercent: stamped('Humidity', z.number().min(0).max(100)),
+      grip: stamped('Grip', z.number().min(0.2).max(2)),
+      text: stamped('Conditions', plainText(400)),
+      removed,
+    },
+  },
+  proposals: {
+    label: 'Proposal',
+    fields: {
+      carId: ref('Car'),
+      parameter: text('Parameter', 80),
+      value: stamped('Proposed value', settingSchema),
+      outcome: stamped('Outcome', z.enum(['taken', 'left'])),
+      removed,
+    },
+  },
+  charges: {
+    label: 'Charge',
+    fields: {
+      packId: ref('Pack'),
+      runId: ref('Run'),
+      chargerId: ref('Charger'),
+      channel: integer('Channel', 1, 8),
+      currentA: number('Current', 0.1, 100, 'A'),
+      plannedStart: instant('Planned start'),
+      plannedEnd: instant('Planned end'),
+      pinned: flag('Pinned'),
+      startedAt: stamped('Charge started', instantSchema),
+      stoppedAt: stamped('Charge stopped', instantSchema),
+      chargedMah: stamped('Charged', z.number().min(0).max(20000)),
+      endVoltageV: stamped('Voltage at the end', z.number().min(0).max(30)),
+      removed,
+    },
+  },
+  duties: {
+    label: 'Marshal duty',
+    fields: {
+      heatId: ref('Heat'),
+      personId: ref('Person'),
+      standInId: stamped('Stand-in', z.string().max(64)),
+      done: sign('Done'),
+      removed,
+    },
+  },
+  jobs: {
+    label: 'Job',
+    fields: {
+      text: title('Job', 200),
+      personId: ref('Person'),
+      carId: ref('Car'),
+      dueAt: instant('Due'),
+      done: sign('Done'),
+      removed,
+    },
+  },
+} as const
