@@ -77,7 +77,10 @@ export const POLICY: Policy = {
     },
     followUps: { default: CREW, fields: { opened: CREW, signed: SIGNERS } },
     checks: { default: { manager: 'own-sign', mechanic: 'own-sign', driver: 'own-car-sign' } },
-    notes: { default: EVERYBODY },
+    notes: {
+      default: EVERYBODY,
+      fields: { text: { manager: 'own-sign', mechanic: 'own-sign', driver: 'own-sign' }, removed: CREW },
+    },
     conditions: { default: EVERYBODY },
     proposals: { default: EVERYBODY, fields: { outcome: MANAGER_AND_DRIVER_OF_CAR, removed: CREW } },
     charges: { default: CREW },

@@ -1,0 +1,191 @@
+import { ok, refuse, type Result } from '../../core/result'
+import type { BoardView } from '../board-view'
+import type { PackState, TireState } from '../kit-collections'
+import type { RunRecord } from '../meeting-collections'
+import { runEdit, type EditContext } from '../write-session'
+
+function ourRun(view: BoardView, runId: string): Result<{ carId: string }> {
+  const entry = view.entries.get(runId)
+  if (!entry || entry.removed || !entry.carId)
+    return refuse('Run', runId, 'is not in the running order any more', 'Pick one of the team’s runs.')
+  return ok({ carId: entry.carId })
+}
+
+/** Promise a pack to a run; null takes the promise back. Conflicts are found afterwards, as loose ends: two phones may be offline. */
+export function assignPack(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; packId: string | null },
+): Result<void> {
+  return runEdit(ctx, 'assign-pack', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    if (t.packId && !view.packs.get(t.packId))
+      return refuse('Pack', t.packId, 'is not in the kit', 'Pick a pack of the kit.')
+    w.meeting('runs', t.runId, { packId: w.stamp(t.packId) })
+    return ok(undefined)
+  })
+}
+
+export function assignTires(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; tireSetId: string | null },
+): Result<void> {
+  return runEdit(ctx, 'assign-tires', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    if (t.tireSetId && !view.tireSets.get(t.tireSetId))
+      return refuse('Tire set', t.tireSetId, 'is not in the kit', 'Pick a tire set of the kit.')
+    w.meeting('runs', t.runId, { tireSetId: w.stamp(t.tireSetId) })
+    return ok(undefined)
+  })
+}
+
+export function assignMechanic(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; personId: string | null },
+): Result<void> {
+  return runEdit(ctx, 'assign-mechanic', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    w.meeting('runs', t.runId, { mechanicId: w.stamp(t.personId) })
+    return ok(undefined)
+  })
+}
+
+/** The pack is in the car, with its resting voltage as measured. The pack's own state follows. */
+export function putPackIn(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; packId: string; restVoltageV?: number },
+): Result<void> {
+  return runEdit(ctx, 'pack-in', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    w.meeting('runs', t.runId, { packIn: w.stamp(t.packId) })
+    w.kit('packs', t.packId, {
+      state: w.stamp<PackState>('in-car'),
+      restVoltageV: t.restVoltageV === undefined ? undefined : w.stamp(t.restVoltageV),
+    })
+    return ok(undefined)
+  })
+}
+
+/** The tires are on the car; a set that was on another car is no longer there. */
+export function putTiresOn(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; tireSetId: string },
+): Result<void> {
+  return runEdit(ctx, 'tires-on', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    w.meeting('runs', t.runId, { tiresOn: w.stamp(t.tireSetId) })
+    w.kit('tireSets', t.tireSetId, { state: w.stamp<TireState>('on-car'), onCarId: run.value.carId })
+    return ok(undefined)
+  })
+}
+
+export function setPackState(
+  ctx: EditContext,
+  t: { packId: string; state: PackState; restVoltageV?: number; chargePercent?: number },
+): Result<void> {
+  return runEdit(ctx, 'pack-state', (w) => {
+    w.kit('packs', t.packId, {
+      state: w.stamp(t.state),
+      restVoltageV: t.restVoltageV === undefined ? undefined : w.stamp(t.restVoltageV),
+      chargePercent: t.chargePercent === undefined ? undefined : w.stamp(t.chargePercent),
+    })
+    return ok(undefined)
+  })
+}
+
+/** The driver's word. `digest` covers everything that was accepted (`lib/card` computes it). */
+export function acceptRun(
+  ctx: EditContext,
+  view: BoardView,
+  t: { runId: string; digest: string },
+): Result<void> {
+  return runEdit(ctx, 'accept', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    w.meeting('runs', t.runId, { accepted: w.sign(t.digest) })
+    if (view.runs.get(t.runId)?.sentBack?.v) w.meeting('runs', t.runId, { sentBack: w.stamp(null) })
+    return ok(undefined)
+  })
+}
+
+/** The driver sends the car back to the mechanics, saying why. Withdraws an accept. */
+export function sendBack(ctx: EditContext, view: BoardView, t: { runId: string; why: string }): Result<void> {
+  return runEdit(ctx, 'send-back', (w) => {
+    const run = ourRun(view, t.runId)
+    if (!run.ok) return run
+    if (!t.why.trim()) return refuse('Reason', '', 'is missing', 'Say in a few words what is wrong.')
+    w.meeting('runs', t.runId, { sentBack: w.stamp(t.why.trim()) })
+    if (view.runs.get(t.runId)?.accepted) w.meeting('runs', t.runId, { accepted: null })
+    return ok(undefined)
+  })
+}
+
+/**
+ * Stamp a heat's start and freeze the records of the team's runs in it. `records` come from `lib/card`. A second stamp corrects the time; the
+ * frozen records stay.
+ */
+export function stampStart(
+  ctx: EditContext,
+  view: BoardView,
+  t: { heatId: string; at: number; records: { runId: string; record: RunRecord }[] },
+): Result<void> {
+  return runEdit(ctx, 'stamp-start', (w) => {
+    const heat = view.heats.get(t.heatId)
+    if (!heat || heat.removed)
+      return refuse('Heat', t.heatId, 'is not in the running order any more', 'Pick another heat.')
+    w.meeting('heats', t.heatId, { startedAt: w.stamp(Math.round(t.at)) })
+    for (const { runId, record } of t.records)
+      if (!view.runs.get(runId)?.record?.v) w.meeting('runs', runId, { record: w.stamp(record) })
+    return ok(undefined)
+  })
+}
+
+export function stampFinish(
+  ctx: EditContext,
+  view: BoardView,
+  t: { heatId: string; at: number },
+): Result<void> {
+  return runEdit(ctx, 'stamp-finish', (w) => {
+    const heat = view.heats.get(t.heatId)
+    const startedAt = heat?.startedAt?.v
+    if (!heat || heat.removed)
+      return refuse('Heat', t.heatId, 'is not in the running order any more', 'Pick another heat.')
+    if (!startedAt) return refuse('Finish', '', 'the heat has not been started', 'Stamp its start first.')
+    if (t.at <= startedAt)
+      return refuse(
+        'Finish',
+        '',
+        'is before the start',
+        'Correct the start stamp, or stamp the finish again.',
+      )
+    w.meeting('heats', t.heatId, { finishedAt: w.stamp(Math.round(t.at)) })
+    return ok(undefined)
+  })
+}
+
+/** Take a wrong start stamp back: its finish and the frozen records go with it. */
+export function takeBackStart(ctx: EditContext, view: BoardView, t: { heatId: string }): Result<void> {
+  return runEdit(ctx, 'take-back-start', (w) => {
+    w.meeting('heats', t.heatId, { startedAt: w.stamp(null) })
+    if (view.heats.get(t.heatId)?.finishedAt?.v) w.meeting('heats', t.heatId, { finishedAt: w.stamp(null) })
+    for (const entry of view.entries.live)
+      if (entry.heatId === t.heatId && view.runs.get(entry.id)?.record?.v)
+        w.meeting('runs', entry.id, { record: w.stamp(null) })
+    return ok(undefined)
+  })
+}
+export function takeBackFinish(ctx: EditContext, t: { heatId: string }): Result<void> {
+  return runEdit(ctx, 'take-back-finish', (w) => {
+    w.meeting('heats', t.heatId, { finishedAt: w.stamp(null) })
+    return ok(undefined)
+  })
+}
