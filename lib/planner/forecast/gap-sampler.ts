@@ -1,0 +1,88 @@
+import { uniformFloat32 } from 'pure-rand/distribution/uniformFloat32'
+import type { RandomGenerator } from 'pure-rand/types/RandomGenerator'
+
+/** A value with its weight in gaps seen; the prior's atoms have fractional weights. */
+export interface Atom {
+  value: number
+  weight: number
+}
+
+/** One possible truth about a distribution, drawn from the posterior; sampling it gives future values. */
+export interface DrawnLaw {
+  mean: number
+  sample(rng: RandomGenerator): number
+}
+
+const uniform = (rng: RandomGenerator): number => Math.max(uniformFloat32(rng), 1e-7)
+
+export function normal(rng: RandomGenerator): number {
+  return Math.sqrt(-2 * Math.log(uniform(rng))) * Math.cos(2 * Math.PI * uniform(rng))
+}
+
+/** Gamma variate of unit scale: Marsaglia & Tsang, ACM Trans. Math. Softw. 26 (2000) 363, boosted for shape < 1. */
+export function gamma(rng: RandomGenerator, shape: number): number {
+  if (shape === 1) return -Math.log(uniform(rng))
+  if (shape < 1) return gamma(rng, shape + 1) * Math.pow(uniform(rng), 1 / shape)
+  const d = shape - 1 / 3
+  const c = 1 / Math.sqrt(9 * d)
+  for (;;) {
+    const x = normal(rng)
+    const v = (1 + c * x) ** 3
+    if (v > 0 && Math.log(uniform(rng)) < 0.5 * x * x + d - d * v + d * Math.log(v)) return d * v
+  }
+}
+
+/**
+ * Draws one law from the posterior of a Dirichlet process whose base measure and seen values are the atoms (Ferguson,
+ * Ann. Statist. 1 (1973) 209; with seen values alone it is Rubin's Bayesian bootstrap, Ann. Statist. 9 (1981) 130).
+ * Nothing is assumed of the shape, so a day with two kinds of gap (quick ones, and ones with a repaired track) keeps
+ * both. `smoothing` is the standard deviation of the noise that makes the atoms a continuous law.
+ */
+export function drawLaw(rng: RandomGenerator, atoms: readonly Atom[], smoothing: number): DrawnLaw {
+  const cumulative = new Float64Array(atoms.length)
+  let total = 0
+  let mean = 0
+  atoms.forEach((a, i) => {
+    const w = gamma(rng, a.weight)
+    total += w
+    mean += w * a.value
+    cumulative[i] = total
+  })
+  return {
+    mean: total > 0 ? mean / total : 0,
+    sample(r) {
+      const at = uniform(r) * total
+      let low = 0
+      let high = atoms.length - 1
+      while (low < high) {
+        const mid = (low + high) >> 1
+        if ((cumulative[mid] ?? 0) < at) low = mid + 1
+        else high = mid
+      }
+      return (atoms[low]?.value ?? 0) + smoothing * normal(r)
+    },
+  }
+}
+
+/** Weighted quantile of values, each with its weight; the order of the arrays is left alone. */
+export function weightedQuantiles(
+  values: Float64Array,
+  weights: Float64Array,
+  probabilities: readonly number[],
+): number[] {
+  const order = Array.from(values.keys()).sort((a, b) => (values[a] ?? 0) - (values[b] ?? 0))
+  const total = weights.reduce((s, w) => s + w, 0)
+  const found: number[] = []
+  let sum = 0
+  let k = 0
+  for (const i of order) {
+    sum += weights[i] ?? 0
+    while (k < probabilities.length && sum >= (probabilities[k] ?? 1) * total) {
+      found.push(values[i] ?? 0)
+      k++
+    }
+  }
+  const last = order[order.length - 1]
+  while (found.length < probabilities.length) found.push(last === undefined ? 0 : (values[last] ?? 0))
+  return found
+}
