@@ -56,8 +56,12 @@ export default tseslint.config(
   {
     plugins: { 'import-x': importX, 'react-hooks': reactHooks },
     settings: {
+      'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
       'import-x/resolver-next': [
-        importX.createNodeResolver({ extensions: ['.ts', '.tsx', '.mjs', '.js', '.json'], alias: undefined }),
+        importX.createNodeResolver({
+          extensions: ['.ts', '.tsx', '.mjs', '.js', '.json'],
+          alias: { '@': [import.meta.dirname] },
+        }),
       ],
     },
     rules: {
