@@ -1,0 +1,151 @@
+import { parameterOf, type BoardView, type RunRecord, type Setting } from '../board'
+import { cardRows } from './card-rows'
+import type { RunInfo } from './runs'
+import { lastRecordBefore } from './runs'
+
+/** A card's values at some moment: today's, or those of a frozen run. */
+export interface CardSnapshot {
+  /** What to call it: a run, or "now". */
+  name: string
+  carId: string
+  values: Record<string, { assigned: Setting | null; fitted: Setting | null }>
+  packId: string | null
+  tireSetId: string | null
+}
+
+export interface CardDifference {
+  parameterId: string
+  label: string
+  unit: string
+  /** The earlier, or left, card's value: what was fitted, else what was assigned. */
+  was: Setting | null
+  now: Setting | null
+}
+
+export function currentSnapshot(view: BoardView, carId: string, run?: RunInfo): CardSnapshot {
+  const rows = cardRows(view, carId).filter((r) => r.state !== 'empty')
+  return {
+    name: 'now',
+    carId,
+    values: Object.fromEntries(rows.map((r) => [r.parameter.id, { assigned: r.assigned, fitted: r.fitted }])),
+    packId: run?.run?.packId?.v ?? null,
+    tireSetId: run?.run?.tireSetId?.v ?? null,
+  }
+}
+
+export const recordSnapshot = (run: RunInfo, record: RunRecord): CardSnapshot => ({
+  name: runName(run),
+  carId: run.carId,
+  values: record.values,
+  packId: record.packId,
+  tireSetId: record.tireSetId,
+})
+
+export const runName = (run: RunInfo): string =>
+  [run.round?.name, `heat ${run.heat.number ?? run.heat.label ?? '?'}`].filter(Boolean).join(', ')
+
+/**
+ * Where two cards differ. `read` says which side of a value counts: `fitted` compares what was really in the cars; `assigned` what was asked.
+ * For another car, controller parameters are matched by label, since each make has its own list.
+ */
+export function diffCards(
+  view: BoardView,
+  a: CardSnapshot,
+  b: CardSnapshot,
+  read: 'fitted' | 'assigned' = 'fitted',
+): CardDifference[] {
+  const keyed = (s: CardSnapshot) =>
+    new Map(
+      Object.entries(s.values).map(([id, v]) => {
+        const p = parameterOf(view, s.carId, id)
+        const key = id.startsWith('esc.') ? `esc:${p?.label ?? id}` : id
+        return [
+          key,
+          {
+            id,
+            label: p?.label ?? id,
+            unit: p?.unit ?? '',
+            value: read === 'fitted' ? (v.fitted ?? v.assigned) : v.assigned,
+          },
+        ]
+      }),
+    )
+  const left = keyed(a)
+  const right = keyed(b)
+  const out: CardDifference[] = []
+  for (const key of new Set([...left.keys(), ...right.keys()])) {
+    const l = left.get(key)
+    const r = right.get(key)
+    const was = l?.value ?? null
+    const now = r?.value ?? null
+    const shown = r ?? l
+    if (was !== now && shown)
+      out.push({ parameterId: shown.id, label: shown.label, unit: shown.unit, was, now })
+  }
+  const label = (id: string | null, rows: BoardView['packs'] | BoardView['tireSets']) =>
+    id ? (rows.get(id)?.label ?? id) : null
+  if (a.packId !== b.packId)
+    out.push({
+      parameterId: 'pack',
+      label: 'Pack',
+      unit: '',
+      was: label(a.packId, view.packs),
+      now: label(b.packId, view.packs),
+    })
+  if (a.tireSetId !== b.tireSetId)
+    out.push({
+      parameterId: 'tires',
+      label: 'Tires',
+      unit: '',
+      was: label(a.tireSetId, view.tireSets),
+      now: label(b.tireSetId, view.tireSets),
+    })
+  return out
+}
+
+export interface ChangeSinceLastRun extends CardDifference {
+  /** The change is in the car (and read back, where that is asked). */
+  done: boolean
+  by: string | null
+  at: number | null
+  why: string | null
+}
+
+/** What the card asks for that the car did not have in its last run: what the driver checks before staging. */
+export function changesSinceLastRun(
+  view: BoardView,
+  runs: readonly RunInfo[],
+  run: RunInfo,
+): { since: RunInfo | null; changes: ChangeSinceLastRun[] } {
+  const last = lastRecordBefore(runs, run)
+  const record = last?.run?.record?.v
+  if (!last || !record) return { since: null, changes: [] }
+  const then = recordSnapshot(last, record)
+  const rows = new Map(cardRows(view, run.carId).map((r) => [r.parameter.id, r]))
+  const now = currentSnapshot(view, run.carId, run)
+  // The driver was promised what is assigned; where nothing is assigned, what is fitted stands.
+  const promised: CardSnapshot = {
+    ...now,
+    values: Object.fromEntries(
+      Object.entries(now.values).map(([id, v]) => [
+        id,
+        { assigned: v.assigned, fitted: v.assigned ?? v.fitted },
+      ]),
+    ),
+  }
+  const changes = diffCards(view, then, promised).map((d): ChangeSinceLastRun => {
+    const row = rows.get(d.parameterId)
+    const stamp = row?.value?.assigned ?? row?.value?.fitted
+    const base = { ...d, by: stamp?.by ?? null, at: stamp?.at ?? null, why: stamp?.why ?? null }
+    if (row) return { ...base, done: row.state === 'equal' || row.state === 'unassigned' }
+    const promise = d.parameterId === 'pack' ? run.run?.packId : run.run?.tireSetId
+    const inPlace = d.parameterId === 'pack' ? run.run?.packIn?.v : run.run?.tiresOn?.v
+    return {
+      ...base,
+      by: promise?.by ?? null,
+      at: promise?.at ?? null,
+      done: !!inPlace && inPlace === promise?.v,
+    }
+  })
+  return { since: last, changes }
+}

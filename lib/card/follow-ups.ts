@@ -1,0 +1,77 @@
+import { joinId, triggerMatches, type BoardView, type KitRecord, type Sign } from '../board'
+import { digestOf } from './digest'
+
+export interface FollowUpItem {
+  id: string
+  text: string
+  caution: string | null
+  signed: Sign | null
+}
+
+export interface FollowUpStatus {
+  ruleId: string
+  name: string
+  caution: string | null
+  /** `not-called`: nothing has changed that calls for it. */
+  state: 'not-called' | 'open' | 'signed'
+  /** What called for it, by whom and when. */
+  opened: { v: string; by: string; at: number } | null
+  signed: Sign | null
+  /** What a signature given now stands for. */
+  covers: string
+  /** Its checklist, if it is done item by item; each signature counts only for the present `covers`. */
+  items: FollowUpItem[]
+}
+
+/** Every follow-up rule, as it stands on this car. A sign-off from before the latest change counts as open again. */
+export function followUpsOf(view: BoardView, carId: string): FollowUpStatus[] {
+  return view.followUpRules.live.map((rule) => statusOf(view, carId, rule))
+}
+
+export const openFollowUps = (view: BoardView, carId: string): FollowUpStatus[] =>
+  followUpsOf(view, carId).filter((f) => f.state === 'open')
+
+function statusOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>): FollowUpStatus {
+  const record = view.followUps.get(joinId(carId, rule.id))
+  const opened = record?.opened?.v ? { v: record.opened.v, by: record.opened.by, at: record.opened.at } : null
+  const covers = coversOf(view, carId, rule)
+  const signed = record?.signed ?? null
+  const items = view.checklistItems.live
+    .filter((item) => rule.checklistId !== undefined && item.checklistId === rule.checklistId)
+    .map((item): FollowUpItem => {
+      const check = view.checks.get(joinId(carId, item.id))?.signed
+      return {
+        id: item.id,
+        text: item.text ?? '',
+        caution: item.caution ?? null,
+        signed: check?.covers === covers ? check : null,
+      }
+    })
+  const state = !opened ? 'not-called' : signed?.covers === covers ? 'signed' : 'open'
+  return {
+    ruleId: rule.id,
+    name: rule.name ?? rule.id,
+    caution: rule.caution ?? null,
+    state,
+    opened,
+    signed,
+    covers,
+    items,
+  }
+}
+
+/**
+ * The digest of what triggered it: the stamps of the triggering fitted values (not only the values: a pinion that went off and came back has
+ * disturbed the mesh all the same) and the latest opening.
+ */
+function coversOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>): string {
+  const prefix = `${carId}.`
+  const stamps: [string, unknown][] = []
+  for (const value of view.cardValues.live) {
+    if (!value.id.startsWith(prefix) || !value.fitted) continue
+    const parameterId = value.id.slice(prefix.length)
+    if (rule.triggers?.some((t) => triggerMatches(t, parameterId))) stamps.push([parameterId, value.fitted])
+  }
+  const opened = view.followUps.get(joinId(carId, rule.id))?.opened ?? null
+  return digestOf({ opened, stamps })
+}

@@ -1,0 +1,83 @@
+import type { BoardView, Entry, Heat, MeetingRecord, Run } from '../board'
+import { dayForecast, type DayForecast } from './day-forecast'
+
+export type RunState = 'upcoming' | 'called' | 'on-track' | 'finished'
+
+/** One of the team's runs on the day's axis. Times in ms since the epoch. */
+export interface RunInfo {
+  runId: string
+  entry: Entry
+  run: Run | undefined
+  heat: Heat
+  round: MeetingRecord<'rounds'> | undefined
+  raceClass: MeetingRecord<'classes'> | undefined
+  carId: string
+  carName: string
+  driverId: string | null
+  driverName: string
+  /** Stamped start, or the forecast of it; null when the heat has neither a planned time nor a forecast. */
+  startAt: number | null
+  /** Half width of the forecast's interval, s; 0 once started. */
+  plusMinusS: number
+  /** When the heat is called to staging. */
+  callAt: number | null
+  state: RunState
+}
+
+export const DEFAULT_STAGING_LEAD_S = 300
+
+/** The team's runs in the order in which they are expected to start. */
+export function runsOf(
+  view: BoardView,
+  now: number,
+  forecast: DayForecast = dayForecast(view, now),
+): RunInfo[] {
+  const lead = (view.meeting.get('meeting')?.stagingLeadSeconds ?? DEFAULT_STAGING_LEAD_S) * 1000
+  const runs: RunInfo[] = []
+  for (const entry of view.entries.live) {
+    const heat = view.heats.get(entry.heatId)
+    if (!entry.carId || !heat || heat.removed) continue
+    const car = view.cars.get(entry.carId)
+    const startedAt = heat.startedAt?.v ?? null
+    const expected = forecast.heats.get(heat.id)
+    const startAt = startedAt ?? expected?.startAt ?? null
+    const callAt = startAt === null ? null : startAt - lead
+    runs.push({
+      runId: entry.id,
+      entry,
+      run: view.runs.get(entry.id),
+      heat,
+      round: view.rounds.get(heat.roundId),
+      raceClass: view.classes.get(heat.classId),
+      carId: entry.carId,
+      carName: car?.name ?? 'removed car',
+      driverId: car?.driverId ?? null,
+      driverName: view.people.get(car?.driverId)?.name ?? entry.driverName ?? '',
+      startAt,
+      plusMinusS: startedAt === null ? (expected?.plusMinusS ?? 0) : 0,
+      callAt,
+      state: runState(heat, startedAt, callAt, now),
+    })
+  }
+  return runs.sort(
+    (a, b) => (a.startAt ?? Infinity) - (b.startAt ?? Infinity) || (a.runId < b.runId ? -1 : 1),
+  )
+}
+
+function runState(heat: Heat, startedAt: number | null, callAt: number | null, now: number): RunState {
+  if (heat.finishedAt?.v) return 'finished'
+  if (startedAt !== null) return 'on-track'
+  return callAt !== null && now >= callAt ? 'called' : 'upcoming'
+}
+
+/** The car's next run that has not started, if any. */
+export const nextRunOf = (runs: readonly RunInfo[], carId: string): RunInfo | undefined =>
+  runs.find((r) => r.carId === carId && (r.state === 'upcoming' || r.state === 'called'))
+
+/** The car's latest run with a frozen record before `runId` (or at all, when that run has none yet). */
+export function lastRecordBefore(runs: readonly RunInfo[], run: RunInfo): RunInfo | undefined {
+  const index = runs.findIndex((r) => r.runId === run.runId)
+  return runs
+    .slice(0, index < 0 ? undefined : index)
+    .findLast((r) => r.carId === run.carId && r.run?.record?.v)
+}
