@@ -1,8 +1,11 @@
 import type { BoardView, Heat } from '../board'
+import { forecastRunningOrder, type RunningOrderForecast } from '../planner'
 
 export interface HeatForecast {
   startAt: number
+  /** Half width of the 90 % interval, s. */
   plusMinusS: number
+  finishAt: number | null
 }
 
 /** When the day's heats are expected. Times in ms since the epoch. */
@@ -10,9 +13,13 @@ export interface DayForecast {
   heats: ReadonlyMap<string, HeatForecast>
   /** How late the meeting runs, s; negative when early. */
   driftS: number
+  /** The gap between heats as learned so far. */
+  gap: RunningOrderForecast['gap']
 }
 
-/** Heats in the order of the day: by planned time, then by their place in the running order. */
+const DEFAULT_RACE_S = 300
+
+/** Heats in the order of the day: by planned time, then by their place in the running order. Breaks are not heats. */
 export const heatsInOrder = (view: BoardView): Heat[] =>
   [...view.heats.live].sort(
     (a, b) =>
@@ -21,24 +28,45 @@ export const heatsInOrder = (view: BoardView): Heat[] =>
       (a.number ?? 0) - (b.number ?? 0),
   )
 
-/** Every later heat is moved by as much as the latest stamped heat was late; none is expected before now. */
+/** A forecast costs some 16 ms; screens ask for it several times per change, and nobody sees a difference within five seconds. */
+const FRESH_MS = 5000
+const latest = new WeakMap<
+  BoardView['heats'],
+  { classes: BoardView['classes']; tick: number; forecast: DayForecast }
+>()
+
+/** The forecast as the board sees it: planned times and stamps in, expected starts out. Remembered per state of the running order. */
 export function dayForecast(view: BoardView, now: number): DayForecast {
-  const heats = heatsInOrder(view)
-  const stamped = heats.filter((h) => h.startedAt?.v)
-  const latest = stamped.reduce<Heat | undefined>(
-    (a, b) => ((a?.startedAt?.v ?? 0) > (b.startedAt?.v ?? 0) ? a : b),
-    undefined,
-  )
-  const drift = latest?.startedAt?.v && latest.plannedStart ? latest.startedAt.v - latest.plannedStart : 0
-  const out = new Map<string, HeatForecast>()
-  let push = 0
-  for (const heat of heats) {
-    if (heat.startedAt?.v) out.set(heat.id, { startAt: heat.startedAt.v, plusMinusS: 0 })
-    else if (heat.plannedStart) {
-      const startAt = Math.max(heat.plannedStart + drift + push, now)
-      push = Math.max(push, startAt - heat.plannedStart - drift)
-      out.set(heat.id, { startAt, plusMinusS: 0 })
-    }
-  }
-  return { heats: out, driftS: Math.round((drift + push) / 1000) }
+  const tick = Math.floor(now / FRESH_MS)
+  const known = latest.get(view.heats)
+  if (known?.tick === tick && known.classes === view.classes) return known.forecast
+  const forecast = computeForecast(view, now)
+  latest.set(view.heats, { classes: view.classes, tick, forecast })
+  return forecast
 }
+
+function computeForecast(view: BoardView, now: number): DayForecast {
+  const heats = heatsInOrder(view).filter((h) => !h.isBreak)
+  const forecast = forecastRunningOrder({
+    now,
+    heats: heats.map((h) => ({
+      id: h.id,
+      round: h.roundId ?? '',
+      plannedStart: h.plannedStart ?? null,
+      raceSeconds: raceSecondsOf(view, h),
+      startedAt: h.startedAt?.v ?? null,
+      finishedAt: h.finishedAt?.v ?? null,
+    })),
+  })
+  const out = new Map<string, HeatForecast>()
+  for (const h of forecast.heats) {
+    if (h.expectedStart === null) continue
+    const half = h.lowStart === null || h.highStart === null ? 0 : (h.highStart - h.lowStart) / 2000
+    out.set(h.id, { startAt: h.expectedStart, plusMinusS: half, finishAt: h.expectedFinish })
+  }
+  return { heats: out, driftS: Math.round(forecast.driftSeconds), gap: forecast.gap }
+}
+
+/** The heat's race length: its own, else its class's. */
+export const raceSecondsOf = (view: BoardView, heat: Heat): number =>
+  heat.raceSeconds ?? view.classes.get(heat.classId)?.raceSeconds ?? DEFAULT_RACE_S
