@@ -1,6 +1,7 @@
 export * from './card-diff'
 export * from './card-rows'
 export * from './checks'
+export * from './day-duties'
 export * from './day-forecast'
 export * from './digest'
 export * from './facts'

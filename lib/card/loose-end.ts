@@ -14,6 +14,7 @@ export type LooseEndAct =
   | { kind: 'pack-in'; runId: string; packId: string }
   | { kind: 'tires-on'; runId: string; tireSetId: string }
   | { kind: 'open-staging'; runId: string }
+  | { kind: 'stand-in'; heatId: string; owedBy: string }
   | { kind: 'open-set-up' }
   | { kind: 'open-kit'; collection: string; recordId: string }
   | { kind: 'open-proposal'; carId: string; proposalId: string }

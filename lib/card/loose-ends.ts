@@ -1,6 +1,8 @@
 import type { BoardView } from '../board'
 import { carLooseEnds } from './car-loose-ends'
 import { conflictLooseEnds } from './conflict-loose-ends'
+import { dayDuties } from './day-duties'
+import { dutyLooseEnds } from './duty-loose-ends'
 import { byBite, type LooseEnd } from './loose-end'
 import { runLooseEnds } from './run-loose-ends'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
@@ -19,6 +21,6 @@ export function looseEnds(
     const run = nextRunOf(runs, car.id)
     if (run) ends.push(...carLooseEnds(view, run), ...runLooseEnds(view, run, now))
   }
-  ends.push(...conflictLooseEnds(view, runs, now))
+  ends.push(...conflictLooseEnds(view, runs, now), ...dutyLooseEnds(dayDuties(view, now), now))
   return ends.sort(byBite)
 }
