@@ -107,6 +107,14 @@ export const CAR_PARAMETERS: readonly CardParameter[] = [
 ]
 const BY_ID = new Map(CAR_PARAMETERS.map((p) => [p.id, p]))
 
+/**
+ * Changes that are not on the card but in the kit or the run, as triggers of follow-up rules beside the card's parameters: another motor or
+ * speed control (`cars.motorId`, `cars.controllerId`), another tire set than before on the car (`runs.tiresOn`), and a pack of another type
+ * (cells, capacity or weight) than the one before in the car (`runs.packIn`).
+ */
+export const KIT_TRIGGERS = ['motor', 'controller', 'tires', 'pack'] as const
+export type KitTrigger = (typeof KIT_TRIGGERS)[number]
+
 export const escParameterId = (controllerParameterId: string): string => `esc.${controllerParameterId}`
 
 /** All values this car's card can hold: the common ones, and its speed control's own list. */

@@ -1,0 +1,160 @@
+import type { ChecklistKind } from '../kit-collections'
+
+export interface StarterChecklist {
+  id: string
+  name: string
+  kind: ChecklistKind
+  items: readonly StarterChecklistItem[]
+}
+export interface StarterChecklistItem {
+  id: string
+  text: string
+  /** Where hands can get hurt. Says what to do and to whose word it gives way. */
+  caution?: string
+}
+
+const WHEELS =
+  'Wheels can spin up without warning. Car on a stand, fingers, sleeves and hair away from wheels and gears.'
+const LITHIUM =
+  'Never charge, fit or run a pack that is swollen, dented, torn or warm at rest. Charge only within reach and in a fire-resistant place. The pack maker’s instructions and the event’s rules come first.'
+const HOT =
+  'Motor can, speed control and pack leads can burn. Measure without touching; let them cool before you work on them.'
+const EVENT = 'The event’s own rules and its inspectors decide. This list only helps to be ready for them.'
+
+/**
+ * Lists that a new team starts with and makes its own. All of them are common practice, no source; the order of the calibration is the
+ * usual one of programmable speed controls, and its first item sends the reader to the maker's own instructions.
+ */
+export const STARTER_CHECKLISTS = [
+  {
+    id: 'calibration',
+    name: 'Calibrate the speed control',
+    kind: 'calibration',
+    items: [
+      {
+        id: 'calibration-stand',
+        text: 'Car on the stand, driven wheels free. The maker’s instructions at hand: where they differ, they win.',
+        caution: WHEELS,
+      },
+      { id: 'calibration-transmitter-first', text: 'Transmitter on first, then the car.' },
+      {
+        id: 'calibration-end-points',
+        text: 'Throttle and brake end points 100/100, throttle trim zero, this car’s model memory chosen.',
+      },
+      { id: 'calibration-start', text: 'Start the calibration the way the maker describes.' },
+      { id: 'calibration-neutral', text: 'Neutral: trigger released, confirmed.' },
+      {
+        id: 'calibration-full-throttle',
+        text: 'Full throttle: held to the stop, confirmed.',
+        caution: WHEELS,
+      },
+      { id: 'calibration-full-brake', text: 'Full brake: held to the stop, confirmed.' },
+      {
+        id: 'calibration-reverse-channel',
+        text: 'Full throttle was found. If not: reverse the throttle channel at the transmitter and repeat from neutral.',
+      },
+      { id: 'calibration-power-cycle', text: 'Off, wait until it is dark, on again: transmitter first.' },
+      {
+        id: 'calibration-read-back',
+        text: 'Read back: quiet in neutral, full throttle and full brake reached, the right way round.',
+        caution: WHEELS,
+      },
+    ],
+  },
+  {
+    id: 'before-staging',
+    name: 'Before staging',
+    kind: 'before-staging',
+    items: [
+      {
+        id: 'before-staging-card',
+        text: 'Everything the card asks for is in the car; speed-control values were read back.',
+      },
+      {
+        id: 'before-staging-pack',
+        text: 'The planned pack is in, held down, plug fully home; voltage measured and within the class limit.',
+        caution: LITHIUM,
+      },
+      { id: 'before-staging-tires', text: 'The planned tires are on, glued all round, wheel nuts tight.' },
+      {
+        id: 'before-staging-mesh',
+        text: 'Drive train turns by hand through a whole turn without a tight spot.',
+        caution: 'Pack unplugged while fingers are near gears.',
+      },
+      { id: 'before-staging-screws', text: 'Nothing loose: links, arms, dampers, motor screws, servo horn.' },
+      {
+        id: 'before-staging-directions',
+        text: 'Right model memory; steering, throttle and brake work the right way round; failsafe brakes.',
+        caution: WHEELS,
+      },
+      { id: 'before-staging-transmitter', text: 'Transmitter charged.' },
+      {
+        id: 'before-staging-transponder',
+        text: 'Transponder in and lit; it is the number that was entered.',
+      },
+      { id: 'before-staging-body', text: 'Body and wing on, car number on it, nothing rubs at full lock.' },
+    ],
+  },
+  {
+    id: 'after-run',
+    name: 'After the run',
+    kind: 'after-run',
+    items: [
+      {
+        id: 'after-run-temperatures',
+        text: 'Motor and speed control measured within a minute of the finish, written down.',
+        caution: HOT,
+      },
+      {
+        id: 'after-run-pack-out',
+        text: 'Pack unplugged and out. Swollen, damaged or hot: to the safe place outdoors, and marked.',
+        caution: LITHIUM,
+      },
+      { id: 'after-run-words', text: 'Result and the driver’s words taken down.' },
+      { id: 'after-run-clean', text: 'Dirt off; links, arms, pins, dampers and wheel nuts looked over.' },
+      { id: 'after-run-tires', text: 'Tires looked over: wear, glue, splits; diameter when they look worn.' },
+      {
+        id: 'after-run-drive',
+        text: 'Differentials, slipper or belts and bearings turn freely, nothing grates.',
+        caution: 'Pack unplugged while fingers are near gears.',
+      },
+      {
+        id: 'after-run-rest-voltage',
+        text: 'Resting voltage after some minutes of rest; the charge put back noted when it is charged again.',
+      },
+    ],
+  },
+  {
+    id: 'inspection',
+    name: 'Inspection',
+    kind: 'inspection',
+    items: [
+      {
+        id: 'inspection-rules',
+        text: 'The class’s rules of this event read; this card’s limits are the same.',
+        caution: EVENT,
+      },
+      { id: 'inspection-weight', text: 'Weight ready to run, transponder in, at or over the minimum.' },
+      {
+        id: 'inspection-voltage',
+        text: 'Pack voltage within the limit, on the event’s own meter if it has one.',
+      },
+      {
+        id: 'inspection-pack',
+        text: 'Pack: cells as the class says, case whole, marks readable, no swelling.',
+        caution: LITHIUM,
+      },
+      { id: 'inspection-motor', text: 'Motor as the class allows, marks readable.' },
+      {
+        id: 'inspection-timing',
+        text: 'Boost and turbo as the class allows; off, and shown to be off, where it does not.',
+      },
+      { id: 'inspection-body', text: 'Body, wing and bumper as the rules say; no sharp edges.' },
+      {
+        id: 'inspection-tires',
+        text: 'Tires and treatment as the rules allow; sets marked where the event limits them.',
+      },
+      { id: 'inspection-numbers', text: 'Car number on the body; transponder number as entered.' },
+    ],
+  },
+] as const satisfies readonly StarterChecklist[]
