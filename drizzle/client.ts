@@ -1,0 +1,84 @@
+import SqliteDatabase from 'better-sqlite3'
+import { drizzle, type BetterSQLite3Database } from 'drizzle-orm/better-sqlite3'
+import { asDatabaseError } from './database-error'
+import * as schema from './schema'
+
+export type Db = BetterSQLite3Database<typeof schema>
+
+export interface Client {
+  db: Db
+  /** The connection under drizzle, for what SQL builders don't cover: pragmas, online backup. */
+  connection: SqliteDatabase.Database
+  /**
+   * Run `work` in one write transaction: all of it or nothing.
+   * @throws DatabaseError when SQLite fails; TypeError when `work` hands back a promise, whose later writes no transaction could hold.
+   */
+  transact<T>(work: () => T): T
+  /** Folds the write-ahead log into the database file and closes. */
+  close(): void
+}
+
+export interface ClientOptions {
+  readonly?: boolean
+}
+
+/**
+ * Open a database file (`:memory:` for a passing one) with the settings that "saved" rests on: WAL, and synchronous=FULL so that a commit
+ * is on the disk when it returns (WAL's default here would be NORMAL, which may lose the last commits when the power fails).
+ * @throws DatabaseError
+ */
+export function openClient(file: string, options: ClientOptions = {}): Client {
+  try {
+    const connection = new SqliteDatabase(file, { readonly: options.readonly ?? false, timeout: 5000 })
+    try {
+      if (!options.readonly) connection.pragma('journal_mode = WAL')
+      connection.pragma('synchronous = FULL')
+      connection.pragma('foreign_keys = ON')
+      connection.pragma('trusted_schema = OFF')
+      return clientOf(connection)
+    } catch (e) {
+      connection.close()
+      throw e
+    }
+  } catch (e) {
+    throw asDatabaseError(e)
+  }
+}
+
+function clientOf(connection: SqliteDatabase.Database): Client {
+  const begin = connection.prepare('BEGIN IMMEDIATE')
+  const commit = connection.prepare('COMMIT')
+  const rollback = connection.prepare('ROLLBACK')
+  let open = true
+  return {
+    db: drizzle(connection, { schema, casing: 'snake_case' }),
+    connection,
+    transact(work) {
+      try {
+        begin.run()
+        try {
+          const result = work()
+          if (isPromise(result))
+            throw new TypeError('A transaction can’t wait for a promise: do the waiting before it')
+          commit.run()
+          return result
+        } catch (e) {
+          // SQLite rolls back by itself on some errors (a full disk, for one).
+          if (connection.inTransaction) rollback.run()
+          throw e
+        }
+      } catch (e) {
+        throw asDatabaseError(e)
+      }
+    },
+    close() {
+      if (!open) return
+      open = false
+      if (!connection.readonly) connection.pragma('wal_checkpoint(TRUNCATE)')
+      connection.close()
+    },
+  }
+}
+
+const isPromise = (value: unknown): boolean =>
+  typeof value === 'object' && value !== null && 'then' in value && typeof value.then === 'function'

@@ -1,0 +1,53 @@
+/** What kept the database from doing its work, in the terms of somebody who can do something about it. */
+export type DatabaseTrouble =
+  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'other'
+
+const REASON: Record<DatabaseTrouble, string> = {
+  'disk-full': 'the disk is full; free some space on the machine that serves the board',
+  'read-only': 'the data folder can’t be written; check its permissions and the disk',
+  busy: 'another program keeps the database locked; close it',
+  damaged: 'the database file is damaged; restore the latest backup',
+  'input-output': 'the disk reports errors; copy the data folder to another disk',
+  'too-new': 'the database was written by a newer version; update this one',
+  other: 'the database refused',
+}
+
+/** A failed read or write of the database. The connection stays usable and nothing of the failed transaction was kept. */
+export class DatabaseError extends Error {
+  override readonly name = 'DatabaseError'
+  constructor(
+    readonly trouble: DatabaseTrouble,
+    detail: string,
+    cause?: unknown,
+  ) {
+    super(`${REASON[trouble]} (${detail})`, { cause })
+  }
+  /** For people: what is wrong and what helps. */
+  get reason(): string {
+    return REASON[this.trouble]
+  }
+}
+
+/** Result codes: https://www.sqlite.org/rescode.html */
+function troubleOf(code: string): DatabaseTrouble {
+  if (code.startsWith('SQLITE_FULL')) return 'disk-full'
+  if (code.startsWith('SQLITE_READONLY') || code.startsWith('SQLITE_CANTOPEN') || code === 'SQLITE_PERM')
+    return 'read-only'
+  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) return 'busy'
+  if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB') return 'damaged'
+  if (code.startsWith('SQLITE_IOERR')) return 'input-output'
+  return 'other'
+}
+
+const codeOf = (e: unknown): string | undefined => {
+  if (typeof e !== 'object' || e === null) return undefined
+  if ('code' in e && typeof e.code === 'string' && e.code.startsWith('SQLITE_')) return e.code
+  return 'cause' in e ? codeOf(e.cause) : undefined
+}
+
+/** The same error as a `DatabaseError` when SQLite raised it; any other error unchanged. */
+export function asDatabaseError(e: unknown): unknown {
+  if (e instanceof DatabaseError) return e
+  const code = codeOf(e)
+  return code ? new DatabaseError(troubleOf(code), code, e) : e
+}

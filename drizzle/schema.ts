@@ -1,0 +1,122 @@
+import { blob, index, integer, primaryKey, sqliteTable, text } from 'drizzle-orm/sqlite-core'
+import type { Role } from '@/lib/core/role'
+
+/**
+ * The server's database. Times are ms since the epoch. `checksum` is a CRC-32 over the row's other columns (see row-checksum.ts):
+ * `verify` uses it to find damage that SQLite's own integrity check cannot see.
+ */
+
+/** Names of board documents; the other tables refer to them by a small number. */
+export const rooms = sqliteTable('rooms', {
+  id: integer().primaryKey(),
+  name: text().notNull().unique(),
+  checksum: integer().notNull(),
+})
+
+/** Yjs updates (v1 encoding) since the room's snapshot, in the order they were accepted. */
+export const updates = sqliteTable(
+  'updates',
+  {
+    seq: integer().primaryKey({ autoIncrement: true }),
+    roomId: integer()
+      .notNull()
+      .references(() => rooms.id),
+    at: integer().notNull(),
+    data: blob({ mode: 'buffer' }).notNull(),
+    checksum: integer().notNull(),
+  },
+  (t) => [index('updates_by_room').on(t.roomId)],
+)
+
+/** The room's state up to its oldest row in `updates`, as one Yjs update in v2 encoding. */
+export const snapshots = sqliteTable('snapshots', {
+  roomId: integer()
+    .primaryKey()
+    .references(() => rooms.id),
+  data: blob({ mode: 'buffer' }).notNull(),
+  checksum: integer().notNull(),
+})
+
+/** Whose a Yjs clientID is. */
+export const authors = sqliteTable(
+  'authors',
+  {
+    roomId: integer()
+      .notNull()
+      .references(() => rooms.id),
+    clientId: integer().notNull(),
+    personId: text().notNull(),
+    checksum: integer().notNull(),
+  },
+  (t) => [primaryKey({ columns: [t.roomId, t.clientId] })],
+)
+
+/** Who changed what, when. Only ever appended to. */
+export const audit = sqliteTable(
+  'audit',
+  {
+    seq: integer().primaryKey({ autoIncrement: true }),
+    roomId: integer()
+      .notNull()
+      .references(() => rooms.id),
+    at: integer().notNull(),
+    personId: text().notNull(),
+    deviceId: text().notNull(),
+    collection: text().notNull(),
+    recordId: text().notNull(),
+    field: text().notNull(),
+    /** JSON text; null when the field was empty. */
+    before: text(),
+    after: text(),
+    outcome: text({ enum: ['accepted', 'overwritten', 'refused'] }).notNull(),
+    checksum: integer().notNull(),
+  },
+  // SQLite appends the rowid (seq) to every index: both give newest-first without sorting.
+  (t) => [index('audit_by_room').on(t.roomId), index('audit_by_record').on(t.roomId, t.recordId)],
+)
+
+/** Roles live here, not on the board: a role is never a matter of a merge. */
+export const people = sqliteTable('people', {
+  id: text().primaryKey(),
+  name: text().notNull(),
+  role: text().$type<Role>().notNull(),
+  createdAt: integer().notNull(),
+  checksum: integer().notNull(),
+})
+
+/** One row per joined device. Only a hash of its cookie is kept. */
+export const sessions = sqliteTable(
+  'sessions',
+  {
+    id: text().primaryKey(),
+    tokenHash: text().notNull().unique(),
+    personId: text()
+      .notNull()
+      .references(() => people.id),
+    deviceId: text().notNull(),
+    device: text().notNull(),
+    invitationId: text(),
+    createdAt: integer().notNull(),
+    lastSeenAt: integer().notNull(),
+    expiresAt: integer().notNull(),
+    revokedAt: integer(),
+    checksum: integer().notNull(),
+  },
+  (t) => [index('sessions_by_person').on(t.personId)],
+)
+
+/** One row per invitation. Only a hash of its code is kept. */
+export const invitations = sqliteTable('invitations', {
+  id: text().primaryKey(),
+  codeHash: text().notNull().unique(),
+  role: text().$type<Role>().notNull(),
+  /** A name to offer at joining. */
+  name: text(),
+  singleUse: integer({ mode: 'boolean' }).notNull(),
+  createdBy: text().notNull(),
+  createdAt: integer().notNull(),
+  expiresAt: integer().notNull(),
+  uses: integer().notNull(),
+  revokedAt: integer(),
+  checksum: integer().notNull(),
+})

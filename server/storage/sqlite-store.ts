@@ -1,0 +1,240 @@
+import { and, asc, count, desc, eq, inArray, lt, sql, type SQL } from 'drizzle-orm'
+import type { Json } from '@/lib/core/json'
+import type { Client, Db } from '@/drizzle/client'
+import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
+import { rowChecksum } from '@/drizzle/row-checksum'
+import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
+import type { AuditEntry, CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
+
+const MAX_HISTORY = 500
+
+/**
+ * Boards in SQLite. The client's connection settings make a commit durable when it returns.
+ * All methods throw `DatabaseError` when SQLite fails; the store stays usable afterwards.
+ */
+export class SqliteStore implements Store {
+  readonly #client: Client
+  readonly #db: Db
+  readonly #q: ReturnType<typeof prepare>
+  readonly #roomIds = new Map<string, number>()
+
+  /** `client` must be migrated; closing the store closes it. */
+  constructor(client: Client) {
+    this.#client = client
+    this.#db = client.db
+    this.#q = prepare(client.db)
+    for (const room of client.db.select().from(rooms).all()) this.#roomIds.set(room.name, room.id)
+  }
+
+  load(room: string): LoadedRoom {
+    const roomId = this.#roomIds.get(room)
+    if (roomId === undefined) return { snapshot: null, updates: [], authors: new Map() }
+    return this.#read(() => {
+      const snapshot = this.#q.snapshotOf.get({ roomId })
+      if (snapshot && snapshot.checksum !== rowChecksum([roomId, snapshot.data]))
+        throw new DatabaseError('damaged', `snapshot of ${room}`)
+      const stored = this.#q.updatesOf.all({ roomId })
+      for (const u of stored)
+        if (u.checksum !== rowChecksum([roomId, u.at, u.data]))
+          throw new DatabaseError('damaged', `update ${u.seq} of ${room}`)
+      return {
+        snapshot: snapshot ? asBytes(snapshot.data) : null,
+        updates: stored.map((u) => asBytes(u.data)),
+        authors: new Map(this.#q.authorsOf.all({ roomId }).map((a) => [a.clientId, a.personId])),
+      }
+    })
+  }
+
+  commit(batch: CommitBatch): void {
+    const added = new Map<string, number>()
+    const idOf = (room: string) => this.#roomIds.get(room) ?? added.get(room) ?? this.#addRoom(room, added)
+    this.#client.transact(() => {
+      for (const u of batch.updates) {
+        const roomId = idOf(u.room)
+        this.#q.addUpdate.run({
+          roomId,
+          at: u.at,
+          data: u.update,
+          checksum: rowChecksum([roomId, u.at, u.update]),
+        })
+      }
+      for (const a of batch.authors) this.#addAuthor(idOf(a.room), a.clientId, a.personId)
+      for (const entry of batch.audit) this.#q.addAudit.run(auditRow(idOf(entry.room), entry))
+    })
+    // Only now: had the transaction failed, these rooms would not exist.
+    for (const [room, id] of added) this.#roomIds.set(room, id)
+  }
+
+  compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {
+    const roomId = this.#roomIds.get(room)
+    if (roomId === undefined) throw new RangeError(`Nothing is stored for ${room}`)
+    this.#client.transact(() => {
+      const { changes } = this.#q.dropOldest.run({ roomId, covered: updatesCovered })
+      if (changes !== updatesCovered)
+        throw new RangeError(`${room} has ${changes} updates, not ${updatesCovered}, to fold into a snapshot`)
+      this.#q.putSnapshot.run({ roomId, data: snapshotV2, checksum: rowChecksum([roomId, snapshotV2]) })
+    })
+  }
+
+  pendingUpdates(room: string): number {
+    const roomId = this.#roomIds.get(room)
+    if (roomId === undefined) return 0
+    return this.#read(() => this.#q.countUpdates.get({ roomId })?.n ?? 0)
+  }
+
+  rooms(): string[] {
+    return [...this.#roomIds.keys()].sort()
+  }
+
+  history(query: HistoryQuery): StoredAuditEntry[] {
+    const roomId = this.#roomIds.get(query.room)
+    if (roomId === undefined) return []
+    const where: SQL[] = [eq(audit.roomId, roomId)]
+    if (query.collection !== undefined) where.push(eq(audit.collection, query.collection))
+    if (query.recordId !== undefined) where.push(eq(audit.recordId, query.recordId))
+    if (query.field !== undefined) where.push(eq(audit.field, query.field))
+    if (query.beforeSeq !== undefined) where.push(lt(audit.seq, query.beforeSeq))
+    const limit = Math.min(Math.max(1, Math.trunc(query.limit)), MAX_HISTORY)
+    return this.#read(() =>
+      this.#db
+        .select()
+        .from(audit)
+        .where(and(...where))
+        .orderBy(desc(audit.seq))
+        .limit(limit)
+        .all(),
+    ).map(({ roomId: _, checksum: __, before, after, ...entry }) => ({
+      ...entry,
+      room: query.room,
+      before: fromText(before),
+      after: fromText(after),
+    }))
+  }
+
+  close(): void {
+    this.#client.close()
+  }
+
+  #addRoom(room: string, added: Map<string, number>): number {
+    const id = (this.#q.lastRoomId.get()?.id ?? 0) + 1
+    this.#q.addRoom.run({ id, name: room, checksum: rowChecksum([id, room]) })
+    added.set(room, id)
+    return id
+  }
+
+  #addAuthor(roomId: number, clientId: number, personId: string): void {
+    const checksum = rowChecksum([roomId, clientId, personId])
+    if (this.#q.addAuthor.run({ roomId, clientId, personId, checksum }).changes === 1) return
+    const known = this.#q.authorOf.get({ roomId, clientId })
+    if (known?.personId !== personId)
+      throw new Error(`clientID ${clientId} already belongs to ${known?.personId ?? 'nobody'}`)
+  }
+
+  #read<T>(work: () => T): T {
+    try {
+      return work()
+    } catch (e) {
+      throw asDatabaseError(e)
+    }
+  }
+}
+
+// SQLite hands out Node Buffers; callers were promised plain Uint8Arrays (a Buffer compares and slices differently).
+const asBytes = (b: Uint8Array): Uint8Array => new Uint8Array(b.buffer, b.byteOffset, b.byteLength)
+
+// JSON null and an empty field are the same to the audit trail.
+const toText = (value: Json | null): string | null => (value === null ? null : JSON.stringify(value))
+const fromText = (text: string | null): Json | null => (text === null ? null : (JSON.parse(text) as Json))
+
+function auditRow(roomId: number, e: AuditEntry) {
+  const [before, after] = [toText(e.before), toText(e.after)]
+  const { at, personId, deviceId, collection, recordId, field, outcome } = e
+  const checksum = rowChecksum([
+    roomId,
+    at,
+    personId,
+    deviceId,
+    collection,
+    recordId,
+    field,
+    before,
+    after,
+    outcome,
+  ])
+  return { roomId, at, personId, deviceId, collection, recordId, field, before, after, outcome, checksum }
+}
+
+/** Statements of the busy paths, compiled once. */
+function prepare(db: Db) {
+  const p = sql.placeholder
+  const ofRoom = eq(updates.roomId, p('roomId'))
+  const oldest = db
+    .select({ seq: updates.seq })
+    .from(updates)
+    .where(ofRoom)
+    .orderBy(asc(updates.seq))
+    .limit(p('covered'))
+  return {
+    lastRoomId: db.select({ id: rooms.id }).from(rooms).orderBy(desc(rooms.id)).limit(1).prepare(),
+    addRoom: db
+      .insert(rooms)
+      .values({ id: p('id'), name: p('name'), checksum: p('checksum') })
+      .prepare(),
+    addUpdate: db
+      .insert(updates)
+      .values({ roomId: p('roomId'), at: p('at'), data: p('data'), checksum: p('checksum') })
+      .prepare(),
+    updatesOf: db.select().from(updates).where(ofRoom).orderBy(asc(updates.seq)).prepare(),
+    countUpdates: db.select({ n: count() }).from(updates).where(ofRoom).prepare(),
+    dropOldest: db.delete(updates).where(inArray(updates.seq, oldest)).prepare(),
+    snapshotOf: db
+      .select()
+      .from(snapshots)
+      .where(eq(snapshots.roomId, p('roomId')))
+      .prepare(),
+    putSnapshot: db
+      .insert(snapshots)
+      .values({ roomId: p('roomId'), data: p('data'), checksum: p('checksum') })
+      .onConflictDoUpdate({
+        target: snapshots.roomId,
+        set: { data: sql`excluded.data`, checksum: sql`excluded.checksum` },
+      })
+      .prepare(),
+    authorsOf: db
+      .select()
+      .from(authors)
+      .where(eq(authors.roomId, p('roomId')))
+      .prepare(),
+    authorOf: db
+      .select()
+      .from(authors)
+      .where(and(eq(authors.roomId, p('roomId')), eq(authors.clientId, p('clientId'))))
+      .prepare(),
+    addAuthor: db
+      .insert(authors)
+      .values({
+        roomId: p('roomId'),
+        clientId: p('clientId'),
+        personId: p('personId'),
+        checksum: p('checksum'),
+      })
+      .onConflictDoNothing()
+      .prepare(),
+    addAudit: db
+      .insert(audit)
+      .values({
+        roomId: p('roomId'),
+        at: p('at'),
+        personId: p('personId'),
+        deviceId: p('deviceId'),
+        collection: p('collection'),
+        recordId: p('recordId'),
+        field: p('field'),
+        before: p('before'),
+        after: p('after'),
+        outcome: p('outcome'),
+        checksum: p('checksum'),
+      })
+      .prepare(),
+  }
+}
