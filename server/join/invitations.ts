@@ -1,0 +1,109 @@
+import { desc, eq, lt } from 'drizzle-orm'
+import type { Clock } from '@/lib/core/clock'
+import { newId } from '@/lib/core/id'
+import { ok, refuse, type Result } from '@/lib/core/result'
+import type { Role } from '@/lib/core/role'
+import { checkInvitation, type Invitation } from '@/lib/join/invitation'
+import { makeJoinCode, type RandomBytes } from '@/lib/join/join-code'
+import type { Client } from '@/drizzle/client'
+import { invitations } from '@/drizzle/schema'
+import { withChecksum } from '@/drizzle/table-checksum'
+import { hashSecret, sameHash } from './secret-hash'
+
+/** Closed invitations are kept this long, so that the crew screen can say what became of them. */
+const KEEP_CLOSED_MS = 7 * 24 * 3600_000
+
+export interface NewInvitation {
+  role: Role
+  name: string | null
+  hours: number
+  singleUse: boolean
+  createdBy: string
+}
+
+/** Invitations in SQL. The code is told once, at making; afterwards only its hash exists. */
+export class Invitations {
+  readonly #client: Client
+  readonly #clock: Clock
+  readonly #random: RandomBytes
+  constructor(client: Client, clock: Clock, random: RandomBytes) {
+    this.#client = client
+    this.#clock = clock
+    this.#random = random
+  }
+
+  create(wish: NewInvitation): { invitation: Invitation; code: string } {
+    const now = this.#clock.now()
+    const code = makeJoinCode(this.#random)
+    const invitation: Invitation = {
+      id: newId(),
+      role: wish.role,
+      name: wish.name,
+      singleUse: wish.singleUse,
+      createdBy: wish.createdBy,
+      createdAt: now,
+      expiresAt: now + Math.round(wish.hours * 3600_000),
+      uses: 0,
+      revokedAt: null,
+    }
+    this.#client.transact(() => {
+      this.#client.db
+        .delete(invitations)
+        .where(lt(invitations.expiresAt, now - KEEP_CLOSED_MS))
+        .run()
+      const row = withChecksum(invitations, { ...invitation, codeHash: hashSecret('code', code) })
+      this.#client.db.insert(invitations).values(row).run()
+    })
+    return { invitation, code }
+  }
+
+  /** The open invitation with this code. */
+  findOpen(code: string): Result<Invitation> {
+    const hash = hashSecret('code', code)
+    const row = this.#client.db.select().from(invitations).where(eq(invitations.codeHash, hash)).get()
+    if (!row || !sameHash(row.codeHash, hash))
+      return refuse(
+        'Join code',
+        '',
+        'no invitation has it',
+        'Check it, or ask a manager for a new invitation.',
+      )
+    const open = checkInvitation(row, this.#clock.now())
+    return open.ok ? ok(row) : open
+  }
+
+  /** Newest first, closed ones of the last days included. */
+  all(): Invitation[] {
+    return this.#client.db
+      .select()
+      .from(invitations)
+      .orderBy(desc(invitations.createdAt))
+      .all()
+      .map(({ checksum: _, codeHash: __, ...invitation }) => invitation)
+  }
+
+  /** Count a use (or give one back, with -1). Inside `client.transact`. */
+  use(id: string, times: 1 | -1 = 1): void {
+    this.#change(id, (i) => ({ uses: i.uses + times }))
+  }
+
+  /** False when there is no such invitation. */
+  revoke(id: string): boolean {
+    return this.#client.transact(() =>
+      this.#change(id, (i) => ({ revokedAt: i.revokedAt ?? this.#clock.now() })),
+    )
+  }
+
+  revokeAllBy(createdBy: string): void {
+    for (const i of this.all()) if (i.createdBy === createdBy && i.revokedAt === null) this.revoke(i.id)
+  }
+
+  #change(id: string, change: (i: Invitation) => Partial<Invitation>): boolean {
+    const found = this.#client.db.select().from(invitations).where(eq(invitations.id, id)).get()
+    if (!found) return false
+    const { checksum: _, ...row } = found
+    const next = withChecksum(invitations, { ...row, ...change(found) })
+    this.#client.db.update(invitations).set(next).where(eq(invitations.id, id)).run()
+    return true
+  }
+}

@@ -1,0 +1,180 @@
+import type { Clock } from '@/lib/core/clock'
+import { newId } from '@/lib/core/id'
+import { ok, refuse, type Result } from '@/lib/core/result'
+import type { AttemptThrottle } from '@/lib/join/attempt-throttle'
+import type { Invitation } from '@/lib/join/invitation'
+import type { JoinRequest, PreviewResponse } from '@/lib/join/join-api'
+import { readJoinCode } from '@/lib/join/join-code'
+import { readPersonName, sameName } from '@/lib/join/person-name'
+import type { Client } from '@/drizzle/client'
+import type { Invitations } from './invitations'
+import { readKitPeople, writeKitPerson, type BoardEditor, type KitPerson } from './kit-people'
+import type { LiveSession } from './live-session'
+import type { People, PersonRow } from './people'
+import type { SqlSessions } from './sql-sessions'
+
+export interface Visitor {
+  /** What the visitor is told apart by when attempts are slowed. */
+  address: string
+  /** What the crew screen calls the device. */
+  device: string
+  /** The session the device already has, if any. */
+  session: LiveSession | null
+}
+
+/** Too many wrong codes: come back later. */
+export interface TooManyAttempts {
+  retryAfterMs: number
+}
+
+export type DeskResult<T> = { slowed: TooManyAttempts } | { slowed?: undefined; result: Result<T> }
+
+interface Parts {
+  client: Client
+  clock: Clock
+  people: People
+  invitations: Invitations
+  sessions: SqlSessions
+  board: BoardEditor
+  throttle: AttemptThrottle
+}
+
+/** Where a code becomes a session. */
+export class JoinDesk {
+  readonly #p: Parts
+  constructor(parts: Parts) {
+    this.#p = parts
+  }
+
+  /** What an invitation offers, for the joining screen. */
+  async preview(typedCode: string, visitor: Visitor): Promise<DeskResult<PreviewResponse>> {
+    const found = this.#invitation(typedCode, visitor)
+    if (found.slowed) return found
+    if (!found.result.ok) return { result: found.result }
+    const invitation = found.result.value
+    const joined = new Set(this.#p.sessions.devices().map((d) => d.personId))
+    const candidates = await this.#candidates(invitation)
+    return {
+      result: ok({
+        role: invitation.role,
+        name: invitation.name,
+        people: candidates.map(({ id, name }) => ({ id, name, joined: joined.has(id) })),
+        singleUse: invitation.singleUse,
+        expiresAt: invitation.expiresAt,
+      }),
+    }
+  }
+
+  /** Join. The token is for the cookie. */
+  async join(
+    request: JoinRequest,
+    visitor: Visitor,
+  ): Promise<DeskResult<{ session: LiveSession; token: string }>> {
+    const found = this.#invitation(request.code, visitor)
+    if (found.slowed) return found
+    if (!found.result.ok) return { result: found.result }
+    const invitation = found.result.value
+    const chosen = choosePerson(invitation, await this.#candidates(invitation), request)
+    if (!chosen.ok) return { result: chosen }
+    const person = chosen.value
+
+    const { client, people, invitations, sessions, board } = this.#p
+    const made = client.transact((): Result<{ sessionId: string; token: string }> => {
+      // Looked at again: while the board was read, a single-use invitation may have been used by somebody else.
+      const still = invitations.findOpen(normalCode(request.code))
+      if (!still.ok) return still
+      const known = people.get(person.id)
+      if (known && known.role !== invitation.role)
+        return refuse(
+          'Person',
+          known.name,
+          `they are a ${known.role} here`,
+          'Pick somebody else, or ask a manager.',
+        )
+      invitations.use(invitation.id)
+      people.put(person)
+      return ok(
+        sessions.create({
+          personId: person.id,
+          device: visitor.device,
+          invitationId: invitation.id,
+          ...(visitor.session && { deviceId: visitor.session.deviceId }),
+        }),
+      )
+    })
+    if (!made.ok) return { result: made }
+    try {
+      await writeKitPerson(board, person.id, { name: person.name, role: person.role })
+    } catch (e) {
+      sessions.revoke(made.value.sessionId)
+      client.transact(() => invitations.use(invitation.id, -1))
+      throw e
+    }
+    if (visitor.session) sessions.revoke(visitor.session.sessionId)
+    const session = {
+      sessionId: made.value.sessionId,
+      personId: person.id,
+      name: person.name,
+      role: person.role,
+    }
+    const deviceId = sessions.devices().find((d) => d.sessionId === session.sessionId)?.deviceId ?? ''
+    return { result: ok({ session: { ...session, deviceId }, token: made.value.token }) }
+  }
+
+  #invitation(typedCode: string, { address }: Visitor): DeskResult<Invitation> {
+    const { clock, throttle, invitations } = this.#p
+    const retryAfterMs = throttle.waitOf(address, clock.now())
+    if (retryAfterMs > 0) return { slowed: { retryAfterMs } }
+    const code = readJoinCode(typedCode)
+    const result = code.ok ? invitations.findOpen(code.value) : code
+    if (result.ok) throttle.succeeded(address)
+    else throttle.failed(address, clock.now())
+    return { result }
+  }
+
+  /** Whom a joiner with this invitation may be: people of its role; for drivers also people noted down without a role. */
+  async #candidates(invitation: Invitation): Promise<KitPerson[]> {
+    if (invitation.role === 'guest') return []
+    const roles = new Map(this.#p.people.all().map((p) => [p.id, p.role]))
+    const kit = await readKitPeople(this.#p.board)
+    return kit
+      .map((p) => ({ ...p, role: roles.get(p.id) ?? p.role }))
+      .filter((p) => p.role === invitation.role || (p.role === null && invitation.role === 'driver'))
+      .sort((a, b) => a.name.localeCompare(b.name))
+  }
+}
+
+const normalCode = (typed: string): string => {
+  const code = readJoinCode(typed)
+  return code.ok ? code.value : ''
+}
+
+function choosePerson(
+  invitation: Invitation,
+  candidates: readonly KitPerson[],
+  request: JoinRequest,
+): Result<PersonRow> {
+  const { role } = invitation
+  if (request.personId !== undefined) {
+    const person = candidates.find((p) => p.id === request.personId)
+    return person
+      ? ok({ id: person.id, name: person.name, role })
+      : refuse(
+          'Person',
+          '',
+          `no ${role} with this entry is on the board`,
+          'Pick from the list, or type a name.',
+        )
+  }
+  const name = readPersonName(request.name ?? invitation.name ?? '')
+  if (!name.ok) return name
+  const same = candidates.find((p) => sameName(p.name, name.value))
+  if (same)
+    return refuse(
+      'Name',
+      name.value,
+      `there is already a ${role} of that name`,
+      'Pick them from the list if that is you; otherwise add an initial.',
+    )
+  return ok({ id: newId(), name: name.value, role })
+}

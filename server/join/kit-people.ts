@@ -1,0 +1,37 @@
+import type * as Y from 'yjs'
+import { BoardReading, readField, writeField } from '@/lib/board'
+import type { Role } from '@/lib/core/role'
+
+/** The part of the sync server that joining needs. */
+export interface BoardEditor {
+  editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void>
+  readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
+}
+
+export interface KitPerson {
+  id: string
+  name: string
+  /** A person noted down on the board who never joined may have none yet. */
+  role: Role | null
+}
+
+/** The people of the kit who are not removed. */
+export const readKitPeople = (board: BoardEditor): Promise<KitPerson[]> =>
+  board.readRoom('kit', (kit) => {
+    const reading = new BoardReading({ kit, meeting: null })
+    const people = reading.view().people.live
+    reading.close()
+    return people.map((p) => ({ id: p.id, name: p.name ?? '', role: p.role ?? null }))
+  })
+
+/** Put a person on the board, or bring name, role and removal up to date. */
+export const writeKitPerson = (
+  board: BoardEditor,
+  id: string,
+  fields: { name?: string; role?: Role; removed?: boolean },
+): Promise<void> =>
+  board.editAsServer('kit', (doc) => {
+    for (const [field, value] of Object.entries(fields))
+      if (value !== undefined && readField(doc, 'people', id, field) !== value)
+        writeField(doc, 'people', id, field, value)
+  })
