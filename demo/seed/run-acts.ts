@@ -1,0 +1,268 @@
+import {
+  acceptRun,
+  assignPack,
+  assignTires,
+  assignValue,
+  fitValue,
+  putPackIn,
+  putTiresOn,
+  readBackValue,
+  setPackState,
+  signCheck,
+  signFollowUp,
+  stampFinish,
+  stampStart,
+  type ChecklistKind,
+  type Setting,
+} from '@/lib/board'
+import { checklistsOf, freezeRecord, openFollowUps, runDigest } from '@/lib/card'
+import { ok, type Result } from '@/lib/core/result'
+import type { DemoPersonId } from '../roster'
+import { MINUTE, runInfo, write, type Act } from './story'
+
+/** Do several edits as one act; the first refusal ends it. */
+function each<T>(items: readonly T[], edit: (item: T) => Result<unknown>): Result<unknown> {
+  for (const item of items) {
+    const done = edit(item)
+    if (!done.ok) return done
+  }
+  return ok(undefined)
+}
+
+export const promisePack = (at: number, by: DemoPersonId, runId: string, packId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => assignPack(ctx, view, { runId, packId }),
+})
+export const promiseTires = (at: number, by: DemoPersonId, runId: string, tireSetId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => assignTires(ctx, view, { runId, tireSetId }),
+})
+export const packIn = (at: number, by: DemoPersonId, runId: string, packId: string, volts: number): Act => ({
+  at,
+  by,
+  do: (ctx, view) => putPackIn(ctx, view, { runId, packId, restVoltageV: volts }),
+})
+export const tiresOn = (at: number, by: DemoPersonId, runId: string, tireSetId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => putTiresOn(ctx, view, { runId, tireSetId }),
+})
+export const assign = (
+  at: number,
+  by: DemoPersonId,
+  carId: string,
+  parameterId: string,
+  value: Setting,
+  why?: string,
+): Act => ({
+  at,
+  by,
+  do: (ctx, view) =>
+    assignValue(ctx, view, why ? { carId, parameterId, value, why } : { carId, parameterId, value }),
+})
+export const fit = (
+  at: number,
+  by: DemoPersonId,
+  carId: string,
+  parameterId: string,
+  value: Setting,
+): Act => ({ at, by, do: (ctx, view) => fitValue(ctx, view, { carId, parameterId, value }) })
+export const readBack = (
+  at: number,
+  by: DemoPersonId,
+  carId: string,
+  parameterId: string,
+  value: Setting,
+): Act => ({ at, by, do: (ctx, view) => readBackValue(ctx, view, { carId, parameterId, value }) })
+
+/** Sign whatever the changes on this car called for, item by item where it has items. */
+export const closeFollowUps = (at: number, by: DemoPersonId, carId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) =>
+    each(openFollowUps(view, carId), (f) => {
+      const items = each(f.items, (item) =>
+        signCheck(ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done: true }),
+      )
+      return items.ok ? signFollowUp(ctx, { carId, ruleId: f.ruleId, covers: f.covers }) : items
+    }),
+})
+
+/** Sign a run's lists of one kind, or only their first items. */
+export const signList = (
+  at: number,
+  by: DemoPersonId,
+  runId: string,
+  kind: ChecklistKind,
+  first = Infinity,
+): Act => ({
+  at,
+  by,
+  do: (ctx, view) =>
+    each(
+      checklistsOf(view, runId, [kind])
+        .flatMap((list) => list.items)
+        .slice(0, first),
+      (item) => signCheck(ctx, { scopeId: runId, itemId: item.id, done: true }),
+    ),
+})
+
+export const accept = (at: number, by: DemoPersonId, runId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => acceptRun(ctx, view, { runId, digest: runDigest(view, runInfo(view, runId, at)) }),
+})
+
+/** Stamp a heat's start and freeze what the team's cars in it run with. */
+export const start = (at: number, by: DemoPersonId, heatId: string, runIds: readonly string[]): Act => ({
+  at,
+  by,
+  do: (ctx, view) =>
+    stampStart(ctx, view, {
+      heatId,
+      at,
+      records: runIds.map((runId) => ({ runId, record: freezeRecord(view, runInfo(view, runId, at), at) })),
+    }),
+})
+export const finish = (at: number, by: DemoPersonId, heatId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => stampFinish(ctx, view, { heatId, at }),
+})
+
+/** Everything that makes a car ready for a run that starts at `startAt`. */
+export function readyActs(t: {
+  runId: string
+  carId: string
+  packId: string
+  tireSetId: string
+  mechanicId: DemoPersonId
+  driverId: DemoPersonId
+  startAt: number
+  volts: number
+}): Act[] {
+  const { runId, carId, mechanicId, startAt } = t
+  return [
+    tiresOn(startAt - 31 * MINUTE, mechanicId, runId, t.tireSetId),
+    packIn(startAt - 24 * MINUTE, mechanicId, runId, t.packId, t.volts),
+    closeFollowUps(startAt - 20 * MINUTE, mechanicId, carId),
+    signList(startAt - 18 * MINUTE, mechanicId, runId, 'inspection'),
+    signList(startAt - 16 * MINUTE, mechanicId, runId, 'before-staging'),
+    accept(startAt - 8 * MINUTE, t.driverId, runId),
+  ]
+}
+
+export interface RunOutcome {
+  laps: number
+  seconds: number
+  position: number
+  words: string | null
+  motorC: number
+  controllerC: number
+  chargeBackMah: number
+  restVoltageV: number
+}
+
+/** What is taken down after a run. The charge put back comes later, with the charge itself. */
+export function afterRunActs(t: {
+  runId: string
+  packId: string
+  tireSetId: string
+  tireRuns: number
+  mechanicId: DemoPersonId
+  driverId: DemoPersonId
+  finishAt: number
+  outcome: RunOutcome
+}): Act[] {
+  const { runId, packId, mechanicId, driverId, finishAt, outcome } = t
+  const { laps, seconds, position, words } = outcome
+  return [
+    write(finishAt + MINUTE, mechanicId, 'temperatures', (w) =>
+      w.meeting('runs', runId, {
+        motorC: w.stamp(outcome.motorC),
+        controllerC: w.stamp(outcome.controllerC),
+      }),
+    ),
+    {
+      at: finishAt + 4 * MINUTE,
+      by: mechanicId,
+      do: (ctx) => setPackState(ctx, { packId, state: 'used', chargePercent: 52 }),
+    },
+    write(finishAt + 4 * MINUTE, mechanicId, 'tire-runs', (w) =>
+      w.kit('tireSets', t.tireSetId, { runs: t.tireRuns }),
+    ),
+    signList(finishAt + 5 * MINUTE, mechanicId, runId, 'after-run', 4),
+    write(finishAt + 7 * MINUTE, driverId, 'result', (w) =>
+      w.meeting('runs', runId, {
+        result: w.stamp({ laps, seconds, position }),
+        driverWords: words === null ? undefined : w.stamp(words),
+      }),
+    ),
+    write(finishAt + 15 * MINUTE, mechanicId, 'resting-voltage', (w) => {
+      w.meeting('runs', runId, { restVoltageV: w.stamp(outcome.restVoltageV) })
+      w.kit('packs', packId, { restVoltageV: w.stamp(outcome.restVoltageV) })
+    }),
+  ]
+}
+
+export interface ChargeJob {
+  id: string
+  packId: string
+  /** The run that it is charged for. */
+  runId: string
+  /** The run that emptied it, whose record gets the charge put back. */
+  afterRunId: string | null
+  chargerId: string
+  channel: number
+  currentA: number
+  from: number
+  to: number
+  mah: number
+  /** Cycles the pack counts once charged. */
+  cycles: number
+}
+
+/** A charge from plug in to charged; what lies after `now` stays a plan. */
+export function chargeActs(job: ChargeJob, by: DemoPersonId, now: number): Act[] {
+  const { id, packId, from, to } = job
+  const acts = [
+    write(Math.min(from, now) - MINUTE, by, 'plan-charge', (w) =>
+      w.meeting('charges', id, {
+        packId,
+        runId: job.runId,
+        chargerId: job.chargerId,
+        channel: job.channel,
+        currentA: job.currentA,
+        plannedStart: from,
+        plannedEnd: to,
+      }),
+    ),
+  ]
+  if (from > now) return acts
+  acts.push(
+    write(from, by, 'start-charge', (w) => {
+      w.meeting('charges', id, { startedAt: w.stamp(from) })
+      w.kit('packs', packId, { state: w.stamp<'charging'>('charging') })
+    }),
+  )
+  if (to > now) return acts
+  acts.push(
+    write(to, by, 'end-charge', (w) => {
+      w.meeting('charges', id, {
+        stoppedAt: w.stamp(to),
+        chargedMah: w.stamp(job.mah),
+        endVoltageV: w.stamp(8.4),
+      })
+      w.kit('packs', packId, {
+        state: w.stamp<'charged'>('charged'),
+        restVoltageV: w.stamp(8.39),
+        chargePercent: w.stamp(100),
+        cycles: job.cycles,
+      })
+      if (job.afterRunId) w.meeting('runs', job.afterRunId, { chargeBackMah: w.stamp(job.mah) })
+    }),
+  )
+  return acts
+}
