@@ -1,0 +1,103 @@
+'use client'
+import { useState } from 'react'
+import { assignPack, type Pack } from '@/lib/board'
+import type { RunInfo } from '@/lib/card'
+import { Button, ChoiceField, Dialog, LinkButton } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { PackFace } from './pack-face'
+
+export interface ChooseProps {
+  day: RaceDay
+  runIds: readonly string[]
+  isOpen: boolean
+  onOpenChange: (open: boolean) => void
+}
+
+/** Other coming runs that a pack is promised to. */
+const promisedTo = (day: RaceDay, packId: string, besides: RunInfo): RunInfo[] =>
+  day.runs.filter((r) => r.runId !== besides.runId && r.run?.packId?.v === packId && r.state !== 'finished')
+
+/** Give a run a pack. When two runs share one, each can be given another. */
+export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
+  const runs = runIds
+    .map((id) => day.runs.find((r) => r.runId === id))
+    .filter((r): r is RunInfo => r !== undefined)
+  const [runId, setRunId] = useState<string | null>(null)
+  const run = runs.find((r) => r.runId === runId) ?? runs.at(-1)
+  const orphan = runs.length === 0 ? runIds[0] : undefined
+  const cells = run?.raceClass?.cells
+  const fits = (p: Pack) => cells === undefined || p.cells === undefined || p.cells === cells
+  const packs = day.view.packs.live.filter((p) => p.state?.v !== 'retired')
+  const choose = (packId: string | null, close: () => void) => {
+    const id = run?.runId ?? orphan
+    if (!id) return
+    const label = packId ? (day.view.packs.get(packId)?.label ?? 'Pack') : 'No pack'
+    if (
+      day.settle(
+        assignPack(day.ctx, day.view, { runId: id, packId }),
+        `${label} for ${run?.carName ?? 'the run'}`,
+      )
+    )
+      close()
+  }
+  return (
+    <Dialog
+      title="Which pack?"
+      isOpen={isOpen}
+      onOpenChange={onOpenChange}
+      acts={(close) => run?.run?.packId?.v && <Button onPress={() => choose(null, close)}>No pack</Button>}
+    >
+      {runs.length > 1 && (
+        <ChoiceField
+          label="For which run"
+          value={run?.runId ?? null}
+          onChange={setRunId}
+          options={runs.map((r) => ({ id: r.runId, label: `${r.carName}, heat ${r.heat.number ?? '?'}` }))}
+        />
+      )}
+      {orphan && (
+        <p>
+          The run left the running order. Its pack and tires stay promised until somebody frees them on the
+          run’s heat; importing the heat again brings the run back.
+        </p>
+      )}
+      {packs.length === 0 && (
+        <p>
+          The kit has no packs yet. <LinkButton href="/kit/packs">Open the kit</LinkButton>
+        </p>
+      )}
+      {run && (
+        <ul className="choose-list">
+          {[...packs]
+            .sort((a, b) => Number(fits(b)) - Number(fits(a)))
+            .map((pack) => {
+              const others = promisedTo(day, pack.id, run)
+              return (
+                <li key={pack.id}>
+                  <Button
+                    wide
+                    isDisabled={!fits(pack)}
+                    onPress={() => choose(pack.id, () => onOpenChange(false))}
+                    aria-label={`${pack.label ?? 'Pack'} for ${run.carName}`}
+                  >
+                    <PackFace pack={pack} now={day.now} chosen={run.run?.packId?.v === pack.id}>
+                      {!fits(pack) && (
+                        <span>
+                          wrong cell count: {pack.cells}, the class runs {cells}
+                        </span>
+                      )}
+                      {others.map((o) => (
+                        <span key={o.runId}>
+                          promised to {o.carName}, heat {o.heat.number ?? '?'}
+                        </span>
+                      ))}
+                    </PackFace>
+                  </Button>
+                </li>
+              )
+            })}
+        </ul>
+      )}
+    </Dialog>
+  )
+}

@@ -1,0 +1,146 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, fitValue, joinId, parameterOf, readBackValue, signFollowUp } from '@/lib/board'
+import type { LooseEnd } from '@/lib/card'
+import { never } from '@/lib/core/assert'
+import { Button, LinkButton } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { ChoosePack } from './choose-pack'
+import { ChooseTires } from './choose-tires'
+import { PackInDialog } from './pack-in-dialog'
+import { PackStateDialog } from './pack-state-dialog'
+import { StandInDialog } from './stand-in-dialog'
+import { TiresOnDialog } from './tires-on-dialog'
+
+/** The one tap that closes a loose end, or leads to where it is closed. Greyed out, with a reason, for who may not. */
+export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
+  const [open, setOpen] = useState(false)
+  const { act } = end
+  const { ctx, view, settle, meetingId } = day
+  const may = (doc: 'kit' | 'meeting', collection: string, id: string, field: string) =>
+    canWrite(ctx, doc, collection, id, field)
+  const cardLink = (carId: string, label: string, anchor = '') => (
+    <LinkButton href={`/board/${meetingId}/card/${carId}${anchor}`}>{label}</LinkButton>
+  )
+  const dialogButton = (label: string, allowed: boolean) => (
+    <Button isDisabled={!allowed} onPress={() => setOpen(true)}>
+      {label}
+    </Button>
+  )
+
+  switch (act.kind) {
+    case 'fit': {
+      const p = parameterOf(view, act.carId, act.parameterId)
+      const text = `${String(act.value)}${p?.unit ? ` ${p.unit}` : ''} is fitted`
+      if (!may('meeting', 'cardValues', joinId(act.carId, act.parameterId), 'fitted'))
+        return cardLink(act.carId, 'Open card', `#${act.parameterId}`)
+      return (
+        <Button onPress={() => settle(fitValue(ctx, view, act), `${p?.label ?? 'Value'}: ${text}`)}>
+          {text}
+        </Button>
+      )
+    }
+    case 'read-back': {
+      const p = parameterOf(view, act.carId, act.parameterId)
+      if (!may('meeting', 'cardValues', joinId(act.carId, act.parameterId), 'readBack'))
+        return cardLink(act.carId, 'Open card', `#${act.parameterId}`)
+      return (
+        <div className="btn-row">
+          <Button onPress={() => settle(readBackValue(ctx, view, act), `${p?.label ?? 'Value'} read back`)}>
+            Reads {String(act.value)} {p?.unit} after power cycle
+          </Button>
+          {cardLink(act.carId, 'Reads something else', `#${act.parameterId}`)}
+        </div>
+      )
+    }
+    case 'sign-follow-up':
+      if (!may('meeting', 'followUps', joinId(act.carId, act.ruleId), 'signed'))
+        return cardLink(act.carId, 'Open card', '#follow-ups')
+      return <Button onPress={() => settle(signFollowUp(ctx, act), 'Follow-up signed')}>Done, sign it</Button>
+    case 'open-card':
+      return cardLink(act.carId, 'Open card', act.parameterId ? `#${act.parameterId}` : '')
+    case 'open-proposal':
+      return cardLink(act.carId, 'Look at it', '#proposals')
+    case 'open-checklist': {
+      const carId = view.entries.get(act.runId)?.carId
+      return carId ? cardLink(carId, 'Open the list', '#checklists') : null
+    }
+    case 'open-staging':
+      return <LinkButton href={`/board/${meetingId}/staging/${act.runId}`}>Open staging</LinkButton>
+    case 'open-set-up':
+      return <LinkButton href={`/board/${meetingId}/setup`}>Open set-up</LinkButton>
+    case 'open-kit':
+      return <LinkButton href="/kit">Open kit</LinkButton>
+    case 'pack-state':
+      return (
+        <>
+          {dialogButton('Say its state', may('kit', 'packs', act.packId, 'state'))}
+          <PackStateDialog day={day} packId={act.packId} isOpen={open} onOpenChange={setOpen} />
+        </>
+      )
+    case 'pack-in':
+      return (
+        <>
+          {dialogButton('It is in', may('meeting', 'runs', act.runId, 'packIn'))}
+          <PackInDialog
+            day={day}
+            runId={act.runId}
+            packId={act.packId}
+            isOpen={open}
+            onOpenChange={setOpen}
+          />
+        </>
+      )
+    case 'tires-on':
+      return (
+        <>
+          {dialogButton('They are on', may('meeting', 'runs', act.runId, 'tiresOn'))}
+          <TiresOnDialog
+            day={day}
+            runId={act.runId}
+            tireSetId={act.tireSetId}
+            isOpen={open}
+            onOpenChange={setOpen}
+          />
+        </>
+      )
+    case 'choose-pack':
+      return (
+        <>
+          {dialogButton(
+            'Choose',
+            act.runIds.some((id) => may('meeting', 'runs', id, 'packId')),
+          )}
+          <ChoosePack day={day} runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+        </>
+      )
+    case 'choose-tires':
+      return (
+        <>
+          {dialogButton(
+            'Choose',
+            act.runIds.some((id) => may('meeting', 'runs', id, 'tireSetId')),
+          )}
+          <ChooseTires day={day} runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+        </>
+      )
+    case 'stand-in':
+      return (
+        <>
+          {dialogButton(
+            'Find a stand-in',
+            may('meeting', 'duties', joinId(act.heatId, act.owedBy), 'standInId'),
+          )}
+          <StandInDialog
+            day={day}
+            heatId={act.heatId}
+            owedBy={act.owedBy}
+            isOpen={open}
+            onOpenChange={setOpen}
+          />
+        </>
+      )
+    default:
+      return never(act)
+  }
+}

@@ -1,0 +1,77 @@
+'use client'
+import { useState } from 'react'
+import type { LooseEnd } from '@/lib/card'
+import { LooseEndList, LooseEndRow, Note, Ticket, TicketHead, Tick } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { LooseEndAct } from './loose-end-act'
+
+const FIRST = 8
+
+export interface LooseEndsProps {
+  day: RaceDay
+  ends: readonly LooseEnd[]
+  total: number
+  mine: number
+  onlyMine: boolean
+  onOnlyMine: (only: boolean) => void
+}
+
+/** Everything that would stop or hurt a coming run, soonest bite first. */
+export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: LooseEndsProps) {
+  const [all, setAll] = useState(false)
+  const shown = all ? ends : ends.slice(0, FIRST)
+  return (
+    <Ticket as="aside" tone={total ? 'hot' : 'calm'} label="Loose ends">
+      <TicketHead
+        title="Loose ends"
+        sub={total ? 'soonest bite first' : 'nothing would stop a coming run'}
+        stub={
+          <>
+            <span className="num">{total}</span>
+            <small>{mine} for you</small>
+          </>
+        }
+      />
+      {total > 0 && mine < total && mine > 0 && (
+        <div className="px-4 no-print">
+          <Tick isSelected={onlyMine} onChange={onOnlyMine}>
+            Only mine
+          </Tick>
+        </div>
+      )}
+      {total === 0 && (
+        <Note>
+          Every coming run has its card, pack, tires and checks. New loose ends show up here by themselves.
+        </Note>
+      )}
+      <LooseEndList>
+        {shown.map((end) => (
+          <li key={end.id} data-loose-end={end.id}>
+            <LooseEndRow
+              bitesAt={end.bitesAt}
+              what={end.title}
+              why={end.why}
+              who={whoText(day, end)}
+              act={<LooseEndAct day={day} end={end} />}
+            />
+          </li>
+        ))}
+      </LooseEndList>
+      {ends.length > FIRST && (
+        <button
+          type="button"
+          className="btn btn-quiet btn-wide no-print"
+          onClick={() => setAll(!all)}
+          aria-expanded={all}
+        >
+          {all ? 'Show the soonest only' : `Show ${ends.length - FIRST} more`}
+        </button>
+      )}
+    </Ticket>
+  )
+}
+
+function whoText(day: RaceDay, end: LooseEnd): string {
+  const names = end.who.personIds.map((id) => (id === day.me.personId ? 'you' : day.nameOf(id)))
+  return names.length ? names.join(', ') : `a ${end.who.role}`
+}

@@ -1,0 +1,93 @@
+'use client'
+import { useState } from 'react'
+import './order.css'
+import { looseEnds } from '@/lib/card'
+import { Empty, Figure, Figures, LinkButton, Tick } from '../../../ui'
+import { useRaceDay } from '../use-race-day'
+import { DayAxis } from './day-axis'
+import { LooseEnds } from './loose-ends-panel'
+import { MyList } from './my-list'
+import { StampPanel } from './stamp-panel'
+
+/** What is loose, what is on the track, and the team's runs on the day's axis. */
+export function OrderScreen() {
+  const day = useRaceDay(5_000)
+  const [onlyMine, setOnlyMine] = useState(false)
+  const [allHeats, setAllHeats] = useState(false)
+  const { view, runs, now, me, meetingId } = day
+  const ends = looseEnds(view, now, runs)
+  const mine = ends.filter(
+    (e) => e.who.personIds.includes(me.personId) || (e.who.personIds.length === 0 && e.who.role === me.role),
+  )
+
+  if (view.heats.live.length === 0)
+    return (
+      <div className="page page-narrow">
+        <h1>Running order</h1>
+        <Empty
+          title="No heats yet"
+          acts={
+            <LinkButton look="do" href={`/board/${meetingId}/setup`}>
+              Set the meeting up
+            </LinkButton>
+          }
+        >
+          <p>
+            Paste the organiser’s running order, or drop its file: the heats, the team’s runs and every call
+            time come from it.
+          </p>
+        </Empty>
+      </div>
+    )
+  return (
+    <div className="page">
+      <header className="page-head">
+        <h1>{view.meeting.get('meeting')?.name ?? 'Running order'}</h1>
+        <DayState day={day} />
+      </header>
+      <div className="split split-loose-first">
+        <div className="grid gap-4 min-w-0">
+          <StampPanel day={day} />
+          <DayAxis day={day} allHeats={allHeats} />
+          <div className="flex flex-wrap gap-x-6 no-print">
+            <Tick isSelected={allHeats} onChange={setAllHeats}>
+              Show every heat, not only the team’s
+            </Tick>
+          </div>
+        </div>
+        <div className="grid gap-4 min-w-0">
+          <LooseEnds
+            day={day}
+            ends={onlyMine ? mine : ends}
+            total={ends.length}
+            mine={mine.length}
+            onlyMine={onlyMine}
+            onOnlyMine={setOnlyMine}
+          />
+          <MyList day={day} />
+        </div>
+      </div>
+    </div>
+  )
+}
+
+function DayState({ day }: { day: ReturnType<typeof useRaceDay> }) {
+  const { forecast } = day
+  const late = Math.round(forecast.driftS / 60)
+  const gap = forecast.gap
+  const words = late === 0 ? 'on time' : late > 0 ? 'late' : 'early'
+  return (
+    <Figures label="How the day runs">
+      <Figure
+        label="The day runs"
+        value={late === 0 ? 'on time' : `${Math.abs(late)}`}
+        unit={late === 0 ? undefined : `min ${words}`}
+      />
+      <Figure
+        label={gap.seen > 0 ? `Gap, learned from ${gap.seen}` : 'Gap, from the plan'}
+        value={`${Math.floor(gap.meanSeconds / 60)}:${String(gap.meanSeconds % 60).padStart(2, '0')}`}
+        plusMinus={`${Math.floor(gap.halfWidthSeconds / 60)}:${String(gap.halfWidthSeconds % 60).padStart(2, '0')}`}
+      />
+    </Figures>
+  )
+}

@@ -1,0 +1,45 @@
+import type { ReactNode } from 'react'
+import type { Pack } from '@/lib/board'
+import { agoText } from '../../../ui'
+
+export const PACK_STATE_WORDS: Record<string, string> = {
+  storage: 'at storage charge',
+  charging: 'on charge',
+  charged: 'charged',
+  'in-car': 'in a car',
+  used: 'used',
+  resting: 'cooling down',
+  retired: 'retired',
+}
+
+/** A pack in a list: label, state, and what speaks against it. */
+export function PackFace({
+  pack,
+  now,
+  chosen,
+  children,
+}: {
+  pack: Pack
+  now: number
+  chosen?: boolean
+  children?: ReactNode
+}) {
+  const state = pack.state?.v ? PACK_STATE_WORDS[pack.state.v] : 'state not known'
+  const facts = [
+    `${state}${pack.state ? `, ${agoText(pack.state.at, now)}` : ''}`,
+    pack.restVoltageV?.v != null ? `${pack.restVoltageV.v.toFixed(2)} V` : null,
+    pack.capacityMah ? `${pack.capacityMah} mAh` : null,
+    pack.resistanceMilliohm ? `${pack.resistanceMilliohm} mΩ` : null,
+    pack.health && pack.health !== 'good' ? pack.health : null,
+  ]
+  return (
+    <span className="choose-face">
+      <span className="num choose-label">{pack.label ?? '?'}</span>
+      <span className="small text-left">
+        {chosen && <b>assigned now · </b>}
+        {facts.filter(Boolean).join(' · ')}
+        {children && <span className="choose-against">{children}</span>}
+      </span>
+    </span>
+  )
+}

@@ -1,0 +1,66 @@
+'use client'
+import { useState } from 'react'
+import { setPackState, type PackState } from '@/lib/board'
+import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { PACK_STATE_WORDS } from './pack-face'
+
+const STATES: readonly PackState[] = ['charging', 'charged', 'storage', 'used', 'resting', 'retired']
+
+/** Say where a pack stands now: one tap, and its voltage if it was read. */
+export function PackStateDialog({
+  day,
+  packId,
+  isOpen,
+  onOpenChange,
+}: {
+  day: RaceDay
+  packId: string
+  isOpen: boolean
+  onOpenChange: (open: boolean) => void
+}) {
+  const pack = day.view.packs.get(packId)
+  const [chosen, setChosen] = useState<PackState | null>(null)
+  const [volts, setVolts] = useState<number | null>(null)
+  const state = chosen ?? pack?.state?.v ?? null
+  const save = () => {
+    if (!state) return
+    const done = setPackState(day.ctx, {
+      packId,
+      state,
+      restVoltageV: volts ?? undefined,
+      chargePercent: state === 'charged' ? 100 : undefined,
+    })
+    if (day.settle(done, `${pack?.label ?? 'Pack'} is ${PACK_STATE_WORDS[state] ?? state}`))
+      onOpenChange(false)
+  }
+  return (
+    <Dialog
+      title={`${pack?.label ?? 'Pack'}: where does it stand?`}
+      isOpen={isOpen}
+      onOpenChange={onOpenChange}
+      acts={() => (
+        <Button look="do" isDisabled={!state} onPress={save}>
+          Save
+        </Button>
+      )}
+    >
+      <ChoiceField
+        label="State"
+        value={state}
+        onChange={(s) => setChosen(STATES.find((x) => x === s) ?? null)}
+        options={STATES.map((s) => ({ id: s, label: PACK_STATE_WORDS[s] ?? s }))}
+      />
+      <NumberEntry
+        label="Resting voltage, if read"
+        value={volts}
+        onChange={setVolts}
+        min={0}
+        max={30}
+        step={0.01}
+        unit="V"
+      />
+      <Caution kind="pack" />
+    </Dialog>
+  )
+}

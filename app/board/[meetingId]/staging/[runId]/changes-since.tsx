@@ -1,0 +1,43 @@
+import type { changesSinceLastRun } from '@/lib/card'
+import { timeText } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+
+const show = (value: unknown, unit: string) =>
+  value === null ? '–' : `${String(value)}${unit ? ` ${unit}` : ''}`
+
+/** What was promised that the car did not have in its last run, and whether it is in the car. */
+export function ChangesSince({
+  day,
+  since,
+}: {
+  day: RaceDay
+  since: ReturnType<typeof changesSinceLastRun>
+}) {
+  if (!since.since)
+    return <p className="ticket-body small">This car has no earlier run at this meeting to compare with.</p>
+  if (since.changes.length === 0) return <p className="ticket-body">Nothing: the car is as it was.</p>
+  return (
+    <ul className="ruled" aria-label="Changes since the last run">
+      {since.changes.map((c) => (
+        <li
+          key={c.parameterId}
+          className="change-row"
+          data-done={c.done ? '' : undefined}
+          data-change={c.parameterId}
+        >
+          <div className="min-w-0">
+            <b>{c.label}</b>
+            <div className="small">
+              {c.done ? 'in the car' : 'not in the car yet'}
+              {c.by && ` · ${day.nameOf(c.by)}${c.at ? ` ${timeText(c.at)}` : ''}`}
+              {c.why && ` · “${c.why}”`}
+            </div>
+          </div>
+          <div className="num change-values">
+            <s>{show(c.was, '')}</s> <b>{show(c.now, c.unit)}</b>
+          </div>
+        </li>
+      ))}
+    </ul>
+  )
+}

@@ -1,0 +1,221 @@
+'use client'
+import { useState } from 'react'
+import { useParams } from 'next/navigation'
+import { acceptRun, canWrite, sendBack } from '@/lib/board'
+import { acceptState, changesSinceLastRun, factsOf, runDigest, runName, type RunInfo } from '@/lib/card'
+import {
+  Button,
+  Caution,
+  Countdown,
+  Dialog,
+  Empty,
+  FactStrip,
+  FormField,
+  HoldButton,
+  LinkButton,
+  Note,
+  plusMinusText,
+  SavedMark,
+  Ticket,
+  TicketHead,
+  TicketSection,
+  timeText,
+} from '../../../../ui'
+import { useRaceDay, type RaceDay } from '../../use-race-day'
+import { ChangesSince } from './changes-since'
+import '../../order/order.css'
+
+/** The driver's ten seconds before staging: when, what changed, what is not yet true, accept or send back. */
+export function StagingScreen() {
+  const day = useRaceDay(5_000)
+  const { runId } = useParams<{ runId: string }>()
+  const run = day.runs.find((r) => r.runId === runId)
+  if (!run)
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title="This run is not in the running order"
+          acts={<LinkButton href={`/board/${day.meetingId}/staging`}>All coming runs</LinkButton>}
+          level={1}
+        >
+          <p>It was dropped or imported anew. The team’s coming runs are one tap away.</p>
+        </Empty>
+      </div>
+    )
+  return <Staging day={day} run={run} />
+}
+
+function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
+  const facts = factsOf(day.view, run)
+  const open = facts.filter((f) => f.fact !== 'accepted' && f.state !== 'yes')
+  const since = changesSinceLastRun(day.view, day.runs, run)
+  const started = run.state === 'on-track' || run.state === 'finished'
+  const spread = plusMinusText(run.plusMinusS)
+  return (
+    <div className="page page-narrow">
+      <Ticket as="article" label={`${run.carName}, staging`}>
+        <TicketHead
+          level={1}
+          title={run.carName}
+          sub={`${run.driverName}, ${run.raceClass?.name ?? 'no class'}${run.entry.carNumber ? `, car ${run.entry.carNumber}` : ''}`}
+          stub={
+            started ? (
+              <>
+                <span className="num">{timeText(run.startAt ?? 0)}</span>
+                <small>started, heat {run.heat.number}</small>
+              </>
+            ) : run.callAt !== null ? (
+              <>
+                <Countdown to={run.callAt} what={`to the call of heat ${run.heat.number ?? ''}`} />
+                <small>
+                  to the call, heat {run.heat.number} {spread && <span className="num">{spread}</span>}
+                </small>
+              </>
+            ) : undefined
+          }
+        />
+        <FactStrip facts={facts} />
+        <AcceptNote day={day} run={run} />
+
+        <TicketSection
+          title={since.since ? `Changed since ${runName(since.since)}` : 'Changed'}
+          aside={<span className="num">{since.changes.length}</span>}
+        />
+        <ChangesSince day={day} since={since} />
+
+        <TicketSection
+          title="Not yet true"
+          aside={<span className="num">{open.flatMap((f) => f.missing).length}</span>}
+        />
+        {open.length === 0 ? (
+          <p className="ticket-body">Card, pack, tires and checks are all as promised.</p>
+        ) : (
+          <ul className="ruled" aria-label="Not yet true">
+            {open.map((f) =>
+              f.missing.map((m) => (
+                <li key={`${f.fact}${m}`} className="missing-row">
+                  <span className="small">{f.fact}</span>
+                  <span>{m}</span>
+                </li>
+              )),
+            )}
+          </ul>
+        )}
+        <Decision day={day} run={run} started={started} openCount={open.length} />
+      </Ticket>
+      <Caution kind="wheels">
+        Transmitter on first, then the car. Wheels clear of hands and sleeves until it stands on the track.
+      </Caution>
+      <div className="btn-row no-print">
+        <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The whole card</LinkButton>
+        <LinkButton href={`/board/${day.meetingId}/staging`}>Other runs</LinkButton>
+      </div>
+    </div>
+  )
+}
+
+function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo }) {
+  const state = acceptState(day.view, run)
+  const accepted = run.run?.accepted
+  const sent = run.run?.sentBack
+  const mark = (
+    <SavedMark doc="meeting" collection="runs" recordId={run.runId} field={['accepted', 'sentBack']} />
+  )
+  if (sent?.v)
+    return (
+      <Note tone="hot">
+        Sent back by {day.nameOf(sent.by)} at {timeText(sent.at)}: “{sent.v}” {mark}
+      </Note>
+    )
+  if (!accepted) return null
+  return state === 'valid' ? (
+    <Note>
+      Accepted by {day.nameOf(accepted.by)} at {timeText(accepted.at)}. {mark}
+    </Note>
+  ) : (
+    <Note tone="hot">
+      <b>The accept of {timeText(accepted.at)} is void:</b> something it covers changed since. {mark}
+    </Note>
+  )
+}
+
+function Decision({
+  day,
+  run,
+  started,
+  openCount,
+}: {
+  day: RaceDay
+  run: RunInfo
+  started: boolean
+  openCount: number
+}) {
+  const [sending, setSending] = useState(false)
+  const [why, setWhy] = useState('')
+  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'accepted')
+  const valid = acceptState(day.view, run) === 'valid'
+  if (started) {
+    const record = run.run?.record?.v
+    return (
+      <Note>
+        {record
+          ? `The record of this run was frozen at the start, ${record.accepted ? 'with a valid accept' : 'without a valid accept'}. Changes from now on belong to the next run.`
+          : 'The heat has started.'}
+      </Note>
+    )
+  }
+  const accept = () =>
+    day.settle(
+      acceptRun(day.ctx, day.view, { runId: run.runId, digest: runDigest(day.view, run) }),
+      `${run.carName} accepted`,
+    )
+  const back = () => {
+    if (day.settle(sendBack(day.ctx, day.view, { runId: run.runId, why }), `${run.carName} sent back`)) {
+      setSending(false)
+      setWhy('')
+    }
+  }
+  return (
+    <div className="ticket-body no-print">
+      {!valid && (
+        <HoldButton
+          onHeld={accept}
+          isDisabled={!may}
+          says={`accept ${run.carName} for heat ${run.heat.number ?? ''}`}
+        >
+          {openCount ? 'Hold to accept as it is' : 'Hold to accept'}
+        </HoldButton>
+      )}
+      <Button wide isDisabled={!may} onPress={() => setSending(true)}>
+        Send back, say why
+      </Button>
+      {!may && <p className="small">The car’s driver or a manager accepts it.</p>}
+      {may && !valid && (
+        <p className="small">
+          Your accept covers every assigned and fitted value, the motor, the speed control, the pack and the
+          tires. Any later change to one of them voids it on every phone.
+        </p>
+      )}
+      <Dialog
+        title={`Send ${run.carName} back`}
+        isOpen={sending}
+        onOpenChange={setSending}
+        acts={() => (
+          <Button look="do" isDisabled={!why.trim()} onPress={back}>
+            Send back
+          </Button>
+        )}
+      >
+        <FormField
+          label="What is wrong?"
+          value={why}
+          onChange={setWhy}
+          multiline
+          maxLength={400}
+          autoFocus
+          hint="The mechanics see it at once, on top of their loose ends."
+        />
+      </Dialog>
+    </div>
+  )
+}

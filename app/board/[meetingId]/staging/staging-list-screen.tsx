@@ -1,0 +1,54 @@
+'use client'
+import { factsOf } from '@/lib/card'
+import { Countdown, Empty, FactStrip, LinkButton, Ticket, TicketHead } from '../../../ui'
+import { useRaceDay } from '../use-race-day'
+
+/** The coming runs; a driver's own first. */
+export function StagingListScreen() {
+  const day = useRaceDay()
+  const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
+  const own = coming.filter((r) => r.driverId === day.me.personId)
+  const others = coming.filter((r) => r.driverId !== day.me.personId)
+  return (
+    <div className="page page-narrow">
+      <h1>Staging</h1>
+      {coming.length === 0 && (
+        <Empty
+          title="No run to come"
+          acts={<LinkButton href={`/board/${day.meetingId}/order`}>Running order</LinkButton>}
+        >
+          <p>
+            Once a heat with one of the team’s cars is in the running order, its driver checks and accepts the
+            car here.
+          </p>
+        </Empty>
+      )}
+      {[...own, ...others].map((run) => (
+        <Ticket key={run.runId} as="article" label={run.carName}>
+          <TicketHead
+            title={run.carName}
+            sub={`${run.driverName}${run.driverId === day.me.personId ? ' (you)' : ''}, heat ${run.heat.number ?? '?'}, ${run.raceClass?.name ?? ''}`}
+            stub={
+              run.callAt !== null && (
+                <>
+                  <Countdown to={run.callAt} what="to the call" tenths={false} />
+                  <small>to the call</small>
+                </>
+              )
+            }
+          />
+          <FactStrip facts={factsOf(day.view, run)} />
+          <div className="ticket-body">
+            <LinkButton
+              look={run.driverId === day.me.personId ? 'do' : 'plain'}
+              wide
+              href={`/board/${day.meetingId}/staging/${run.runId}`}
+            >
+              {run.driverId === day.me.personId ? 'Check and accept' : 'Look'}
+            </LinkButton>
+          </div>
+        </Ticket>
+      ))}
+    </div>
+  )
+}

@@ -1,0 +1,50 @@
+'use client'
+import { useCallback, useMemo } from 'react'
+import { useParams } from 'next/navigation'
+import type { BoardView, EditContext } from '@/lib/board'
+import { dayForecast, runsOf, type DayForecast, type RunInfo } from '@/lib/card'
+import type { Result } from '@/lib/core/result'
+import type { Role } from '@/lib/core/role'
+import { useBoard, useEditContext, useNow, useSession, useUndo } from '../../sync'
+import { useToasts } from '../../ui'
+
+/** What every screen of a meeting stands on. */
+export interface RaceDay {
+  meetingId: string
+  view: BoardView
+  ctx: EditContext
+  /** Server time, ms; moves in coarse steps so that screens don't render for nothing. */
+  now: number
+  forecast: DayForecast
+  runs: RunInfo[]
+  me: { personId: string; role: Role }
+  /** Take an edit's outcome: offers undo when it worked, shows the refusal when not. True when it worked. */
+  settle: (result: Result<unknown>, said?: string) => boolean
+  nameOf: (personId: string | null | undefined) => string
+}
+
+/** `stepMs`: how often the clock moves. */
+export function useRaceDay(stepMs = 10_000): RaceDay {
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const view = useBoard()
+  const ctx = useEditContext()
+  const undo = useUndo()
+  const me = useSession()
+  const now = useNow(stepMs)
+  const toasts = useToasts()
+  const forecast = useMemo(() => dayForecast(view, now), [view, now])
+  const runs = useMemo(() => runsOf(view, now, forecast), [view, now, forecast])
+  const settle = useCallback(
+    (result: Result<unknown>, said?: string) => {
+      if (!result.ok) toasts.refused(result.error)
+      else if (said) toasts.offerUndo(said, undo)
+      return result.ok
+    },
+    [toasts, undo],
+  )
+  const nameOf = useCallback(
+    (id: string | null | undefined) => view.people.get(id)?.name ?? (id ? 'somebody' : 'nobody'),
+    [view],
+  )
+  return { meetingId, view, ctx, now, forecast, runs, me, settle, nameOf }
+}
