@@ -20,6 +20,10 @@ export interface Client {
 
 export interface ClientOptions {
   readonly?: boolean
+  /** WAL unless the file is for a lock only. */
+  journal?: 'wal' | 'delete'
+  /** How long to wait for another program's lock, in ms. */
+  busyMs?: number
 }
 
 /**
@@ -29,9 +33,12 @@ export interface ClientOptions {
  */
 export function openClient(file: string, options: ClientOptions = {}): Client {
   try {
-    const connection = new SqliteDatabase(file, { readonly: options.readonly ?? false, timeout: 5000 })
+    const connection = new SqliteDatabase(file, {
+      readonly: options.readonly ?? false,
+      timeout: options.busyMs ?? 5000,
+    })
     try {
-      if (!options.readonly) connection.pragma('journal_mode = WAL')
+      if (!options.readonly) connection.pragma(`journal_mode = ${options.journal ?? 'wal'}`)
       connection.pragma('synchronous = FULL')
       connection.pragma('foreign_keys = ON')
       connection.pragma('trusted_schema = OFF')
@@ -74,6 +81,7 @@ function clientOf(connection: SqliteDatabase.Database): Client {
     close() {
       if (!open) return
       open = false
+      if (connection.inTransaction) rollback.run()
       if (!connection.readonly) connection.pragma('wal_checkpoint(TRUNCATE)')
       connection.close()
     },

@@ -169,6 +169,8 @@ function choosePerson(
   const name = readPersonName(request.name ?? invitation.name ?? '')
   if (!name.ok) return name
   const same = candidates.find((p) => sameName(p.name, name.value))
+  // The invitation was made out to that person.
+  if (same && request.name === undefined) return ok({ id: same.id, name: same.name, role })
   if (same)
     return refuse(
       'Name',

@@ -1,0 +1,73 @@
+import { resolve } from 'node:path'
+import { z } from 'zod'
+
+export const LOG_LEVELS = ['silent', 'error', 'warn', 'info', 'debug', 'trace'] as const
+
+const setting = <T>(schema: z.ZodType<T>, remedy: string) => ({ schema, remedy })
+
+/** Every setting, what it may be, and what to do when it is not. */
+const SETTINGS = {
+  PORT: setting(
+    z.coerce
+      .number('is not a number')
+      .int('is not a whole number')
+      .min(0, 'is below 0')
+      .max(65535, 'is above 65535'),
+    'Set PORT to a free port from 1024 to 65535, or leave it out for 4310.',
+  ),
+  HOST: setting(
+    z.string().regex(/^[A-Za-z0-9.:_-]+$/, 'is no address'),
+    'Set HOST to an address of this machine (127.0.0.1 for this machine alone), or leave it out to serve the whole network.',
+  ),
+  STAGECALL_DATA: setting(
+    z.string().max(4096, 'is too long'),
+    'Set STAGECALL_DATA to a folder that may be written, or leave it out for .data.',
+  ),
+  STAGECALL_LOG: setting(
+    z.enum(LOG_LEVELS, `is none of ${LOG_LEVELS.join(', ')}`),
+    'Set STAGECALL_LOG to one of them, or leave it out for info.',
+  ),
+  STAGECALL_HOSTS: setting(
+    z.string().regex(/^[A-Za-z0-9.-]+(\s*,\s*[A-Za-z0-9.-]+)*$/, 'is no list of host names'),
+    'Set STAGECALL_HOSTS to names divided by commas, such as pit.example, or leave it out.',
+  ),
+} as const
+
+export interface Settings {
+  /** 0: any free port. */
+  port: number
+  /** Undefined: every address of this machine. */
+  host: string | undefined
+  /** Absolute path. */
+  dataFolder: string
+  logLevel: (typeof LOG_LEVELS)[number]
+  /** Lower-case host names besides this machine's own under which the board may be opened. */
+  allowedHosts: string[]
+}
+
+/** A setting or option that can't be used; the message says which, what it holds and what to do. */
+export class SettingsError extends Error {
+  override readonly name = 'SettingsError'
+}
+
+/** Read the settings from environment variables. `root` is the folder that relative paths start from. @throws SettingsError */
+export function readSettings(env: Record<string, string | undefined>, root: string): Settings {
+  const read = <K extends keyof typeof SETTINGS>(name: K) => {
+    const text = env[name]?.trim()
+    if (text === undefined || text === '') return undefined
+    const { schema, remedy } = SETTINGS[name]
+    const parsed = schema.safeParse(text)
+    if (parsed.success) return parsed.data as z.infer<(typeof SETTINGS)[K]['schema']>
+    throw new SettingsError(`${name} is “${text}”, which ${parsed.error.issues[0]?.message}. ${remedy}`)
+  }
+  return {
+    port: read('PORT') ?? 4310,
+    host: read('HOST'),
+    dataFolder: resolve(root, read('STAGECALL_DATA') ?? '.data'),
+    logLevel: read('STAGECALL_LOG') ?? 'info',
+    allowedHosts: (read('STAGECALL_HOSTS') ?? '')
+      .split(',')
+      .map((h) => h.trim().toLowerCase())
+      .filter(Boolean),
+  }
+}

@@ -1,0 +1,140 @@
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { Logger } from 'pino'
+import type { Clock } from '@/lib/core/clock'
+import { refuse, type Refusal } from '@/lib/core/result'
+import { DatabaseError } from '@/drizzle/database-error'
+import type { LiveSession, Sessions } from '../join/live-session'
+import { refused, type Access, type ApiResponse, type ApiRoute } from './api-route'
+import { clientAddress } from './client-address'
+import { deviceLabel } from './device-label'
+import { readJsonBody } from './read-json-body'
+import { isSameOrigin } from './same-origin'
+import type { TokenBuckets } from './token-buckets'
+
+export interface ApiParts {
+  routes: readonly ApiRoute[]
+  sessions: Sessions
+  clock: Clock
+  buckets: TokenBuckets
+  log: Logger
+  secure: boolean
+}
+
+const refusal = (...parts: Parameters<typeof refuse>): Refusal => refuse(...parts).error
+
+/** Answers a request under /api/. Never throws. */
+export function createApiHandler(parts: ApiParts) {
+  return async (req: IncomingMessage, res: ServerResponse, url: URL): Promise<void> => {
+    let answer: ApiResponse
+    try {
+      answer = await respond(parts, req, url)
+    } catch (e) {
+      answer = troubleResponse(parts.log, req, url, e)
+    }
+    if (res.destroyed) return
+    res.writeHead(answer.status, {
+      'Content-Type': 'application/json; charset=utf-8',
+      'Cache-Control': 'no-store',
+      // The unread rest of a refused body must not be taken for the next request.
+      ...(!req.complete && req.method === 'POST' && { Connection: 'close' }),
+      ...answer.headers,
+    })
+    res.end(JSON.stringify(answer.body))
+  }
+}
+
+async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise<ApiResponse> {
+  const address = clientAddress(req.socket.remoteAddress)
+  const wait = parts.buckets.take(address, parts.clock.now())
+  if (wait > 0) return tooMany(wait, 'Requests')
+  const found = findRoute(parts.routes, req.method ?? '', url.pathname)
+  if ('status' in found) return found
+  if (req.method === 'POST' && !isSameOrigin(req))
+    return refused(
+      403,
+      refusal('Origin', req.headers.origin, 'the request comes from another site', 'Open the board itself.'),
+    )
+  const session = parts.sessions.findByCookie(req.headers.cookie)
+  const barred = checkAccess(found.route.access, session)
+  if (barred) return barred
+  let body: unknown
+  if (found.route.body) {
+    const read = await readJsonBody(req)
+    if (!read.result.ok) return refused(read.status, read.result.error)
+    const parsed = found.route.body.safeParse(read.result.value)
+    if (!parsed.success) {
+      const issue = parsed.error.issues[0]
+      return refused(
+        400,
+        refusal(
+          issue?.path.join('.') || 'Body',
+          '',
+          issue?.message ?? 'does not fit',
+          'Correct it and try again.',
+        ),
+      )
+    }
+    body = parsed.data
+  }
+  const visitor = { address, device: deviceLabel(req.headers['user-agent']), session }
+  return found.route.handle({
+    params: found.params,
+    query: url.searchParams,
+    body,
+    session,
+    visitor,
+    cookie: req.headers.cookie,
+    secure: parts.secure,
+  })
+}
+
+export const tooMany = (waitMs: number, what: string): ApiResponse => ({
+  ...refused(429, refusal(what, '', 'there were too many', `Try again in ${Math.ceil(waitMs / 1000)} s.`)),
+  headers: { 'Retry-After': String(Math.ceil(waitMs / 1000)) },
+})
+
+function checkAccess(access: Access, session: LiveSession | null): ApiResponse | null {
+  if (access === 'open') return null
+  if (!session)
+    return refused(401, refusal('Session', '', 'this device has not joined', 'Scan an invitation first.'))
+  if (access === 'joined' || access.includes(session.role)) return null
+  return refused(
+    403,
+    refusal('Role', session.role, 'it may not do this', `It can be done by a ${access.join(' or ')}.`),
+  )
+}
+
+function findRoute(routes: readonly ApiRoute[], method: string, path: string) {
+  let known = false
+  for (const route of routes) {
+    const params = matchPath(route.path, path)
+    if (!params) continue
+    if (route.method === method) return { route, params }
+    known = true
+  }
+  return known
+    ? refused(405, refusal('Method', method, 'this address does not take it', 'Reload the page.'))
+    : refused(404, refusal('Address', path, 'there is nothing here', 'Reload the page.'))
+}
+
+function matchPath(pattern: string, path: string): Record<string, string> | null {
+  const [want, got] = [pattern.split('/'), path.split('/')]
+  if (want.length !== got.length) return null
+  const params: Record<string, string> = {}
+  for (const [i, part] of want.entries()) {
+    const piece = got[i] ?? ''
+    if (part.startsWith(':')) params[part.slice(1)] = piece
+    else if (part !== piece) return null
+  }
+  return params
+}
+
+function troubleResponse(log: Logger, req: IncomingMessage, url: URL, e: unknown): ApiResponse {
+  log.error({ err: e, method: req.method, path: url.pathname }, 'request failed')
+  if (e instanceof DatabaseError)
+    return refused(503, refusal('Board', '', e.reason, 'Nothing was changed. Try again when that is done.'))
+  return refused(
+    500,
+    refusal('Server', '', 'something went wrong there', 'Try again; the server’s log says what it was.'),
+  )
+}

@@ -1,0 +1,50 @@
+import type { z } from 'zod'
+import type { Refusal, Result } from '@/lib/core/result'
+import type { Role } from '@/lib/core/role'
+import type { LiveSession } from '../join/live-session'
+import type { Visitor } from '../join/join-desk'
+
+/** Who may call a route: anybody, anybody who has joined, or certain roles. */
+export type Access = 'open' | 'joined' | readonly Role[]
+
+export interface ApiRequest<Body> {
+  params: Readonly<Record<string, string>>
+  query: URLSearchParams
+  body: Body
+  session: LiveSession | null
+  visitor: Visitor
+  /** The Cookie header, for the session route alone: it renews the cookie. */
+  cookie: string | undefined
+  /** Over TLS: cookies get Secure. */
+  secure: boolean
+}
+
+export interface ApiResponse {
+  status: number
+  body: unknown
+  headers?: Record<string, string>
+}
+
+/** One route of the HTTP API. */
+export interface ApiRoute<Body = unknown> {
+  method: 'GET' | 'POST'
+  /** `/api/crew/people/:id/role`: parts that start with a colon become `params`. */
+  path: string
+  access: Access
+  /** Shape of the JSON body of a POST; without one the body is not read. */
+  body?: z.ZodType<Body>
+  handle(req: ApiRequest<Body>): ApiResponse | Promise<ApiResponse>
+}
+
+/** Keeps `handle`'s body typed by the route's schema. */
+export const route = <Body>(r: ApiRoute<Body>): ApiRoute => r as unknown as ApiRoute
+
+export const reply = (body: unknown, headers?: Record<string, string>): ApiResponse => ({
+  status: 200,
+  body,
+  ...(headers && { headers }),
+})
+export const refused = (status: number, error: Refusal): ApiResponse => ({ status, body: { error } })
+/** A result as a response: 200 with its value made into a body, or 422 with the refusal. */
+export const replyResult = <T>(result: Result<T>, body: (value: T) => unknown): ApiResponse =>
+  result.ok ? reply(body(result.value)) : refused(422, result.error)

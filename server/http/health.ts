@@ -1,0 +1,53 @@
+import { statfsSync } from 'node:fs'
+import type { Clock } from '@/lib/core/clock'
+import type { Client } from '@/drizzle/client'
+import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
+
+/** Below this much free space a commit may soon fail. */
+const LOW_SPACE_BYTES = 20 * 1024 * 1024
+
+export interface Health {
+  status: 'ok' | 'trouble'
+  version: string
+  uptimeS: number
+  rooms: number
+  sockets: number
+  database: { writable: boolean; reason: string | null }
+}
+
+interface Parts {
+  client: Client
+  clock: Clock
+  dataFolder: string
+  version: string
+  startedAt: number
+  stats: () => { rooms: number; sockets: number }
+}
+
+/** How the server is doing, for `/healthz`. */
+export function readHealth({ client, clock, dataFolder, version, startedAt, stats }: Parts): Health {
+  const reason = whyNotWritable(client, dataFolder)
+  const { rooms, sockets } = stats()
+  return {
+    status: reason === null ? 'ok' : 'trouble',
+    version,
+    uptimeS: Math.round((clock.now() - startedAt) / 1000),
+    rooms,
+    sockets,
+    database: { writable: reason === null, reason },
+  }
+}
+
+function whyNotWritable(client: Client, dataFolder: string): string | null {
+  try {
+    // Takes the write lock and gives it back: fails on a read-only file and on one that another program keeps locked.
+    client.transact(() => undefined)
+    const { bavail, bsize } = statfsSync(dataFolder)
+    return bavail * bsize < LOW_SPACE_BYTES
+      ? new DatabaseError('disk-full', 'little space left').reason
+      : null
+  } catch (e) {
+    const known = asDatabaseError(e)
+    return known instanceof DatabaseError ? known.reason : String(e)
+  }
+}

@@ -1,0 +1,80 @@
+import { randomBytes } from 'node:crypto'
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { Logger } from 'pino'
+import { isOwnHost } from './host-check'
+import type { Health } from './health'
+import { contentSecurityPolicy, setSecurityHeaders } from './security-headers'
+
+/** Renders pages and serves their assets: Next, or nothing in tests of the API. */
+export type Screens = (req: IncomingMessage, res: ServerResponse) => Promise<void>
+
+export interface ListenerParts {
+  api: (req: IncomingMessage, res: ServerResponse, url: URL) => Promise<void>
+  screens: Screens | null
+  health: () => Health
+  log: Logger
+  secure: boolean
+  dev: boolean
+  allowedHosts: readonly string[]
+}
+
+/** Everything that arrives over HTTP passes here first. */
+export function createRequestListener(parts: ListenerParts) {
+  return (req: IncomingMessage, res: ServerResponse): void => {
+    listen(parts, req, res).catch((e: unknown) => {
+      parts.log.error({ err: e, method: req.method }, 'request failed')
+      if (res.headersSent) res.destroy()
+      else plain(res, 500, 'Something went wrong here; the server’s log says what it was.')
+    })
+  }
+}
+
+async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerResponse): Promise<void> {
+  const url = parseUrl(req.url)
+  if (!url) return plain(res, 400, 'The address can’t be read.')
+  if (url.pathname === '/healthz') return health(parts, res)
+  const { host } = req.headers
+  if (!isOwnHost(host, parts.allowedHosts))
+    return plain(
+      res,
+      421,
+      'This is not an address of the board. Open it by its IP address, or add the name to STAGECALL_HOSTS.',
+    )
+  const isPage = !url.pathname.startsWith('/api/') && !url.pathname.startsWith('/_next/')
+  const nonce = isPage ? randomBytes(16).toString('base64') : null
+  const policy = contentSecurityPolicy({ host, secure: parts.secure, nonce, dev: parts.dev })
+  setSecurityHeaders(res, policy)
+  if (url.pathname.startsWith('/api/')) return parts.api(req, res, url)
+  if (req.method !== 'GET' && req.method !== 'HEAD') return plain(res, 405, 'Pages are only read.')
+  if (!parts.screens) return plain(res, 404, 'This server runs without screens.')
+  // Next takes the nonce for its scripts from the request's policy; whatever the client wrote there is overwritten.
+  if (isPage) req.headers['content-security-policy'] = policy
+  else delete req.headers['content-security-policy']
+  return parts.screens(req, res)
+}
+
+/** The request's path and query; null for anything that is not a plain absolute path. */
+export function parseUrl(target: string | undefined): URL | null {
+  if (target === undefined || !target.startsWith('/') || target.startsWith('//')) return null
+  try {
+    return new URL(target, 'http://board.invalid')
+  } catch {
+    return null
+  }
+}
+
+function health(parts: ListenerParts, res: ServerResponse): void {
+  const health = parts.health()
+  setSecurityHeaders(res, `default-src 'none'; frame-ancestors 'none'`)
+  res.writeHead(health.status === 'ok' ? 200 : 503, {
+    'Content-Type': 'application/json; charset=utf-8',
+    'Cache-Control': 'no-store',
+  })
+  res.end(JSON.stringify(health))
+}
+
+function plain(res: ServerResponse, status: number, text: string): void {
+  setSecurityHeaders(res, `default-src 'none'; frame-ancestors 'none'`)
+  res.writeHead(status, { 'Content-Type': 'text/plain; charset=utf-8', 'Cache-Control': 'no-store' })
+  res.end(text + '\n')
+}

@@ -1,0 +1,188 @@
+import { createServer as createHttpServer, type Server } from 'node:http'
+import { createServer as createHttpsServer } from 'node:https'
+import type { AddressInfo } from 'node:net'
+import type { Logger } from 'pino'
+import type { Clock } from '@/lib/core/clock'
+import { AttemptThrottle } from '@/lib/join/attempt-throttle'
+import { originsOf } from './addresses'
+import type { BoardSync } from './board-sync'
+import type { Settings } from './env'
+import { createApiHandler } from './http/api-handler'
+import { readHealth } from './http/health'
+import { createRequestListener } from './http/request-listener'
+import { crewRoutes } from './http/routes/crew-routes'
+import { historyRoute } from './http/routes/history-route'
+import { joinRoutes } from './http/routes/join-routes'
+import { TokenBuckets } from './http/token-buckets'
+import { createUpgradeListener } from './http/upgrade-listener'
+import { CrewDesk } from './join/crew-desk'
+import { Invitations } from './join/invitations'
+import { JoinDesk } from './join/join-desk'
+import type { Sessions } from './join/live-session'
+import { People } from './join/people'
+import { secureRandom } from './join/secret-hash'
+import { SqlSessions } from './join/sql-sessions'
+import type { RunningScreens } from './screens'
+import { openDatabase } from './storage/open-database'
+import { SqliteStore } from './storage/sqlite-store'
+import type { Store } from './storage/store'
+
+/** How soon a change by another process (the admin command) is noticed. */
+const POLL_MS = 500
+/** Open requests get this long to end when the server stops. */
+const GRACE_MS = 3_000
+
+export interface ServerInputs {
+  settings: Settings
+  clock: Clock
+  log: Logger
+  version: string
+  dev: boolean
+  /** Key and certificate in PEM; null serves plain HTTP. */
+  tls: { key: string; cert: string } | null
+  createSync: (parts: { store: Store; sessions: Sessions; clock: Clock; log: Logger }) => BoardSync
+  /** Starts the screens once the port is known; null serves API and socket only. */
+  startScreens: ((port: number) => Promise<RunningScreens>) | null
+  /** Runs before the first request is answered: what must be on the board by then. */
+  prepare?: (parts: { sync: BoardSync; people: People }) => Promise<void>
+}
+
+export interface RunningServer {
+  port: number
+  /** Origins under which the board is reached: phones' first, this machine's own last. */
+  origins: string[]
+  invitations: Invitations
+  people: People
+  /** Take no more work, tell every socket, write what is not yet written, close the files. Safe to call twice. */
+  stop(): Promise<void>
+}
+
+/** The port is taken, or this process may not have it. */
+export class PortError extends Error {
+  override readonly name = 'PortError'
+}
+
+/** Construct the server's parts and start listening. @throws DatabaseError, PortError */
+export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
+  const { settings, clock, log, dev, tls } = inputs
+  const client = openDatabase(settings.dataFolder)
+  const undo: (() => Promise<void> | void)[] = [() => client.close()]
+  const unwind = async () => {
+    for (const step of undo.splice(0).reverse()) await step()
+  }
+  try {
+    const store = new SqliteStore(client)
+    const people = new People(client, clock)
+    const invitations = new Invitations(client, clock, secureRandom)
+    const sessions = new SqlSessions(client, clock, secureRandom)
+    const sync = inputs.createSync({ store, sessions, clock, log: log.child({ part: 'sync' }) })
+    undo.push(() => sync.close())
+    const joinParts = { client, clock, people, invitations, sessions, board: sync }
+    const joinDesk = new JoinDesk({ ...joinParts, throttle: new AttemptThrottle() })
+    const crewDesk = new CrewDesk(joinParts)
+    await inputs.prepare?.({ sync, people })
+
+    const server: Server = tls ? createHttpsServer(tls) : createHttpServer()
+    Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
+    const port = await listen(server, settings)
+    undo.push(() => closeServer(server))
+    const scheme = tls ? 'https' : 'http'
+    const origins = () => originsOf(scheme, port, settings.host)
+
+    const screens = (await inputs.startScreens?.(port)) ?? null
+    if (screens) undo.push(() => screens.close())
+    const startedAt = clock.now()
+    const secure = tls !== null
+    const api = createApiHandler({
+      routes: [
+        ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
+        ...crewRoutes({ crewDesk, invitations, clock, origins }),
+        historyRoute(store),
+      ],
+      sessions,
+      clock,
+      buckets: new TokenBuckets(120, 20),
+      log,
+      secure,
+    })
+    const { allowedHosts, dataFolder } = settings
+    const health = () =>
+      readHealth({ client, clock, dataFolder, version: inputs.version, startedAt, stats: () => sync.stats() })
+    server.on(
+      'request',
+      createRequestListener({
+        api,
+        screens: screens?.handle ?? null,
+        health,
+        log,
+        secure,
+        dev,
+        allowedHosts,
+      }),
+    )
+    server.on(
+      'upgrade',
+      createUpgradeListener(
+        (req, socket, head) => sync.handleUpgrade(req, socket, head),
+        dev && screens ? screens.upgrade : null,
+        allowedHosts,
+      ),
+    )
+    undo.push(
+      sessions.poll(POLL_MS, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
+    )
+    return { port, origins: origins(), invitations, people, stop: unwind }
+  } catch (e) {
+    await unwind()
+    throw e
+  }
+}
+
+function listen(server: Server, { port, host }: Settings): Promise<number> {
+  return new Promise((resolve, reject) => {
+    server.once('error', (e: NodeJS.ErrnoException) => reject(portError(e, port, host)))
+    server.listen({ port, ...(host !== undefined && { host }) }, () => {
+      server.removeAllListeners('error')
+      resolve((server.address() as AddressInfo).port)
+    })
+  })
+}
+
+function portError(e: NodeJS.ErrnoException, port: number, host: string | undefined): Error {
+  switch (e.code) {
+    case 'EADDRINUSE':
+      return new PortError(
+        `Port ${port} is taken by another program (perhaps a board that already runs). Close it, or choose another port: PORT=${port + 1} npm start`,
+        { cause: e },
+      )
+    case 'EACCES':
+      return new PortError(
+        `Port ${port} is not for ordinary programs. Choose one from 1024 up: PORT=4310 npm start`,
+        {
+          cause: e,
+        },
+      )
+    case 'EADDRNOTAVAIL':
+    case 'ENOTFOUND':
+      return new PortError(
+        `HOST is “${host}”, which is no address of this machine. Leave it out, or set one that is.`,
+        {
+          cause: e,
+        },
+      )
+    default:
+      return e
+  }
+}
+
+/** Sockets have been told by the sync; what else is open gets a moment to end. */
+function closeServer(server: Server): Promise<void> {
+  return new Promise((resolve) => {
+    const force = setTimeout(() => server.closeAllConnections(), GRACE_MS)
+    server.close(() => {
+      clearTimeout(force)
+      resolve()
+    })
+    server.closeIdleConnections()
+  })
+}

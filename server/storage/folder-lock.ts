@@ -1,0 +1,29 @@
+import { mkdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { openClient } from '@/drizzle/client'
+import { DatabaseError } from '@/drizzle/database-error'
+
+export interface FolderLock {
+  release(): void
+}
+
+/**
+ * Keep a data folder to this process. The lock is the operating system's (an exclusive lock on a file of its own, through SQLite), so it
+ * ends with the process however that ends. Null when somebody else has it.
+ */
+export function lockFolder(dataFolder: string): FolderLock | null {
+  mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
+  try {
+    const client = openClient(join(dataFolder, 'server.lock'), { journal: 'delete', busyMs: 0 })
+    try {
+      client.connection.exec('BEGIN EXCLUSIVE')
+    } catch (e) {
+      client.close()
+      throw e
+    }
+    return { release: () => client.close() }
+  } catch (e) {
+    if (e instanceof DatabaseError && e.trouble !== 'busy') throw e
+    return null
+  }
+}

@@ -1,0 +1,60 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import pino from 'pino'
+import type { Role } from '@/lib/core/role'
+import type { NewInvitation } from '@/server/join/invitations'
+import { startServer, type ServerInputs } from '@/server/start-server'
+import { fakeSync } from './fake-sync'
+
+/** The real HTTP API in this process on a free port, over a passing database, with a fake sync and a clock the test owns. */
+export async function apiServer(over: Partial<ServerInputs> = {}) {
+  const dataFolder = mkdtempSync(join(tmpdir(), 'stagecall-api-'))
+  const clock = { at: Date.UTC(2026, 4, 2, 8), now: () => clock.at }
+  const fake = fakeSync()
+  const log: string[] = []
+  const server = await startServer({
+    settings: { port: 0, host: '127.0.0.1', dataFolder, logLevel: 'info', allowedHosts: ['pit.example'] },
+    clock,
+    log: pino({ level: 'debug' }, { write: (line: string) => void log.push(line) }),
+    version: '0.0.0-test',
+    dev: false,
+    tls: null,
+    createSync: () => fake.sync,
+    startScreens: null,
+    ...over,
+  })
+  const origin = `http://127.0.0.1:${server.port}`
+  const send = (path: string, body: unknown, headers: Record<string, string> = {}) =>
+    fetch(origin + path, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', ...headers },
+      body: typeof body === 'string' ? body : JSON.stringify(body),
+    })
+  const invite = (role: Role, over: Partial<NewInvitation> = {}) =>
+    server.invitations.create({ role, name: null, hours: 1, singleUse: false, createdBy: 'test', ...over })
+  /** Join and hand back the cookie header and who that is. */
+  const join_ = async (role: Role, name: string) => {
+    const res = await send('/api/join', { code: invite(role).code, name })
+    const cookie = (res.headers.get('set-cookie') ?? '').split(';')[0] ?? ''
+    const { session } = (await res.json()) as { session: { personId: string; deviceId: string } }
+    return { ...session, cookie, headers: { cookie } }
+  }
+  return {
+    server,
+    origin,
+    clock,
+    fake,
+    log,
+    dataFolder,
+    send,
+    get: (path: string, headers: Record<string, string> = {}) => fetch(origin + path, { headers }),
+    invite,
+    join: join_,
+    close: async () => {
+      await server.stop()
+      rmSync(dataFolder, { recursive: true })
+    },
+  }
+}
+export type ApiServer = Awaited<ReturnType<typeof apiServer>>
