@@ -1,0 +1,13 @@
+import type { ReactNode } from 'react'
+import { MeetingFrame } from '../../ui/meeting-frame'
+
+export default async function MeetingLayout({
+  params,
+  children,
+}: {
+  params: Promise<{ meetingId: string }>
+  children: ReactNode
+}) {
+  const { meetingId } = await params
+  return <MeetingFrame meetingId={meetingId}>{children}</MeetingFrame>
+}

@@ -1,0 +1,12 @@
+import { LinkButton } from './ui/button'
+import { Empty } from './ui/panels'
+
+export default function NotFound() {
+  return (
+    <div className="page page-narrow">
+      <Empty title="Nothing at this address" level={1} acts={<LinkButton href="/">All meetings</LinkButton>}>
+        <p>The link may be cut short, or what it named was removed.</p>
+      </Empty>
+    </div>
+  )
+}

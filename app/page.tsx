@@ -1,0 +1,5 @@
+import { Home } from './ui/home'
+
+export default function HomePage() {
+  return <Home />
+}

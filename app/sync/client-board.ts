@@ -1,0 +1,82 @@
+import { BoardReading, UndoStack, type BoardView, type EditContext, type FieldWrite } from '@/lib/board'
+import type { Clock } from '@/lib/core/clock'
+import type { Result } from '@/lib/core/result'
+import type { ActiveSession } from './client-store'
+import type { RoomClient } from './room-client'
+
+/** The board as one screen sees it: the kit's document, a meeting's when one is open, a stable view over both, and undo. */
+export class ClientBoard {
+  readonly kit: RoomClient
+  readonly meeting: RoomClient | null
+  readonly #reading: BoardReading
+  readonly #undo = new UndoStack()
+  readonly #clock: Clock
+  readonly #listeners = new Set<() => void>()
+  #scheduled = false
+  readonly #unobserve: () => void
+  #context: { session: ActiveSession; value: EditContext } | null = null
+
+  constructor(kit: RoomClient, meeting: RoomClient | null, clock: Clock) {
+    this.kit = kit
+    this.meeting = meeting
+    this.#clock = clock
+    this.#reading = new BoardReading({ kit: kit.doc, meeting: meeting?.doc ?? null })
+    const changed = () => this.#changed()
+    kit.doc.on('update', changed)
+    meeting?.doc.on('update', changed)
+    this.#unobserve = () => {
+      kit.doc.off('update', changed)
+      meeting?.doc.off('update', changed)
+    }
+  }
+
+  /** Many updates of one turn make one new view. */
+  #changed() {
+    if (this.#scheduled) return
+    this.#scheduled = true
+    queueMicrotask(() => {
+      this.#scheduled = false
+      this.#listeners.forEach((l) => l())
+    })
+  }
+
+  /** The same object until something changed. */
+  readonly view = (): BoardView => this.#reading.view()
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener)
+    return () => void this.#listeners.delete(listener)
+  }
+
+  /** What an edit needs, as the person of the session. Stable while the session is. */
+  context(session: ActiveSession): EditContext {
+    if (this.#context?.session !== session)
+      this.#context = {
+        session,
+        value: {
+          docs: { kit: this.kit.doc, meeting: this.meeting?.doc ?? null },
+          actor: { personId: session.personId, role: session.role },
+          clock: this.#clock,
+          onEdit: (origin) => this.#undo.push(origin),
+        },
+      }
+    return this.#context.value
+  }
+
+  get canUndo(): boolean {
+    return this.#undo.next !== undefined
+  }
+  undo(session: ActiveSession): Result<{ edit: string; leftAlone: FieldWrite[] }> {
+    return this.#undo.undo(this.context(session))
+  }
+
+  roomOf(doc: 'kit' | 'meeting'): RoomClient | null {
+    return doc === 'kit' ? this.kit : this.meeting
+  }
+
+  close(): void {
+    this.#unobserve()
+    this.#listeners.clear()
+    this.#reading.close()
+  }
+}

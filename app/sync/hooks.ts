@@ -1,0 +1,174 @@
+'use client'
+import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
+import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/board'
+import { systemClock, type Clock } from '@/lib/core/clock'
+import type { Result } from '@/lib/core/result'
+import { useToasts } from '../ui/toasts'
+import type { ActiveSession } from './client-store'
+import { fieldKey, type Mark } from './pending-keys'
+import { LOOKING_FIELD, presentPeople, type Looking, type Present } from './presence'
+import { useClientBoard, useOpenBoard, useSyncClient, useSyncSnapshot } from './sync-context'
+
+/** The board as validated plain records; a new object after each change, in which untouched records keep their identity. */
+export function useBoard(): BoardView {
+  const board = useClientBoard()
+  return useSyncExternalStore(board.subscribe, board.view, board.view)
+}
+
+/** Who we are. @throws outside the session gate. */
+export function useSession(): ActiveSession {
+  const { membership } = useSyncSnapshot()
+  if (membership.state !== 'member') throw new Error('This screen needs a session')
+  return membership.session
+}
+
+/** For `canWrite` and for edits made by hand; most screens want `useAct`. */
+export function useEditContext(): EditContext {
+  const board = useClientBoard()
+  return board.context(useSession())
+}
+
+/** May this person write this field? Grey out by it, and say who may. */
+export function useMay(doc: DocKind, collection: string, recordId: string, field: string): boolean {
+  useBoard()
+  return canWrite(useEditContext(), doc, collection, recordId, field)
+}
+
+export type Act = <T>(edit: (ctx: EditContext, view: BoardView) => Result<T>, said?: string) => Result<T>
+
+/**
+ * Do a named edit. A refusal is shown and returned. `said` tells in the past tense what was done (“Pinion 23 fitted”) and offers to undo it.
+ *
+ * @example const act = useAct(); act((ctx, view) => fitValue(ctx, view, { carId, parameterId, value }), 'Pinion 23 fitted')
+ */
+export function useAct(): Act {
+  const board = useClientBoard()
+  const ctx = useEditContext()
+  const undo = useUndo()
+  const toasts = useToasts()
+  return useCallback(
+    (edit, said) => {
+      const done = edit(ctx, board.view())
+      if (!done.ok) toasts.refused(done.error)
+      else if (said) toasts.offerUndo(said, undo)
+      return done
+    },
+    [board, ctx, toasts, undo],
+  )
+}
+
+/** Take back the latest edit of this device on this board; fields that somebody changed since are left alone and named. */
+export function useUndo(): () => void {
+  const board = useClientBoard()
+  const session = useSession()
+  const toasts = useToasts()
+  return useCallback(() => {
+    const done = board.undo(session)
+    if (!done.ok) toasts.refused(done.error)
+    else if (done.value.leftAlone.length)
+      toasts.say(`Undone, except ${done.value.leftAlone.length} that somebody changed since`)
+    else toasts.say('Undone')
+  }, [board, session, toasts])
+}
+
+/** Where a value stands: only on this phone, or saved on the server. Of several fields the least safe one counts. */
+export function useMark(
+  doc: DocKind,
+  collection: string,
+  recordId: string,
+  field: string | readonly string[],
+): Mark {
+  const room = useClientBoard().roomOf(doc)
+  const keys = (typeof field === 'string' ? [field] : field).map((f) => fieldKey(collection, recordId, f))
+  const subscribe = useCallback(
+    (listener: () => void) => room?.subscribe(listener) ?? (() => undefined),
+    [room],
+  )
+  const mark = (): Mark => (keys.some((k) => room?.markOf(k) === 'phone') ? 'phone' : 'saved')
+  return useSyncExternalStore(subscribe, mark, mark)
+}
+
+/** The clock that all phones share [S15]. Stable. */
+export function useServerClock(): Clock {
+  return useSyncClient()?.clock ?? systemClock
+}
+
+/**
+ * Now on the server's clock, ms since the epoch, cut to whole intervals; the caller renders anew once per interval. 0 on the server and
+ * until the page runs.
+ */
+export function useNow(intervalMs = 1000): number {
+  const clock = useServerClock()
+  const now = () => Math.floor(clock.now() / intervalMs) * intervalMs
+  const subscribe = useCallback(
+    (listener: () => void) => {
+      let timer: ReturnType<typeof setTimeout>
+      const next = () => {
+        timer = setTimeout(
+          () => {
+            listener()
+            next()
+          },
+          intervalMs - (clock.now() % intervalMs) + 5,
+        )
+      }
+      next()
+      return () => clearTimeout(timer)
+    },
+    [clock, intervalMs],
+  )
+  return useSyncExternalStore(subscribe, now, () => 0)
+}
+
+const NOBODY: readonly Present[] = []
+
+/** Everybody who has this board open, oneself included. */
+export function usePresence(): readonly Present[] {
+  const board = useOpenBoard()
+  const { kit, meeting } = useSyncSnapshot()
+  const awareness = (board?.meeting ?? board?.kit)?.awareness ?? null
+  const connection = (meeting ?? kit)?.connection
+  const cache = useRef<{ text: string; people: readonly Present[] }>({ text: '', people: NOBODY })
+  const subscribe = useCallback(
+    (listener: () => void) => {
+      awareness?.on('change', listener)
+      return () => awareness?.off('change', listener)
+    },
+    [awareness],
+  )
+  return useSyncExternalStore(
+    subscribe,
+    () => {
+      if (!awareness || connection !== 'live') return NOBODY
+      const people = presentPeople(awareness)
+      const text = JSON.stringify(people)
+      if (text !== cache.current.text) cache.current = { text, people }
+      return cache.current.people
+    },
+    () => NOBODY,
+  )
+}
+
+/** Tell the others what this screen has in front of it, while it is mounted. */
+export function useLooking(looking: Looking): void {
+  const board = useOpenBoard()
+  const { meeting, kit } = useSyncSnapshot()
+  const awareness = (board?.meeting ?? board?.kit)?.awareness ?? null
+  const connection = (meeting ?? kit)?.connection
+  const text = JSON.stringify(looking)
+  useEffect(() => {
+    if (!awareness) return
+    awareness.setLocalStateField(LOOKING_FIELD, JSON.parse(text))
+    return () => awareness.setLocalStateField(LOOKING_FIELD, {})
+  }, [awareness, text, connection])
+}
+
+/** People other than oneself who look at a car right now, each once. */
+export function useOthersAt(carId: string): readonly Present[] {
+  const people = usePresence()
+  const { deviceId } = useSession()
+  return useMemo(() => {
+    const others = people.filter((p) => p.looking.carId === carId && p.deviceId !== deviceId)
+    return [...new Map(others.map((p) => [p.personId, p])).values()]
+  }, [people, carId, deviceId])
+}

@@ -1,0 +1,12 @@
+/** The board in the browser, for screens. */
+export * from './hooks'
+export {
+  MeetingRoot,
+  SyncRoot,
+  useClientBoard,
+  useOpenBoard,
+  useSyncClient,
+  useSyncSnapshot,
+} from './sync-context'
+export type { Mark } from './pending-keys'
+export type { Looking, Present } from './presence'

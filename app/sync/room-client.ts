@@ -1,0 +1,239 @@
+import * as Y from 'yjs'
+import { writeBarrier, writeClock } from '@/lib/sync/frames'
+import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
+import { newId } from '@/lib/core/id'
+import { Barriers } from './barriers'
+import { changedKeys } from './changed-keys'
+import type { ClientStore } from './client-store'
+import { applyStored } from './idb-store'
+import { PendingKeys, type Mark, type Touch } from './pending-keys'
+import { listenToFrames } from './room-frames'
+import type { ProviderFactory, RoomProvider } from './room-provider'
+import type { ServerClock } from './server-clock'
+
+export type Connection = 'offline' | 'connecting' | 'live'
+
+export interface RoomSnapshot {
+  room: string
+  connection: Connection
+  /** The server's state has arrived at least once, now or in an earlier visit: what is on screen is a board and not an empty page. */
+  hasContent: boolean
+  /** Fields only on this phone. */
+  pending: number
+  roomState: RoomState
+}
+
+export interface RoomClientOptions {
+  room: string
+  store: ClientStore
+  clock: ServerClock
+  createProvider: ProviderFactory
+  onRejection: (rejection: Rejection) => void
+  onSession: (session: SessionState) => void
+  /** The socket could not be opened: perhaps the session is no longer known. */
+  onConnectionError: () => void
+}
+
+/** Times in ms. */
+const PROBE_BURST = 5
+const PROBE_GAP = 150
+const PROBE_EVERY = 20_000
+/** How long a room that turned writable may leave us without a SyncStep1 before we ask for one by connecting anew. */
+const STEP1_PATIENCE = 3000
+
+/** From the device's store: already written, and not to be taken for an edit. */
+export const STORE_ORIGIN = { name: 'device store' }
+
+/** One document of the board on this device: its socket, its store, and what of it is not on the server yet. */
+export class RoomClient {
+  readonly doc = new Y.Doc()
+  readonly room: string
+  readonly #o: RoomClientOptions
+  readonly #tab = newId<'tab'>()
+  readonly #pending = new PendingKeys()
+  readonly #barriers: Barriers
+  #provider: RoomProvider | null = null
+  #touched = 0
+  #lastRow = 0
+  #snapshot: RoomSnapshot
+  #shouldConnect = false
+  #closed = false
+  readonly #listeners = new Set<() => void>()
+  readonly #timers = new Set<ReturnType<typeof setTimeout>>()
+  readonly #disposers: (() => void)[] = []
+
+  constructor(options: RoomClientOptions) {
+    this.#o = options
+    this.room = options.room
+    this.#barriers = new Barriers(this.#pending, (b) => this.#provider?.ws?.send(writeBarrier(b)))
+    this.#snapshot = {
+      room: options.room,
+      connection: 'offline',
+      hasContent: false,
+      pending: 0,
+      roomState: { state: 'writable' },
+    }
+    this.doc.on('update', this.#onUpdate)
+  }
+
+  /** Load what the device has. The socket comes afterwards, so that loaded content is offered to the server by SyncStep1 and never re-sent. */
+  async load(): Promise<void> {
+    await this.#pull()
+    this.#disposers.push(this.#o.store.onRing(this.room, () => void this.#pull()))
+    this.#o.store.compact(this.room)
+  }
+
+  async #pull(): Promise<void> {
+    const { updates, pending } = await this.#o.store.read(this.room, this.#lastRow)
+    if (this.#closed) return
+    for (const row of updates) {
+      this.#lastRow = Math.max(this.#lastRow, row.id)
+      // Another tab's edits may have to reach the server through this one; what came from the server need not go back.
+      applyStored(this.doc, row, row.local ? STORE_ORIGIN : (this.#provider ?? STORE_ORIGIN))
+    }
+    this.#pending.adopt(pending, (token) => token.startsWith(this.#tab))
+    if (this.#pending.size) this.#barriers.request()
+    this.#change({ hasContent: this.#snapshot.hasContent || updates.length > 0 })
+  }
+
+  connect(): void {
+    if (this.#closed) return
+    this.#shouldConnect = true
+    if (!this.#provider) this.#provider = this.#listen(this.#o.createProvider(this.room, this.doc))
+    this.#provider.connect()
+  }
+
+  disconnect(): void {
+    this.#shouldConnect = false
+    this.#provider?.disconnect()
+  }
+
+  /** A new socket, and with it a new SyncStep1. */
+  reconnect(): void {
+    if (!this.#shouldConnect) return
+    this.#provider?.disconnect()
+    this.#provider?.connect()
+  }
+
+  #listen(provider: RoomProvider): RoomProvider {
+    listenToFrames(provider, {
+      step1Answered: () => this.#barriers.step1Answered(),
+      barrier: (b) => this.#settle(this.#barriers.answered(b)),
+      clock: (p) => {
+        if (p.serverMs !== null) this.#o.clock.sample(p.clientMs, p.serverMs)
+      },
+      rejection: (r) => {
+        // A whole update was refused: answers to barriers on their way no longer cover what we sent.
+        if (r.path === null) this.#barriers.disarm()
+        this.#o.onRejection(r)
+      },
+      roomState: (s) => this.#onRoomState(s),
+      session: (s) => this.#o.onSession(s),
+    })
+    provider.on('status', ({ status }) => {
+      if (status === 'connected') {
+        this.#barriers.connected()
+        this.#probeClock()
+      } else this.#barriers.disarm()
+      this.#change({
+        connection: status === 'connected' ? 'live' : status === 'connecting' ? 'connecting' : 'offline',
+      })
+    })
+    provider.on('sync', (synced) => {
+      if (synced) this.#change({ hasContent: true })
+    })
+    provider.on('closed', ({ reason }) =>
+      this.#o.onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' }),
+    )
+    provider.on('connection-error', () => this.#o.onConnectionError())
+    return provider
+  }
+
+  #onRoomState(roomState: RoomState) {
+    const before = this.#snapshot.roomState.state
+    this.#change({ roomState })
+    if (roomState.state === 'read-only') this.#barriers.disarm()
+    else if (before === 'read-only')
+      this.#later(STEP1_PATIENCE, () => {
+        if (!this.#barriers.armed && this.#pending.size) this.reconnect()
+      })
+  }
+
+  readonly #onUpdate = (update: Uint8Array, origin: unknown, doc: Y.Doc, transaction: Y.Transaction) => {
+    if (origin === STORE_ORIGIN) return
+    if (origin === this.#provider && this.#provider !== null)
+      return this.#o.store.append(this.room, update, [])
+    const touches: Touch[] = changedKeys(doc, transaction).map((key) => ({
+      key,
+      token: `${this.#tab}:${++this.#touched}`,
+    }))
+    touches.forEach((t) => this.#pending.touch(t))
+    this.#o.store.append(this.room, update, touches)
+    // The provider hears of the same update in this turn; the barrier leaves at its end, behind it.
+    this.#barriers.request()
+    this.#change({ hasContent: true })
+  }
+
+  #settle(touches: Touch[]) {
+    if (touches.length === 0) return
+    this.#o.store.settle(this.room, touches)
+    this.#change({})
+  }
+
+  #probeClock() {
+    const socket = this.#provider?.ws
+    const probe = (left: number) => {
+      const p = this.#provider
+      if (!p?.wsconnected || p.ws !== socket) return
+      p.ws?.send(writeClock({ clientMs: this.#o.clock.deviceNow(), serverMs: null }))
+      if (left > 1) this.#later(PROBE_GAP, () => probe(left - 1))
+      else this.#later(PROBE_EVERY, () => probe(1))
+    }
+    probe(PROBE_BURST)
+  }
+
+  #later(ms: number, run: () => void) {
+    const timer = setTimeout(() => {
+      this.#timers.delete(timer)
+      if (!this.#closed) run()
+    }, ms)
+    this.#timers.add(timer)
+  }
+
+  #change(part: Partial<RoomSnapshot>) {
+    if (this.#closed) return
+    const next = { ...this.#snapshot, ...part, pending: this.#pending.size }
+    this.#snapshot = next
+    this.#listeners.forEach((l) => l())
+  }
+
+  get snapshot(): RoomSnapshot {
+    return this.#snapshot
+  }
+  get awareness(): RoomProvider['awareness'] | null {
+    return this.#provider?.awareness ?? null
+  }
+  markOf(key: string): Mark {
+    return this.#pending.has(key) ? 'phone' : 'saved'
+  }
+  pendingKeys(): string[] {
+    return this.#pending.keys()
+  }
+
+  /** Told after every change of the snapshot or of a mark. */
+  subscribe(listener: () => void): () => void {
+    this.#listeners.add(listener)
+    return () => void this.#listeners.delete(listener)
+  }
+
+  close(): void {
+    if (this.#closed) return
+    this.#closed = true
+    this.#timers.forEach(clearTimeout)
+    this.#disposers.forEach((d) => d())
+    this.#listeners.clear()
+    this.doc.off('update', this.#onUpdate)
+    this.#provider?.destroy()
+    this.doc.destroy()
+  }
+}

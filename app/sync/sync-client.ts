@@ -1,0 +1,294 @@
+import { newId } from '@/lib/core/id'
+import { formatRoomName } from '@/lib/sync/room-name'
+import type { Rejection, SessionState } from '@/lib/sync/states'
+import { ClientBoard } from './client-board'
+import type { ActiveSession, ClientStore, Draft, StoreSignal } from './client-store'
+import type { ProviderFactory } from './room-provider'
+import { RoomClient, type RoomSnapshot } from './room-client'
+import { ServerClock } from './server-clock'
+import { unsentText } from './unsent-text'
+
+/** Who the server takes this device for. */
+export type SessionAnswer =
+  | { reached: true; session: Omit<ActiveSession, 'state'> | null }
+  /** The server can't be reached. */
+  | { reached: false }
+
+export type Membership =
+  | { state: 'starting' }
+  /** Joined; the board is open, with or without network. */
+  | { state: 'member'; session: ActiveSession }
+  /** Nobody yet: this device has no session. */
+  | { state: 'stranger' }
+  /** Was a member and is no longer. What had not been sent stays here as text. */
+  | { state: 'revoked'; reason: string; unsent: string[] }
+  /** Never joined on this device, and the server can't be reached to find out. */
+  | { state: 'unreachable' }
+
+export interface SyncSnapshot {
+  membership: Membership
+  kit: RoomSnapshot | null
+  meeting: RoomSnapshot | null
+  meetingId: string | null
+  store: StoreSignal
+  drafts: readonly Draft[]
+  /** Fields only on this phone, over all open documents. */
+  pending: number
+  online: boolean
+}
+
+export interface SyncClientOptions {
+  store: ClientStore
+  createProvider: ProviderFactory
+  /** Asks the server who we are; never rejects. */
+  askSession: () => Promise<SessionAnswer>
+  device?: () => number
+  /** ms between questions while the server can't be reached. */
+  askAgainAfter?: number
+}
+
+/** The browser's half of the board: one kit room, at most one meeting room, and who we are. React sees it through `hooks.ts`. */
+export class SyncClient {
+  readonly clock: ServerClock
+  readonly #o: SyncClientOptions
+  #kit: RoomClient | null = null
+  #meeting: RoomClient | null = null
+  #boards: { kit: ClientBoard | null; meeting: ClientBoard | null } = { kit: null, meeting: null }
+  #meetingId: string | null = null
+  #membership: Membership = { state: 'starting' }
+  #drafts: readonly Draft[] = []
+  #snapshot: SyncSnapshot
+  #closed = false
+  #asking = false
+  /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
+  #confirmed = false
+  #timer: ReturnType<typeof setTimeout> | null = null
+  readonly #listeners = new Set<() => void>()
+
+  constructor(options: SyncClientOptions) {
+    this.#o = options
+    this.clock = new ServerClock(options.device)
+    this.#snapshot = this.#take()
+    options.store.onSignal(() => this.#change())
+  }
+
+  async start(): Promise<void> {
+    const [known, drafts] = await Promise.all([this.#o.store.session(), this.#o.store.drafts()])
+    this.#drafts = drafts
+    await this.#meet(await this.#o.askSession(), known)
+  }
+
+  /** Compare who the server says we are with who the device's store belongs to, and open or close accordingly. */
+  async #meet(answer: SessionAnswer, known: ActiveSession | null): Promise<void> {
+    if (this.#closed) return
+    if (!answer.reached) {
+      this.#askLater()
+      if (!known) return this.#become({ state: 'unreachable' })
+      return this.#open(known)
+    }
+    if (!answer.session)
+      return known ? this.#revoke('This phone is no longer joined.') : this.#become({ state: 'stranger' })
+    const session: ActiveSession = { state: 'active', ...answer.session }
+    // Another membership, or another server at the same address: its documents must not flow into this one.
+    if (known && known.deviceId !== session.deviceId) await this.#startOver(known)
+    this.#o.store.setSession(session)
+    this.#confirmed = true
+    await this.#open(session)
+    this.#kit?.connect()
+    this.#meeting?.connect()
+  }
+
+  async #startOver(known: ActiveSession) {
+    const lost = await this.#o.store.allPending()
+    if (lost.length) {
+      const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
+      await Promise.all(rooms.map((r) => r.load()))
+      const at = Math.round(this.clock.now())
+      for (const text of rooms.flatMap((r) => unsentText(r)))
+        this.#keepDraft(known.deviceId, {
+          kind: 'authorship',
+          path: null,
+          attempted: text,
+          restored: null,
+          reason: `Made by ${known.name} before this phone joined anew, and never sent`,
+          at,
+        })
+      rooms.forEach((r) => r.close())
+    }
+    this.#closeRooms()
+    await this.#o.store.forget()
+  }
+
+  #room(room: string): RoomClient {
+    const client: RoomClient = new RoomClient({
+      room,
+      store: this.#o.store,
+      clock: this.clock,
+      createProvider: this.#o.createProvider,
+      onRejection: (r) => this.#keepDraft(room, r),
+      onSession: (s) => this.#hearSession(s),
+      onConnectionError: () => void this.#ask(),
+    })
+    client.subscribe(() => this.#change())
+    return client
+  }
+
+  async #open(session: ActiveSession): Promise<void> {
+    if (!this.#kit) {
+      const kit = this.#room('kit')
+      this.#kit = kit
+      await kit.load()
+      if (this.#closed || this.#kit !== kit) return
+      this.#boards.kit = new ClientBoard(kit, null, this.clock)
+    }
+    this.#become({ state: 'member', session })
+    if (this.#meetingId) await this.openMeeting(this.#meetingId)
+  }
+
+  /** Open a meeting's document beside the kit; one that was open before is closed. */
+  async openMeeting(meetingId: string): Promise<void> {
+    const room = formatRoomName({ kind: 'meeting', meetingId })
+    if (this.#meetingId !== meetingId) this.closeMeeting()
+    this.#meetingId = meetingId
+    if (!this.#kit || !this.#boards.kit || this.#membership.state !== 'member' || this.#meeting) return
+    const meeting = this.#room(room)
+    this.#meeting = meeting
+    await meeting.load()
+    if (this.#closed || this.#meeting !== meeting || !this.#kit) return
+    this.#boards.meeting = new ClientBoard(this.#kit, meeting, this.clock)
+    if (this.#confirmed) meeting.connect()
+    this.#change()
+  }
+
+  closeMeeting(): void {
+    this.#boards.meeting?.close()
+    this.#meeting?.close()
+    this.#boards.meeting = null
+    this.#meeting = null
+    this.#meetingId = null
+    this.#change()
+  }
+
+  #closeRooms() {
+    this.#boards.meeting?.close()
+    this.#boards.kit?.close()
+    this.#meeting?.close()
+    this.#kit?.close()
+    this.#boards = { kit: null, meeting: null }
+    this.#meeting = this.#kit = null
+    this.#confirmed = false
+  }
+
+  #hearSession(session: SessionState) {
+    if (this.#closed || this.#membership.state === 'revoked') return
+    if (session.state === 'revoked') return this.#revoke(session.reason)
+    const before = this.#membership.state === 'member' ? this.#membership.session : null
+    const same =
+      before &&
+      before.role === session.role &&
+      before.name === session.name &&
+      before.personId === session.personId &&
+      before.deviceId === session.deviceId
+    if (same) return
+    this.#o.store.setSession(session)
+    this.#become({ state: 'member', session })
+  }
+
+  /** [S11] The board closes; what was never sent stays readable, and stays in the device's store until it joins anew. */
+  #revoke(reason: string) {
+    const finish = (unsent: string[]) => {
+      this.#closeRooms()
+      this.#become({ state: 'revoked', reason, unsent })
+    }
+    const open = [this.#kit, this.#meeting].filter((r) => r !== null)
+    this.#kit?.disconnect()
+    this.#meeting?.disconnect()
+    if (open.length) return finish(open.flatMap((r) => unsentText(r)))
+    // Revoked while the page was closed: what the device stores is all there is.
+    void this.#o.store.allPending().then(async (lost) => {
+      const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
+      await Promise.all(rooms.map((r) => r.load()))
+      const unsent = rooms.flatMap((r) => unsentText(r))
+      rooms.forEach((r) => r.close())
+      if (!this.#closed) finish(unsent)
+    })
+  }
+
+  /** The socket failed: is the server gone, or are we? */
+  async #ask(): Promise<void> {
+    if (this.#asking || this.#closed || this.#membership.state === 'revoked') return
+    this.#asking = true
+    const answer = await this.#o.askSession()
+    this.#asking = false
+    if (this.#closed) return
+    const known =
+      this.#membership.state === 'member' ? this.#membership.session : await this.#o.store.session()
+    if (!answer.reached) return this.#confirmed ? undefined : this.#askLater()
+    const same = known && answer.session?.deviceId === known.deviceId
+    if (!same || !this.#confirmed) await this.#meet(answer, known)
+  }
+
+  #askLater() {
+    if (this.#timer || this.#closed) return
+    this.#timer = setTimeout(() => {
+      this.#timer = null
+      void this.#ask()
+    }, this.#o.askAgainAfter ?? 3000)
+  }
+
+  #keepDraft(room: string, rejection: Rejection) {
+    const draft: Draft = { id: newId<'draft'>(), room, rejection }
+    this.#drafts = [draft, ...this.#drafts]
+    this.#o.store.addDraft(draft)
+    this.#change()
+  }
+  dismissDraft(id: string): void {
+    this.#drafts = this.#drafts.filter((d) => d.id !== id)
+    this.#o.store.removeDraft(id)
+    this.#change()
+  }
+
+  #become(membership: Membership) {
+    this.#membership = membership
+    this.#change()
+  }
+
+  #take(): SyncSnapshot {
+    const rooms = [this.#kit, this.#meeting].filter((r) => r !== null)
+    return {
+      membership: this.#membership,
+      kit: this.#kit?.snapshot ?? null,
+      meeting: this.#meeting?.snapshot ?? null,
+      meetingId: this.#meetingId,
+      store: this.#o.store.signal,
+      drafts: this.#drafts,
+      pending: rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
+      online: rooms.length > 0 && rooms.every((r) => r.snapshot.connection === 'live'),
+    }
+  }
+  #change() {
+    if (this.#closed) return
+    this.#snapshot = this.#take()
+    this.#listeners.forEach((l) => l())
+  }
+
+  readonly snapshot = (): SyncSnapshot => this.#snapshot
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener)
+    return () => void this.#listeners.delete(listener)
+  }
+  get kitBoard(): ClientBoard | null {
+    return this.#boards.kit
+  }
+  get meetingBoard(): ClientBoard | null {
+    return this.#boards.meeting
+  }
+
+  close(): void {
+    if (this.#timer) clearTimeout(this.#timer)
+    this.#closeRooms()
+    this.#closed = true
+    this.#listeners.clear()
+    this.#o.store.close()
+  }
+}

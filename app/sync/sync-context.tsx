@@ -1,0 +1,95 @@
+'use client'
+import { createContext, useContext, useEffect, useState, useSyncExternalStore, type ReactNode } from 'react'
+import type { ClientBoard } from './client-board'
+import { askSession } from './ask-session'
+import { IdbStore } from './idb-store'
+import { stockProvider } from './stock-provider'
+import { SyncClient, type SyncSnapshot } from './sync-client'
+import { tabDoorbell } from './tab-doorbell'
+
+const SyncContext = createContext<SyncClient | null>(null)
+const BoardContext = createContext<ClientBoard | null>(null)
+
+const NOT_STARTED: SyncSnapshot = {
+  membership: { state: 'starting' },
+  kit: null,
+  meeting: null,
+  meetingId: null,
+  store: { state: 'opening' },
+  drafts: [],
+  pending: 0,
+  online: false,
+}
+const notStarted = () => NOT_STARTED
+const neverChanges = () => () => undefined
+
+/**
+ * Starts the browser's half of the board. Everything is made in the effect and closed by its clean-up, so that a double mount makes two whole
+ * lives one after the other instead of two sockets at once.
+ */
+export function SyncRoot({ children }: { children: ReactNode }) {
+  const [client, setClient] = useState<SyncClient | null>(null)
+  useEffect(() => {
+    const store = new IdbStore({ doorbell: tabDoorbell() })
+    const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession })
+    setClient(made)
+    void made.start()
+    return () => {
+      setClient(null)
+      made.close()
+    }
+  }, [])
+  const snapshot = useSyncExternalStore(
+    client?.subscribe ?? neverChanges,
+    client?.snapshot ?? notStarted,
+    notStarted,
+  )
+  return (
+    <SyncContext.Provider value={client}>
+      <BoardContext.Provider value={snapshot.kit ? (client?.kitBoard ?? null) : null}>
+        {children}
+      </BoardContext.Provider>
+    </SyncContext.Provider>
+  )
+}
+
+/** Opens a meeting beside the kit for everything below it. `waiting` shows until its document is loaded. */
+export function MeetingRoot({
+  meetingId,
+  waiting,
+  children,
+}: {
+  meetingId: string
+  waiting: ReactNode
+  children: ReactNode
+}) {
+  const client = useContext(SyncContext)
+  const { membership } = useSyncSnapshot()
+  useEffect(() => {
+    if (!client) return
+    void client.openMeeting(meetingId)
+    return () => client.closeMeeting()
+  }, [client, meetingId])
+  const board = membership.state === 'member' ? (client?.meetingBoard ?? null) : null
+  if (!board) return waiting
+  return <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
+}
+
+/** Null before the client has started. */
+export const useSyncClient = (): SyncClient | null => useContext(SyncContext)
+
+/** Everything about connection, session and unsaved work; the same object until something of it changed. */
+export function useSyncSnapshot(): SyncSnapshot {
+  const client = useContext(SyncContext)
+  return useSyncExternalStore(client?.subscribe ?? neverChanges, client?.snapshot ?? notStarted, notStarted)
+}
+
+/** Null while no board is open. Screens below `MeetingRoot` or the session gate use `useClientBoard`. */
+export const useOpenBoard = (): ClientBoard | null => useContext(BoardContext)
+
+/** @throws where no board is open. */
+export function useClientBoard(): ClientBoard {
+  const board = useContext(BoardContext)
+  if (!board) throw new Error('This screen needs an open board above it')
+  return board
+}

@@ -1,0 +1,48 @@
+'use client'
+import { useEffect, useRef } from 'react'
+import { useServerClock, useNow } from '../sync/hooks'
+import { countdownText, durationText, timeText } from './time-text'
+
+export interface CountdownProps {
+  /** The moment, ms since the epoch on the server's clock. */
+  to: number
+  /** What happens then, as in `to staging`. */
+  what: string
+  tenths?: boolean
+}
+
+/**
+ * Time left to a moment on the server's clock, the same on every phone to a tenth of a second. The running digits are written past React
+ * (ten renders a second would cost battery) and hidden from screen readers, which get a sentence that changes once a minute.
+ */
+export function Countdown({ to, what, tenths = true }: CountdownProps) {
+  const clock = useServerClock()
+  const digits = useRef<HTMLSpanElement>(null)
+  const now = useNow(30_000)
+
+  useEffect(() => {
+    let frame = 0
+    let shown = ''
+    const draw = () => {
+      const text = countdownText(to - clock.now(), tenths)
+      if (digits.current && text !== shown) digits.current.textContent = shown = text
+      frame = requestAnimationFrame(draw)
+    }
+    draw()
+    return () => cancelAnimationFrame(frame)
+  }, [to, tenths, clock])
+
+  const left = to - now
+  return (
+    <span className="countdown">
+      <span ref={digits} className="num" aria-hidden="true" suppressHydrationWarning>
+        {countdownText(left, tenths)}
+      </span>
+      <span className="visually-hidden">
+        {left >= 0
+          ? `${durationText(left)} ${what}, at ${timeText(to)}`
+          : `${durationText(-left)} late ${what}`}
+      </span>
+    </span>
+  )
+}

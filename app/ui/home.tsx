@@ -1,0 +1,99 @@
+'use client'
+import type { KitRecord } from '@/lib/board'
+import { useBoard, useNow, useSession } from '../sync'
+import { Link, LinkButton } from './button'
+import { NEW_MEETING } from './navigation'
+import { Empty } from './panels'
+import { Ticket, TicketHead } from './ticket'
+import { shortDayText } from './time-text'
+
+type MeetingRow = KitRecord<'meetings'>
+
+/** All meetings, the current one first, and who this device is here. */
+export function Home() {
+  const view = useBoard()
+  const session = useSession()
+  const now = useNow(60_000)
+  const isManager = session.role === 'manager'
+  const meetings = [...view.meetings.live].sort(
+    (a, b) => nearness(a, now) - nearness(b, now) || (b.startsAt ?? 0) - (a.startsAt ?? 0),
+  )
+  const newMeeting = isManager ? (
+    <LinkButton href={NEW_MEETING} look={meetings.length ? 'plain' : 'do'}>
+      New meeting
+    </LinkButton>
+  ) : null
+  return (
+    <div className="page page-narrow">
+      <div className="page-head">
+        <div>
+          <h1>Meetings</h1>
+          <p className="small">
+            You are {session.name}, {session.role}.
+          </p>
+        </div>
+        {meetings.length > 0 && newMeeting}
+      </div>
+      {meetings.length === 0 ? (
+        <Empty title="No meeting yet" acts={newMeeting}>
+          {isManager ? (
+            <p>
+              Start one: its name and day, the classes, then the running order as the organiser gave it,
+              pasted or dropped as a file. Ten minutes.
+            </p>
+          ) : (
+            <p>The team manager starts one. It then appears here by itself.</p>
+          )}
+        </Empty>
+      ) : (
+        <ul className="grid gap-3">
+          {meetings.map((m) => (
+            <li key={m.id}>
+              <MeetingTicket meeting={m} trackName={view.tracks.get(m.trackId)?.name} now={now} />
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  )
+}
+
+const DAY = 86_400_000
+/** 0 for a meeting that runs now (a weekend has up to three days), 1 for coming, 2 for past ones. */
+const nearness = (m: MeetingRow, now: number): number => {
+  const start = m.startsAt ?? 0
+  if (now >= start - DAY / 2 && now < start + 3 * DAY) return 0
+  return start > now ? 1 : 2
+}
+
+function MeetingTicket({
+  meeting,
+  trackName,
+  now,
+}: {
+  meeting: MeetingRow
+  trackName?: string
+  now: number
+}) {
+  const near = nearness(meeting, now)
+  return (
+    <Ticket as="article" tone={near === 0 ? 'plain' : 'calm'} label={meeting.name}>
+      <TicketHead
+        title={
+          <Link href={`/board/${meeting.id}/order`} className="block py-2">
+            {meeting.name ?? 'Unnamed meeting'}
+          </Link>
+        }
+        sub={[trackName, near === 0 ? 'on now' : near === 1 ? 'coming' : 'past'].filter(Boolean).join(', ')}
+        stub={
+          meeting.startsAt ? (
+            <>
+              <small>from</small>
+              <span className="num">{shortDayText(meeting.startsAt)}</span>
+            </>
+          ) : undefined
+        }
+      />
+    </Ticket>
+  )
+}

@@ -1,0 +1,150 @@
+import type { Role } from '@/lib/core/role'
+
+/** One place of the app. Everything that links to places reads this list. */
+export interface Place {
+  id: PlaceId
+  label: string
+  /** Where it is; places inside a meeting need its id. */
+  href: (meetingId: string) => string
+  needsMeeting: boolean
+  /** What can be done there, for the command list and the “More” sheet. */
+  about: string
+  /** Who finds it in the navigation; everybody when left out. (What may be done there is the policy's business.) */
+  roles?: readonly Role[]
+}
+export type PlaceId =
+  | 'order'
+  | 'cards'
+  | 'staging'
+  | 'plan'
+  | 'kit'
+  | 'crew'
+  | 'setup'
+  | 'history'
+  | 'track'
+  | 'tools'
+  | 'home'
+  | 'help'
+
+const inMeeting = (path: string) => (meetingId: string) => `/board/${meetingId}/${path}`
+const outside = (path: string) => () => path
+
+export const PLACES: readonly Place[] = [
+  {
+    id: 'order',
+    label: 'Order',
+    href: inMeeting('order'),
+    needsMeeting: true,
+    about: 'Running order, loose ends, stamps',
+  },
+  {
+    id: 'cards',
+    label: 'Cards',
+    href: inMeeting('card'),
+    needsMeeting: true,
+    about: 'What each car asks for and has',
+  },
+  {
+    id: 'staging',
+    label: 'Staging',
+    href: inMeeting('staging'),
+    needsMeeting: true,
+    about: 'Check in ten seconds, accept or send back',
+  },
+  {
+    id: 'plan',
+    label: 'Plan',
+    href: inMeeting('plan'),
+    needsMeeting: true,
+    about: 'Packs, chargers and people over the day',
+    roles: ['manager', 'mechanic', 'driver'],
+  },
+  {
+    id: 'kit',
+    label: 'Kit',
+    href: outside('/kit'),
+    needsMeeting: false,
+    about: 'Cars, motors, packs, tires, lists',
+  },
+  {
+    id: 'crew',
+    label: 'Crew',
+    href: outside('/crew'),
+    needsMeeting: false,
+    about: 'People, roles, devices, invitations',
+  },
+  {
+    id: 'setup',
+    label: 'Set-up',
+    href: inMeeting('setup'),
+    needsMeeting: true,
+    about: 'Classes, running order files, entries',
+    roles: ['manager'],
+  },
+  {
+    id: 'history',
+    label: 'History',
+    href: inMeeting('history'),
+    needsMeeting: true,
+    about: 'Who changed what, and when',
+  },
+  {
+    id: 'track',
+    label: 'Track',
+    href: inMeeting('track'),
+    needsMeeting: true,
+    about: 'Straights and corners for the lap model',
+  },
+  {
+    id: 'tools',
+    label: 'Tools',
+    href: outside('/tools'),
+    needsMeeting: false,
+    about: 'Work things out beside the board',
+  },
+  {
+    id: 'home',
+    label: 'Meetings',
+    href: outside('/'),
+    needsMeeting: false,
+    about: 'All meetings, and who you are here',
+  },
+  {
+    id: 'help',
+    label: 'Help',
+    href: outside('/help'),
+    needsMeeting: false,
+    about: 'What the words mean, and cautions',
+  },
+]
+
+/** Starts a new meeting. */
+export const NEW_MEETING = '/board/new'
+
+/** Along the top of a laptop. */
+export const TOP_PLACES: readonly PlaceId[] = ['order', 'cards', 'staging', 'plan', 'kit', 'crew', 'setup']
+
+/** Under the thumb: what each role reaches for first. The rest is behind “More”. */
+export const THUMB_PLACES: Record<Role, readonly PlaceId[]> = {
+  manager: ['order', 'cards', 'plan', 'crew'],
+  mechanic: ['order', 'cards', 'plan', 'kit'],
+  driver: ['staging', 'cards', 'order', 'plan'],
+  guest: ['order', 'staging', 'cards', 'help'],
+}
+
+/** Pages that open without a session. */
+export const OPEN_PATHS: readonly string[] = ['/join', '/help', '/trust']
+
+export const placesFor = (role: Role): Place[] => PLACES.filter((p) => !p.roles || p.roles.includes(role))
+
+/** The meeting that a path is in; null outside one. */
+export function meetingIdOf(path: string): string | null {
+  const id = /^\/board\/([A-Za-z0-9_-]{1,64})(?:\/|$)/.exec(path)?.[1]
+  return id === undefined || id === 'new' ? null : id
+}
+
+/** Is the place, or a page below it, what the path shows? */
+export function isAt(place: Place, path: string, meetingId: string): boolean {
+  const href = place.href(meetingId)
+  return href === '/' ? path === '/' : path === href || path.startsWith(`${href}/`)
+}

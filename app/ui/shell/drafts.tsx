@@ -1,0 +1,87 @@
+'use client'
+import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
+import { useNow, useOpenBoard, useSyncClient, useSyncSnapshot } from '../../sync'
+import type { Draft } from '../../sync/client-store'
+import { Button } from '../button'
+import { CopyText } from '../copy-text'
+import { whenText } from '../time-text'
+import { useToasts } from '../toasts'
+
+/** What the board did not take, kept until it is copied, proposed to somebody who may, or dropped. */
+export function Drafts() {
+  const { drafts } = useSyncSnapshot()
+  if (drafts.length === 0) return null
+  return (
+    <div className="grid gap-2">
+      <h3>Not taken by the board</h3>
+      <ul className="grid gap-3">
+        {drafts.map((d) => (
+          <li key={d.id}>
+            <DraftRow draft={d} />
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+export function draftText({ rejection: r }: Draft): string {
+  const what = r.path ? `${r.path.collection} ${r.path.recordId}, ${r.path.field}: ` : ''
+  return `${what}${showJson(r.attempted ?? undefined) || '(nothing)'}`
+}
+
+function DraftRow({ draft }: { draft: Draft }) {
+  const client = useSyncClient()
+  const now = useNow(60_000)
+  const { rejection } = draft
+  return (
+    <div className="note note-hot grid gap-2">
+      <p>
+        <b>{rejection.reason}</b> <span className="small">{whenText(rejection.at, now)}</span>
+      </p>
+      {rejection.path && (
+        <p className="small">
+          The board has: {showJson(rejection.restored ?? undefined) || 'nothing'}. You wrote the value below.
+        </p>
+      )}
+      <CopyText label="What you wrote" text={draftText(draft)} rows={2} />
+      <div className="btn-row">
+        <ProposeDraft draft={draft} />
+        <Button look="quiet" onPress={() => client?.dismissDraft(draft.id)}>
+          Drop it
+        </Button>
+      </div>
+    </div>
+  )
+}
+
+/** An assigned value that its writer may not assign can be proposed to somebody who may. */
+function ProposeDraft({ draft }: { draft: Draft }) {
+  const client = useSyncClient()
+  const board = useOpenBoard()
+  const toasts = useToasts()
+  const { membership } = useSyncSnapshot()
+  const { path, attempted } = draft.rejection
+  const value = settingOf(attempted)
+  if (path?.collection !== 'cardValues' || path.field !== 'assigned' || value === null) return null
+  if (!board?.meeting || draft.room !== board.meeting.room || membership.state !== 'member') return null
+  const [carId, parameterId] = splitId(path.recordId)
+  const propose = () => {
+    const done = proposeValue(board.context(membership.session), {
+      carId,
+      parameterId,
+      value,
+      why: 'Tried to assign it myself',
+    })
+    if (!done.ok) return toasts.refused(done.error)
+    toasts.say('Proposed')
+    client?.dismissDraft(draft.id)
+  }
+  return <Button onPress={propose}>Propose it</Button>
+}
+
+function settingOf(attempted: Draft['rejection']['attempted']): Setting | null {
+  if (attempted === null || typeof attempted !== 'object' || Array.isArray(attempted)) return null
+  const v = attempted['v']
+  return typeof v === 'number' || typeof v === 'string' || typeof v === 'boolean' ? v : null
+}

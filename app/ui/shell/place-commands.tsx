@@ -1,0 +1,96 @@
+'use client'
+import { useRouter } from 'next/navigation'
+import { useEffect, useMemo } from 'react'
+import { useBoard, useOpenBoard, useSyncSnapshot, useUndo } from '../../sync'
+import { useCommands, type Command } from '../command-context'
+import { isTyping } from '../is-typing'
+import { NEW_MEETING, placesFor } from '../navigation'
+import { setNight } from './theme-switch'
+import { NIGHT_WORDS, NIGHTS } from './theme'
+import { useCurrentMeeting } from './use-current-meeting'
+
+/** What the keyboard can do everywhere: every place, every car, undo, the paper. */
+export function PlaceCommands() {
+  const { membership } = useSyncSnapshot()
+  const board = useOpenBoard()
+  return membership.state === 'member' && board ? <MemberCommands /> : null
+}
+
+function MemberCommands() {
+  const router = useRouter()
+  const view = useBoard()
+  const undo = useUndo()
+  const meetingId = useCurrentMeeting()
+  const { membership } = useSyncSnapshot()
+  const role = membership.state === 'member' ? membership.session.role : 'guest'
+  const { cars, meetings } = view
+
+  const commands = useMemo(() => {
+    const go = (href: string) => () => router.push(href)
+    const list: Command[] = placesFor(role)
+      .filter((p) => meetingId !== null || !p.needsMeeting)
+      .map((p) => ({
+        id: `go-${p.id}`,
+        group: 'Go to',
+        label: p.label,
+        detail: p.about,
+        run: go(p.href(meetingId ?? '')),
+      }))
+    if (meetingId !== null)
+      for (const car of cars.live)
+        list.push({
+          id: `card-${car.id}`,
+          group: 'Cards',
+          label: car.name ?? 'unnamed car',
+          detail: car.carNumber ? `car ${car.carNumber}` : undefined,
+          run: go(`/board/${meetingId}/card/${car.id}`),
+        })
+    for (const m of meetings.live)
+      if (m.id !== meetingId)
+        list.push({
+          id: `meeting-${m.id}`,
+          group: 'Meetings',
+          label: m.name ?? 'unnamed meeting',
+          run: go(`/board/${m.id}/order`),
+        })
+    list.push({
+      id: 'undo',
+      group: 'Act',
+      label: 'Undo',
+      detail: 'Ctrl Z',
+      words: 'take back revert',
+      run: undo,
+    })
+    if (role === 'manager')
+      list.push({ id: 'new-meeting', group: 'Act', label: 'New meeting', run: go(NEW_MEETING) })
+    for (const n of NIGHTS)
+      list.push({
+        id: `paper-${n}`,
+        group: 'Paper',
+        label: NIGHT_WORDS[n],
+        words: 'theme dark light',
+        run: () => setNight(n),
+      })
+    list.push({ id: 'print', group: 'Paper', label: 'Print this page', run: () => window.print() })
+    return list
+  }, [role, meetingId, cars, meetings, router, undo])
+  useCommands(commands)
+
+  useEffect(() => {
+    const onKey = (e: KeyboardEvent) => {
+      if (
+        !(e.ctrlKey || e.metaKey) ||
+        e.shiftKey ||
+        e.altKey ||
+        e.key.toLowerCase() !== 'z' ||
+        isTyping(e.target)
+      )
+        return
+      e.preventDefault()
+      undo()
+    }
+    window.addEventListener('keydown', onKey)
+    return () => window.removeEventListener('keydown', onKey)
+  }, [undo])
+  return null
+}

@@ -1,0 +1,119 @@
+'use client'
+import { useState } from 'react'
+import { deviceCount } from '../../sync/presence'
+import { usePresence, useSyncSnapshot, type Present } from '../../sync'
+import type { SyncSnapshot } from '../../sync/sync-client'
+import { Dialog } from '../dialog'
+import { MarkShape } from '../saved-mark'
+import { Drafts } from './drafts'
+import { UnsentList } from './unsent-list'
+
+/** The sum of all marks in a few words. */
+export function savedSumText({ pending, online }: Pick<SyncSnapshot, 'pending' | 'online'>): string {
+  if (pending > 0) return `${pending} ${pending === 1 ? 'change' : 'changes'} only on this phone`
+  return online ? 'all saved on the server' : 'offline, nothing waiting'
+}
+
+/** The header's sum; pressed, it says what is waiting, how the device's own store does, and who else is here. */
+export function SavedSum() {
+  const snapshot = useSyncSnapshot()
+  const people = usePresence()
+  const [open, setOpen] = useState(false)
+  const { pending, online, drafts } = snapshot
+  const phones = deviceCount(people)
+  return (
+    <>
+      <button
+        type="button"
+        className="top-saved"
+        data-loose={pending > 0 || !online ? '' : undefined}
+        aria-haspopup="dialog"
+        onClick={() => setOpen(true)}
+      >
+        <MarkIcon phone={pending > 0} />
+        <span>
+          <span role="status">{savedSumText(snapshot)}</span>
+          {drafts.length > 0 && <b className="text-hot">, {drafts.length} not taken</b>}
+          {online && phones > 0 && (
+            <span className="small">
+              {' '}
+              · {phones} {phones === 1 ? 'phone' : 'phones'} in the pit
+            </span>
+          )}
+        </span>
+      </button>
+      <Dialog title="Saved, and not yet" isOpen={open} onOpenChange={setOpen}>
+        <Connection snapshot={snapshot} />
+        <UnsentList />
+        <Drafts />
+        <Here people={people} online={online} />
+      </Dialog>
+    </>
+  )
+}
+
+function MarkIcon({ phone }: { phone: boolean }) {
+  return (
+    <span aria-hidden="true" className="[&_.saved-mark>span]:hidden">
+      <MarkShape mark={phone ? 'phone' : 'saved'} />
+    </span>
+  )
+}
+
+function Connection({ snapshot }: { snapshot: SyncSnapshot }) {
+  const { online, store } = snapshot
+  return (
+    <div className="grid gap-1">
+      <p>
+        {online ? (
+          <>
+            <b>Connected.</b> What you change is on the server’s disk as soon as its mark says saved.
+          </>
+        ) : (
+          <>
+            <b>No connection.</b> Work on: changes wait on this phone and go out by themselves.
+          </>
+        )}
+      </p>
+      <p className="small">{storeText(store)}</p>
+    </div>
+  )
+}
+
+export function storeText(store: SyncSnapshot['store']): string {
+  switch (store.state) {
+    case 'opening':
+      return 'This phone’s own storage is opening.'
+    case 'stored':
+      return 'This phone keeps a copy of everything, also when the page closes.'
+    case 'storing':
+      return 'This phone is writing its copy.'
+    case 'full':
+      return 'This phone’s storage is full. Keep this page open until everything is on the server, then free some room.'
+    case 'failed':
+      return `This phone can’t write its copy (${store.reason}). Keep this page open until everything is on the server.`
+    case 'missing':
+      return `This browser keeps no copy (${store.reason}). Keep this page open until everything is on the server; a private window never keeps one.`
+  }
+}
+
+function Here({ people, online }: { people: readonly Present[]; online: boolean }) {
+  const byDevice = [...new Map(people.map((p) => [p.deviceId, p])).values()]
+  return (
+    <div>
+      <h3>In the pit now</h3>
+      {byDevice.length === 0 ? (
+        <p className="small">{online ? 'Nobody else yet.' : 'Not known without a connection.'}</p>
+      ) : (
+        <ul className="ruled">
+          {byDevice.map((p) => (
+            <li key={p.deviceId} className="py-2 flex justify-between gap-4">
+              <span>{p.name}</span>
+              <span className="small">{p.role}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,115 @@
+'use client'
+import type { ReactNode } from 'react'
+import { useOpenBoard, useSyncSnapshot } from '../../sync'
+import { Button, LinkButton } from '../button'
+import { CopyText } from '../copy-text'
+import { Loading, Offline } from '../panels'
+import { Ticket, TicketBody, TicketHead } from '../ticket'
+import { never } from '@/lib/core/assert'
+
+/** Lets members through; everybody else learns why not and what to do. */
+export function SessionGate({ children }: { children: ReactNode }) {
+  const { membership, kit, online } = useSyncSnapshot()
+  const board = useOpenBoard()
+  switch (membership.state) {
+    case 'starting':
+      return <Loading what="Opening the board">Reading this phone’s copy and asking the server.</Loading>
+    case 'stranger':
+      return <Stranger />
+    case 'unreachable':
+      return (
+        <div className="page page-narrow">
+          <Offline level={1} acts={<Button onPress={() => location.reload()}>Try again</Button>}>
+            <p>
+              This phone has not joined a board yet, and no server answers. Get onto the pit’s network, then
+              open the link or scan the code that the team manager shows you.
+            </p>
+          </Offline>
+        </div>
+      )
+    case 'revoked':
+      return <Revoked reason={membership.reason} unsent={membership.unsent} />
+    case 'member':
+      if (!board) return <Loading what="Opening the board">Reading this phone’s copy.</Loading>
+      if (!kit?.hasContent)
+        return online || kit?.connection === 'connecting' ? (
+          <Loading what="Fetching the board">
+            The first time takes a moment; after that this phone keeps a copy.
+          </Loading>
+        ) : (
+          <div className="page page-narrow">
+            <Offline level={1} title="Nothing on this phone yet">
+              <p>
+                You have joined, but this phone has not fetched the board. It will as soon as the server
+                answers; stay on this page.
+              </p>
+            </Offline>
+          </div>
+        )
+      return children
+    default:
+      return never(membership)
+  }
+}
+
+function Stranger() {
+  return (
+    <div className="page page-narrow">
+      <Ticket tone="calm">
+        <TicketHead title="Stagecall" sub="The race-day board of this pit" level={1} />
+        <TicketBody>
+          <p>
+            Who is next, what each car asks for and what it really has, and what would stop the next run: one
+            board on every phone of the team.
+          </p>
+          <h2>How to get in</h2>
+          <ol className="list-decimal pl-6 grid gap-1">
+            <li>Ask the team manager for a code. It is on their crew page, as a link and as a QR code.</li>
+            <li>Point this phone’s camera at it, or type it in.</li>
+            <li>Say who you are. That is all; there is no password.</li>
+          </ol>
+          <div className="btn-row">
+            <LinkButton href="/join" look="do">
+              I have a code
+            </LinkButton>
+            <LinkButton href="/help">What is this?</LinkButton>
+          </div>
+          <p className="small">
+            You run the board? The first manager’s link is in the terminal of the machine that serves it.
+          </p>
+        </TicketBody>
+      </Ticket>
+    </div>
+  )
+}
+
+function Revoked({ reason, unsent }: { reason: string; unsent: readonly string[] }) {
+  return (
+    <div className="page page-narrow">
+      <Ticket tone="hot">
+        <TicketHead title="This phone is out" sub={reason} level={1} />
+        <TicketBody>
+          {unsent.length > 0 ? (
+            <>
+              <p role="alert">
+                <b>
+                  {unsent.length} {unsent.length === 1 ? 'change was' : 'changes were'} only on this phone
+                </b>{' '}
+                and can’t be sent any more. Copy the text and hand it to somebody who may enter it.
+              </p>
+              <CopyText label="What was never sent" text={unsent.join('\n')} />
+            </>
+          ) : (
+            <p>Everything you changed had reached the server.</p>
+          )}
+          <p>If this is a mistake, ask the team manager for a new code.</p>
+          <div className="btn-row">
+            <LinkButton href="/join" look="do">
+              I have a new code
+            </LinkButton>
+          </div>
+        </TicketBody>
+      </Ticket>
+    </div>
+  )
+}

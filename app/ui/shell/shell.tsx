@@ -1,0 +1,49 @@
+'use client'
+import { usePathname, useRouter } from 'next/navigation'
+import type { ReactNode } from 'react'
+import { I18nProvider, RouterProvider } from 'react-aria-components'
+import { SyncRoot } from '../../sync'
+import { CommandRoot } from '../command-context'
+import { CommandList } from '../command-list'
+import { OPEN_PATHS } from '../navigation'
+import { ToastRoot } from '../toasts'
+import { Banners } from './banners'
+import { BottomNav } from './bottom-nav'
+import { PlaceCommands } from './place-commands'
+import { ServiceWorker } from './service-worker'
+import { SessionGate } from './session-gate'
+import { TopBar } from './top-bar'
+
+/** The frame around every screen. */
+export function Shell({ build, children }: { build: string; children: ReactNode }) {
+  const path = usePathname()
+  const router = useRouter()
+  const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
+  return (
+    // One fixed locale: what the server renders is what the phone renders.
+    <I18nProvider locale="en-GB">
+      <RouterProvider navigate={router.push}>
+        <SyncRoot>
+          <ToastRoot>
+            <CommandRoot>
+              <a href="#main" className="skip-link">
+                Skip to the page
+              </a>
+              <div className="shell">
+                <TopBar />
+                <Banners />
+                <main id="main" tabIndex={-1} className="main outline-none">
+                  {isOpenPath ? children : <SessionGate>{children}</SessionGate>}
+                </main>
+                <BottomNav />
+              </div>
+              <CommandList />
+              <PlaceCommands />
+              <ServiceWorker build={build} />
+            </CommandRoot>
+          </ToastRoot>
+        </SyncRoot>
+      </RouterProvider>
+    </I18nProvider>
+  )
+}

@@ -1,0 +1,69 @@
+'use client'
+import { usePathname } from 'next/navigation'
+import { useOpenBoard, useNow, useSyncSnapshot } from '../../sync'
+import { Link } from '../button'
+import { isAt, PLACES, TOP_PLACES, type Place } from '../navigation'
+import { timeSecondsText } from '../time-text'
+import { useCurrentMeeting } from './use-current-meeting'
+import { useMeetingName } from './use-meeting-name'
+import { SavedSum } from './saved-sum'
+import { WhoMenu } from './who-menu'
+
+/** Name of the meeting, the places, the shared clock, and what is not saved yet. */
+export function TopBar() {
+  const { membership } = useSyncSnapshot()
+  const board = useOpenBoard()
+  const member = membership.state === 'member'
+  return (
+    <header className="top">
+      <Link href="/" className="top-title">
+        {member && board ? <MeetingName /> : <span>Stagecall</span>}
+      </Link>
+      {member && <TopNav role={membership.session.role} />}
+      <div className="top-right">
+        <ClockFace />
+        {member && <SavedSum />}
+        <WhoMenu />
+      </div>
+    </header>
+  )
+}
+
+function MeetingName() {
+  const meetingId = useCurrentMeeting()
+  return <span>{useMeetingName(meetingId) ?? 'Stagecall'}</span>
+}
+
+function TopNav({ role }: { role: Parameters<typeof mayFind>[1] }) {
+  const path = usePathname()
+  const meetingId = useCurrentMeeting()
+  const places = TOP_PLACES.map((id) => PLACES.find((p) => p.id === id)).filter(
+    (p): p is Place => !!p && mayFind(p, role) && (meetingId !== null || !p.needsMeeting),
+  )
+  return (
+    <nav className="top-nav" aria-label="Places">
+      {places.map((p) => (
+        <Link
+          key={p.id}
+          href={p.href(meetingId ?? '')}
+          aria-current={isAt(p, path, meetingId ?? '') ? 'page' : undefined}
+        >
+          {p.label}
+        </Link>
+      ))}
+    </nav>
+  )
+}
+
+const mayFind = (place: Place, role: 'manager' | 'mechanic' | 'driver' | 'guest') =>
+  !place.roles || place.roles.includes(role)
+
+/** The server's time: the one that every countdown runs on. */
+function ClockFace() {
+  const now = useNow(1000)
+  return (
+    <span className="top-clock num" role="timer" aria-label="Board time">
+      {now === 0 ? '--:--:--' : timeSecondsText(now)}
+    </span>
+  )
+}

@@ -1,0 +1,47 @@
+'use client'
+import { useState } from 'react'
+import { useSyncSnapshot } from '../../sync'
+import { Button, LinkButton } from '../button'
+import { useCommandBook } from '../command-context'
+import { Dialog } from '../dialog'
+import { ThemeSwitch } from './theme-switch'
+
+/** Who this device is here, the paper, help, and on a laptop the command list. */
+export function WhoMenu() {
+  const { membership } = useSyncSnapshot()
+  const { setOpen } = useCommandBook()
+  const [open, setOpenHere] = useState(false)
+  const session = membership.state === 'member' ? membership.session : null
+  return (
+    <>
+      {session && (
+        <span className="only-wide">
+          <Button look="quiet" onPress={() => setOpen(true)} aria-label="Command list">
+            Commands <kbd>/</kbd>
+          </Button>
+        </span>
+      )}
+      <Button look="quiet" onPress={() => setOpenHere(true)}>
+        {session ? session.name : 'Paper and help'}
+      </Button>
+      <Dialog title={session ? session.name : 'Stagecall'} isOpen={open} onOpenChange={setOpenHere}>
+        {session && (
+          <p>
+            You are here as <b>{session.role}</b>. Who may do what is on the help page.
+          </p>
+        )}
+        <ThemeSwitch />
+        <div className="btn-row">
+          <LinkButton href="/help" onClick={() => setOpenHere(false)}>
+            Help: the words, the marks, cautions
+          </LinkButton>
+          {session && (
+            <LinkButton href="/" onClick={() => setOpenHere(false)}>
+              All meetings
+            </LinkButton>
+          )}
+        </div>
+      </Dialog>
+    </>
+  )
+}
