@@ -1,0 +1,129 @@
+import { newId } from '../../core/id'
+import { ok, refuse, type Result } from '../../core/result'
+import type { BoardView } from '../board-view'
+import { splitId } from '../flat-key'
+import { ruleFields } from '../rules'
+import { runEdit, type EditContext, type Writer } from '../write-session'
+
+/** What a new meeting takes over from a past one. */
+export interface CopyChoice {
+  classes: boolean
+  rounds: boolean
+  /** What the cards ask for. */
+  assigned: boolean
+  /** What was said to be in the cars. Read-backs are never copied: they prove one day's saving. */
+  fitted: boolean
+}
+
+/** Enter a new meeting in the kit. Its own document is filled by `fillMeeting` once it is open. */
+export function createMeeting(
+  ctx: EditContext,
+  t: { name: string; startsAt: number; trackId: string | null; copiedFrom: string | null },
+): Result<string> {
+  return runEdit(ctx, 'create-meeting', (w) => {
+    if (!t.name.trim())
+      return refuse('Meeting name', '', 'is missing', 'Give the meeting the name that the club uses.')
+    const id: string = newId()
+    w.kit('meetings', id, {
+      name: t.name.trim(),
+      startsAt: t.startsAt,
+      trackId: t.trackId ?? undefined,
+      copiedFrom: t.copiedFrom ?? undefined,
+    })
+    return ok(id)
+  })
+}
+
+/**
+ * Fill a meeting's document in one transaction: what it is, and what it takes from a past meeting. `ctx` has the new meeting's document,
+ * `past` is a view of the other one. Refused when the document already describes a meeting.
+ */
+export function fillMeeting(
+  ctx: EditContext,
+  view: BoardView,
+  t: {
+    name: string
+    startsAt: number
+    trackId: string | null
+    past?: { name: string; view: BoardView; copy: CopyChoice }
+  },
+): Result<void> {
+  return runEdit(ctx, 'fill-meeting', (w) => {
+    if (view.meeting.get('meeting')?.name)
+      return refuse('Meeting', t.name, 'is set up already', 'Open its set-up to change it.')
+    const before = t.past?.view.meeting.get('meeting')
+    w.meeting('meeting', 'meeting', {
+      name: t.name.trim(),
+      startsAt: t.startsAt,
+      trackId: t.trackId ?? undefined,
+      stagingLeadSeconds: before?.stagingLeadSeconds ?? 300,
+      marshalRule: before?.marshalRule ?? 'after-own-heat',
+    })
+    if (t.past) copyFrom(w, t.past.view, t.past.name, t.past.copy)
+    return ok(undefined)
+  })
+}
+
+function copyFrom(w: Writer, past: BoardView, pastName: string, copy: CopyChoice): void {
+  if (copy.classes)
+    for (const { id, ...fields } of past.classes.live)
+      w.meeting('classes', id, { ...fields, removed: undefined })
+  if (copy.rounds)
+    for (const { id, ...fields } of past.rounds.live)
+      w.meeting('rounds', id, { ...fields, removed: undefined })
+  if (!copy.assigned && !copy.fitted) return
+  for (const value of past.cardValues.live) {
+    const car = past.cars.get(splitId(value.id)[0])
+    if (!car || car.removed) continue
+    const assigned = copy.assigned ? value.assigned?.v : undefined
+    const fitted = copy.fitted ? value.fitted?.v : undefined
+    if (assigned !== undefined && assigned !== null)
+      w.meeting('cardValues', value.id, { assigned: w.stamp(assigned, `as at ${pastName}`) })
+    if (fitted !== undefined && fitted !== null)
+      w.meeting('cardValues', value.id, { fitted: w.stamp(fitted, `last fitted at ${pastName}`) })
+  }
+}
+
+/** Add a class with the rules of one of the kit's rule sheets, or an empty one to fill in by hand. */
+export function addClass(
+  ctx: EditContext,
+  view: BoardView,
+  t: { ruleSheetId: string } | { name: string },
+): Result<string> {
+  return runEdit(ctx, 'add-class', (w) => {
+    const id: string = newId()
+    const order = Math.max(0, ...view.classes.live.map((c) => c.order ?? 0)) + 1
+    if ('name' in t) {
+      w.meeting('classes', id, { name: t.name, order })
+      return ok(id)
+    }
+    const rules = rulesOf(view, t.ruleSheetId)
+    if (!rules.ok) return rules
+    w.meeting('classes', id, { ...rules.value, ruleSheetId: t.ruleSheetId, order })
+    return ok(id)
+  })
+}
+
+/** Take the rules of a rule sheet over into a class: its own values, where the sheet has one, are replaced. */
+export function applyRuleSheet(
+  ctx: EditContext,
+  view: BoardView,
+  t: { classId: string; ruleSheetId: string },
+): Result<void> {
+  return runEdit(ctx, 'apply-rule-sheet', (w) => {
+    const rules = rulesOf(view, t.ruleSheetId)
+    if (!rules.ok) return rules
+    w.meeting('classes', t.classId, { ...rules.value, name: undefined, ruleSheetId: t.ruleSheetId })
+    return ok(undefined)
+  })
+}
+
+function rulesOf(view: BoardView, ruleSheetId: string) {
+  const sheet = view.ruleSheets.get(ruleSheetId)
+  if (!sheet || sheet.removed)
+    return refuse('Rule sheet', ruleSheetId, 'is not in the kit', 'Pick a rule sheet of the kit.')
+  const names = Object.keys(ruleFields) as (keyof typeof ruleFields)[]
+  return ok(
+    Object.fromEntries(names.map((f) => [f, sheet[f]])) as Pick<typeof sheet, keyof typeof ruleFields>,
+  )
+}
