@@ -1,0 +1,134 @@
+import { ok, refuse, type Result } from '../../core/result'
+import type { BoardView } from '../board-view'
+import type { PackState } from '../kit-collections'
+import { runEdit, type EditContext } from '../write-session'
+
+/** One run's part of a charge plan as people take it over. Times in ms since the epoch. */
+export interface PlannedPack {
+  runId: string
+  packId: string
+  charge: { chargerId: string; channel: number; currentA: number; startAt: number; endAt: number } | null
+}
+
+/**
+ * Take a plan over, whole or in parts: promises the packs and writes the planned charges. A run's planned charge has the run's own id, so that
+ * two phones that take the same part write the same record.
+ */
+export function takePlan(ctx: EditContext, view: BoardView, parts: readonly PlannedPack[]): Result<void> {
+  return runEdit(ctx, 'take-plan', (w) => {
+    for (const part of parts) {
+      const charge = view.charges.get(part.runId)
+      if (charge?.startedAt?.v && !charge.stoppedAt?.v && charge.packId !== part.packId)
+        return refuse(
+          'Plan',
+          view.packs.get(charge.packId)?.label ?? '',
+          'is on charge for this run already',
+          'Stop that charge first, or leave this part out.',
+        )
+      if (view.runs.get(part.runId)?.packId?.v !== part.packId)
+        w.meeting('runs', part.runId, { packId: w.stamp(part.packId) })
+      if (part.charge)
+        w.meeting('charges', part.runId, {
+          packId: part.packId,
+          runId: part.runId,
+          chargerId: part.charge.chargerId,
+          channel: part.charge.channel,
+          currentA: part.charge.currentA,
+          plannedStart: Math.round(part.charge.startAt),
+          plannedEnd: Math.round(part.charge.endAt),
+          removed: false,
+        })
+      else if (charge && !charge.removed && !charge.startedAt?.v)
+        w.meeting('charges', part.runId, { removed: true })
+    }
+    return ok(undefined)
+  })
+}
+
+/** The pack is on the charger now. */
+export function startCharge(
+  ctx: EditContext,
+  view: BoardView,
+  t: {
+    chargeId: string
+    packId: string
+    runId: string | null
+    chargerId: string
+    channel: number
+    currentA: number
+    expectedEnd: number
+  },
+): Result<void> {
+  return runEdit(ctx, 'start-charge', (w) => {
+    const busy = view.charges.live.find(
+      (c) =>
+        c.id !== t.chargeId &&
+        c.chargerId === t.chargerId &&
+        c.channel === t.channel &&
+        c.startedAt?.v &&
+        !c.stoppedAt?.v,
+    )
+    if (busy)
+      return refuse(
+        'Channel',
+        String(t.channel),
+        `is charging ${view.packs.get(busy.packId)?.label ?? 'another pack'}`,
+        'Stop that charge first, or use another channel.',
+      )
+    const cap = view.packs.get(t.packId)?.maxChargeC
+    const ah = (view.packs.get(t.packId)?.capacityMah ?? 0) / 1000
+    if (cap !== undefined && ah > 0 && t.currentA > cap * ah + 1e-9)
+      return refuse(
+        'Current',
+        `${t.currentA} A`,
+        `is over the pack’s cap of ${cap}C`,
+        `Charge at ${Math.floor(cap * ah * 10) / 10} A or less.`,
+      )
+    w.meeting('charges', t.chargeId, {
+      packId: t.packId,
+      runId: t.runId ?? undefined,
+      chargerId: t.chargerId,
+      channel: t.channel,
+      currentA: t.currentA,
+      plannedEnd: Math.round(t.expectedEnd),
+      startedAt: w.stamp(w.at),
+      stoppedAt: view.charges.get(t.chargeId)?.stoppedAt ? w.stamp(null) : undefined,
+      removed: false,
+    })
+    w.kit('packs', t.packId, { state: w.stamp<PackState>('charging') })
+    return ok(undefined)
+  })
+}
+
+/** The charge ended: what went in, and the voltage at the end. Counts a cycle when the pack came out full. */
+export function stopCharge(
+  ctx: EditContext,
+  view: BoardView,
+  t: { chargeId: string; full: boolean; chargedMah?: number; endVoltageV?: number },
+): Result<void> {
+  return runEdit(ctx, 'stop-charge', (w) => {
+    const charge = view.charges.get(t.chargeId)
+    if (!charge?.packId || !charge.startedAt?.v)
+      return refuse('Charge', '', 'has not been started', 'Start it first.')
+    w.meeting('charges', t.chargeId, {
+      stoppedAt: w.stamp(w.at),
+      chargedMah: t.chargedMah === undefined ? undefined : w.stamp(t.chargedMah),
+      endVoltageV: t.endVoltageV === undefined ? undefined : w.stamp(t.endVoltageV),
+    })
+    w.kit('packs', charge.packId, {
+      state: w.stamp<PackState>(t.full ? 'charged' : 'resting'),
+      chargePercent: t.full ? w.stamp(100) : undefined,
+      restVoltageV: t.endVoltageV === undefined ? undefined : w.stamp(t.endVoltageV),
+      cycles: t.full ? (view.packs.get(charge.packId)?.cycles ?? 0) + 1 : undefined,
+    })
+    return ok(undefined)
+  })
+}
+
+/** Keep a planned charge where it is, whatever the planner would prefer. */
+export function pinCharge(ctx: EditContext, t: { chargeId: string; pinned: boolean }): Result<void> {
+  return runEdit(ctx, 'pin-charge', (w) => {
+    w.meeting('charges', t.chargeId, { pinned: t.pinned })
+    return ok(undefined)
+  })
+}
