@@ -89,7 +89,8 @@ export class CollectionCache<D extends DocKind, C extends CollectionOf<D>> {
   }
 }
 
+const order = (r: object): number => ('order' in r && typeof r.order === 'number' ? r.order : 0)
+
 function byOrderThenId(a: { id: string }, b: { id: string }): number {
-  const order = (r: object) => ('order' in r && typeof r.order === 'number' ? r.order : 0)
   return order(a) - order(b) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
 }
