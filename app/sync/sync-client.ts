@@ -47,6 +47,10 @@ export interface SyncClientOptions {
   askAgainAfter?: number
 }
 
+type Member = Pick<ActiveSession, 'deviceId' | 'personId'>
+/** A role may change, a name too; another person or another device is another membership. */
+const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId && a.personId === b.personId
+
 /** The browser's half of the board: one kit room, at most one meeting room, and who we are. React sees it through `hooks.ts`. */
 export class SyncClient {
   readonly clock: ServerClock
@@ -78,6 +82,15 @@ export class SyncClient {
     await this.#meet(await this.#o.askSession(), known)
   }
 
+  /** This device has just joined, perhaps as somebody else: begin anew with what the server says now. */
+  async restart(): Promise<void> {
+    const meetingId = this.#meetingId
+    this.#closeRooms()
+    this.#meetingId = meetingId
+    this.#become({ state: 'starting' })
+    await this.start()
+  }
+
   /** Compare who the server says we are with who the device's store belongs to, and open or close accordingly. */
   async #meet(answer: SessionAnswer, known: ActiveSession | null): Promise<void> {
     if (this.#closed) return
@@ -90,7 +103,7 @@ export class SyncClient {
       return known ? this.#revoke('This phone is no longer joined.') : this.#become({ state: 'stranger' })
     const session: ActiveSession = { state: 'active', ...answer.session }
     // Another membership, or another server at the same address: its documents must not flow into this one.
-    if (known && known.deviceId !== session.deviceId) await this.#startOver(known)
+    if (known && !sameMember(known, session)) await this.#startOver(known)
     this.#o.store.setSession(session)
     this.#confirmed = true
     await this.#open(session)
@@ -224,7 +237,7 @@ export class SyncClient {
     const known =
       this.#membership.state === 'member' ? this.#membership.session : await this.#o.store.session()
     if (!answer.reached) return this.#confirmed ? undefined : this.#askLater()
-    const same = known && answer.session?.deviceId === known.deviceId
+    const same = known && answer.session && sameMember(known, answer.session)
     if (!same || !this.#confirmed) await this.#meet(answer, known)
   }
 

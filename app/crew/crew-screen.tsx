@@ -1,0 +1,101 @@
+'use client'
+import { useState } from 'react'
+import type { InviteResponse } from '@/lib/join/join-api'
+import { usePresence, useSession } from '../sync'
+import { Button, Loading, Offline, Refused, useToasts } from '../ui'
+import { callApi } from '../ui/call-api'
+import { InviteDialog } from './invite-dialog'
+import { InvitationList } from './invitation-list'
+import { InvitationSheet } from './invitation-sheet'
+import { LeaveButton } from './leave-button'
+import { PersonTicket } from './person-ticket'
+import { useCrew } from './use-crew'
+
+/** Who belongs to the crew, with which phones, and how others get in. Managers act, the others see. */
+export function CrewScreen() {
+  const { role, personId } = useSession()
+  const isManager = role === 'manager'
+  const { people, invitations, trouble, refresh } = useCrew(isManager)
+  const here = new Set(usePresence().map((p) => p.personId))
+  const toasts = useToasts()
+  const [inviting, setInviting] = useState(false)
+  const [made, setMade] = useState<InviteResponse | null>(null)
+
+  const post = async (path: string, body: unknown, said: string) => {
+    const done = await callApi(path, body)
+    if (done.ok) toasts.say(said)
+    else toasts.refused(done.error)
+    await refresh()
+  }
+
+  if (!people && !trouble) return <Loading what="Asking who is in the crew" />
+  if (!people && trouble)
+    return (
+      <div className="page page-narrow">
+        {trouble.field === 'Server' ? (
+          <Offline level={1} acts={<Button onPress={() => void refresh()}>Try again</Button>}>
+            <p>
+              People and devices are kept by the server, and it does not answer. The board itself works on.
+            </p>
+          </Offline>
+        ) : (
+          <Refused level={1} refusal={trouble} />
+        )}
+      </div>
+    )
+  return (
+    <div className="page">
+      <div className="page-head">
+        <div>
+          <h1>Crew</h1>
+          <p className="small">
+            {isManager
+              ? 'Invite people, give roles, send phones away.'
+              : 'A manager invites people, gives roles and sends phones away.'}
+          </p>
+        </div>
+        {isManager && (
+          <Button look="do" onPress={() => setInviting(true)}>
+            Invite
+          </Button>
+        )}
+      </div>
+      {trouble && <Refused refusal={trouble} />}
+      {isManager && (
+        <InvitationList
+          invitations={invitations}
+          onRevoke={(id) => void post(`/api/crew/invitations/${id}/revoke`, {}, 'Invitation taken back')}
+        />
+      )}
+      <ul className="grid gap-3 lg:grid-cols-2">
+        {people?.map((p) => (
+          <li key={p.personId}>
+            <PersonTicket
+              member={p}
+              isMe={p.personId === personId}
+              isHere={here.has(p.personId)}
+              isManager={isManager}
+              onRole={(next) =>
+                void post(`/api/crew/people/${p.personId}/role`, { role: next }, `${p.name} is now ${next}`)
+              }
+              onRevoke={(d) =>
+                void post(`/api/crew/devices/${d.sessionId}/revoke`, {}, `${p.name}: ${d.device} is out`)
+              }
+            />
+          </li>
+        ))}
+      </ul>
+      <LeaveButton />
+      <InviteDialog
+        isOpen={inviting}
+        onOpenChange={setInviting}
+        onMade={(invitation) => {
+          setInviting(false)
+          setMade(invitation)
+          void refresh()
+        }}
+      />
+      <InvitationSheet made={made} onClose={() => setMade(null)} />
+    </div>
+  )
+}

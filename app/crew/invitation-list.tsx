@@ -1,0 +1,46 @@
+'use client'
+import type { InvitationInfo } from '@/lib/join/join-api'
+import { useNow } from '../sync'
+import { Button, durationText, Ticket, TicketHead } from '../ui'
+
+/** Doors that stand open, each with the tap that closes it. */
+export function InvitationList({
+  invitations,
+  onRevoke,
+}: {
+  invitations: readonly InvitationInfo[]
+  onRevoke: (id: string) => void
+}) {
+  const now = useNow(30_000)
+  const open = invitations.filter((i) => i.state === 'open')
+  if (open.length === 0) return null
+  return (
+    <Ticket label="Open invitations" tone="hot">
+      <TicketHead title="Open invitations" sub="Whoever has one of these codes can join." />
+      <ul className="ruled">
+        {open.map((i) => (
+          <li
+            key={i.id}
+            className="flex flex-wrap items-center justify-between gap-x-4 gap-y-2 px-[var(--gutter)] py-2"
+          >
+            <span className="min-w-0">
+              <b>{i.role}</b>
+              {i.name && `, for ${i.name}`}
+              <span className="small block">
+                {durationText(i.expiresAt - now)} left, {i.singleUse ? 'one phone' : 'any number of phones'},
+                used {i.uses} {i.uses === 1 ? 'time' : 'times'}
+              </span>
+            </span>
+            <Button
+              look="hot"
+              aria-label={`Take back the invitation for a ${i.role}`}
+              onPress={() => onRevoke(i.id)}
+            >
+              Take back
+            </Button>
+          </li>
+        ))}
+      </ul>
+    </Ticket>
+  )
+}

@@ -1,0 +1,111 @@
+'use client'
+import { useState } from 'react'
+import { ROLES, isRole, type Role } from '@/lib/core/role'
+import type { CrewMember, DeviceInfo } from '@/lib/join/join-api'
+import { useNow } from '../sync'
+import { agoText, Button, Confirm, SelectField, Ticket, TicketHead } from '../ui'
+
+export interface PersonTicketProps {
+  member: CrewMember
+  isMe: boolean
+  isHere: boolean
+  isManager: boolean
+  onRole: (role: Role) => void
+  onRevoke: (device: DeviceInfo) => void
+}
+
+/** One person: role, devices, last seen. */
+export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke }: PersonTicketProps) {
+  const now = useNow(30_000)
+  const [nextRole, setNextRole] = useState<Role | null>(null)
+  const [revoking, setRevoking] = useState<DeviceInfo | null>(null)
+  const seen = Math.max(0, ...member.devices.map((d) => d.lastSeenAt))
+  const online = isHere || member.devices.some((d) => d.online)
+  return (
+    <Ticket as="article" label={member.name} tone={online ? 'plain' : 'calm'}>
+      <TicketHead
+        title={member.name}
+        sub={[
+          member.role,
+          isMe && 'you',
+          online
+            ? 'here now'
+            : seen
+              ? `last seen ${agoText(seen, now)}`
+              : isManager
+                ? 'no phone yet'
+                : 'not here',
+        ]
+          .filter(Boolean)
+          .join(', ')}
+      />
+      {isManager && (
+        <div className="p-[var(--gutter)] border-b border-rule">
+          <SelectField
+            label="Role"
+            value={member.role}
+            options={ROLES.map((r) => ({ id: r, label: r }))}
+            onChange={(id) => {
+              if (isRole(id) && id !== member.role) setNextRole(id)
+            }}
+          />
+        </div>
+      )}
+      <ul className="ruled">
+        {member.devices.map((d) => (
+          <li key={d.sessionId} className="flex items-center justify-between gap-4 px-[var(--gutter)] py-2">
+            <span className="min-w-0">
+              {d.device}
+              {d.current && <b> (this one)</b>}
+              <span className="small block">
+                {d.online ? 'connected' : `last seen ${agoText(d.lastSeenAt, now)}`}, joined{' '}
+                {agoText(d.createdAt, now)}
+              </span>
+            </span>
+            {isManager && (
+              <Button
+                look="hot"
+                aria-label={`Send ${d.device} of ${member.name} away`}
+                onPress={() => setRevoking(d)}
+              >
+                Send away
+              </Button>
+            )}
+          </li>
+        ))}
+      </ul>
+      <Confirm
+        title={`Make ${member.name} a ${nextRole ?? ''}?`}
+        isOpen={nextRole !== null}
+        onOpenChange={() => setNextRole(null)}
+        act={`Make ${nextRole ?? ''}`}
+        onConfirm={() => nextRole && onRole(nextRole)}
+      >
+        <p>
+          It takes effect at once on all their phones. What they changed so far stays; what the new role may
+          not write comes back to them as a draft.
+          {isMe &&
+            member.role === 'manager' &&
+            ' You would no longer be able to invite people or change this back yourself.'}
+        </p>
+      </Confirm>
+      <Confirm
+        title={`Send this phone away?`}
+        isOpen={revoking !== null}
+        onOpenChange={() => setRevoking(null)}
+        act="Send it away"
+        hot
+        onConfirm={() => revoking && onRevoke(revoking)}
+      >
+        <p>
+          <b>
+            {revoking?.device} of {member.name}
+          </b>{' '}
+          loses the board at once. Changes that it had not sent yet stay readable on its own screen and go
+          nowhere else.
+          {revoking?.current && ' It is the phone in your hand: you would need a new code to come back.'}
+        </p>
+      </Confirm>
+    </Ticket>
+  )
+}

@@ -1,0 +1,145 @@
+'use client'
+import { useRouter } from 'next/navigation'
+import { useCallback, useEffect, useRef, useState } from 'react'
+import type { Refusal } from '@/lib/core/result'
+import type { PreviewResponse, SessionResponse } from '@/lib/join/join-api'
+import { readJoinCode } from '@/lib/join/join-code'
+import { useSyncClient, useSyncSnapshot } from '../sync'
+import { FormField, LinkButton, Loading, Button, Ticket, TicketBody, TicketHead } from '../ui'
+import { callApi } from '../ui/call-api'
+import { WhoStep } from './who-step'
+import { Wait } from './wait'
+
+type Step =
+  | { at: 'code' }
+  | { at: 'looking' }
+  | { at: 'who'; code: string; offer: PreviewResponse }
+  | { at: 'joining'; code: string; offer: PreviewResponse }
+
+/** From a code, scanned or typed, to a place in the crew. */
+export function JoinScreen() {
+  const router = useRouter()
+  const client = useSyncClient()
+  const { membership } = useSyncSnapshot()
+  const [step, setStep] = useState<Step>({ at: 'code' })
+  const [typed, setTyped] = useState('')
+  const [refusal, setRefusal] = useState<Refusal | null>(null)
+  const [waitUntil, setWaitUntil] = useState<number | null>(null)
+
+  const fail = useCallback((error: Refusal, retryAfterS?: number) => {
+    setRefusal(error)
+    setWaitUntil(retryAfterS ? Date.now() + retryAfterS * 1000 : null)
+  }, [])
+
+  const look = useCallback(
+    async (text: string) => {
+      const code = readJoinCode(text)
+      if (!code.ok) return fail(code.error)
+      setStep({ at: 'looking' })
+      const seen = await callApi<PreviewResponse>('/api/join/preview', { code: code.value })
+      if (!seen.ok) {
+        setStep({ at: 'code' })
+        return fail(seen.error, seen.retryAfterS)
+      }
+      setRefusal(null)
+      setStep({ at: 'who', code: code.value, offer: seen.value })
+    },
+    [fail],
+  )
+
+  const scanned = useRef(false)
+  useEffect(() => {
+    if (scanned.current) return
+    scanned.current = true
+    const fragment = decodeURIComponent(location.hash.slice(1))
+    if (!fragment) return
+    // The code must not stay in the history of a phone that goes from hand to hand.
+    history.replaceState(null, '', location.pathname)
+    setTyped(fragment)
+    void look(fragment)
+  }, [look])
+
+  const join = async (who: { name?: string; personId?: string }) => {
+    if (step.at !== 'who') return
+    const { code, offer } = step
+    setStep({ at: 'joining', code, offer })
+    const joined = await callApi<SessionResponse>('/api/join', { code, ...who })
+    if (!joined.ok) {
+      // A code that is spent meanwhile leads back to the code; a name that is taken can be mended here.
+      setStep(
+        /^(Invitation|Join code)/.test(joined.error.field) ? { at: 'code' } : { at: 'who', code, offer },
+      )
+      return fail(joined.error, joined.retryAfterS)
+    }
+    await client?.restart()
+    router.replace('/')
+  }
+
+  return (
+    <div className="page page-narrow">
+      <Ticket tone="calm">
+        <TicketHead
+          level={1}
+          title="Join the board"
+          sub={
+            membership.state === 'member'
+              ? `This phone is here as ${membership.session.name}, ${membership.session.role}`
+              : 'With the code from the team manager'
+          }
+        />
+        {step.at === 'looking' ? (
+          <Loading what="Looking the code up" />
+        ) : step.at === 'code' ? (
+          <TicketBody>
+            <form
+              className="grid gap-3"
+              onSubmit={(e) => {
+                e.preventDefault()
+                void look(typed)
+              }}
+            >
+              <FormField
+                label="Join code"
+                hint="Ten letters and digits. Capitals, spaces and dashes don’t matter."
+                value={typed}
+                onChange={(text) => {
+                  setTyped(text)
+                  setRefusal(null)
+                }}
+                refusal={refusal}
+                autoFocus
+                placeholder="XXXXX-XXXXX"
+              />
+              <Wait until={waitUntil} onOver={() => setWaitUntil(null)} />
+              <Button type="submit" look="do" wide isDisabled={waitUntil !== null || typed.trim() === ''}>
+                Go on
+              </Button>
+            </form>
+            <p className="small">
+              No code? A manager makes one on the crew page. Point this phone’s camera at it and the link
+              opens here by itself.
+            </p>
+            {membership.state === 'member' && (
+              <div className="btn-row">
+                <LinkButton href="/">Stay as I am</LinkButton>
+              </div>
+            )}
+          </TicketBody>
+        ) : (
+          <WhoStep
+            offer={step.offer}
+            refusal={refusal}
+            busy={step.at === 'joining' || waitUntil !== null}
+            onJoin={(who) => void join(who)}
+            onBack={() => {
+              setRefusal(null)
+              setStep({ at: 'code' })
+            }}
+          >
+            <Wait until={waitUntil} onOver={() => setWaitUntil(null)} />
+          </WhoStep>
+        )}
+      </Ticket>
+    </div>
+  )
+}
