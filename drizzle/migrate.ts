@@ -1,7 +1,10 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import SqliteDatabase from 'better-sqlite3'
+import { drizzle } from 'drizzle-orm/better-sqlite3'
 import { migrate as runMigrations } from 'drizzle-orm/better-sqlite3/migrator'
+import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { z } from 'zod'
 import type { Client } from './client'
 import { asDatabaseError, DatabaseError } from './database-error'
@@ -27,6 +30,52 @@ export function migrate(client: Client): void {
     throw asDatabaseError(e)
   }
 }
+
+/**
+ * How a database's schema differs from what the migrations it claims to have make: one line per table or index, empty when it does not.
+ * SQLite's integrity check takes the schema as it finds it.
+ */
+export function schemaDifferences({ connection }: Client): string[] {
+  const applied = appliedSchema.array().parse(connection.prepare(APPLIED).all())
+  const claimed = new Set(applied.map((a) => `${a.created_at} ${a.hash}`))
+  const known = readMigrationFiles({ migrationsFolder: FOLDER })
+  const made = new SqliteDatabase(':memory:')
+  const full = new SqliteDatabase(':memory:')
+  try {
+    const differences: string[] = []
+    for (const { folderMillis, hash, sql } of known) {
+      if (!claimed.delete(`${folderMillis} ${hash}`)) break
+      for (const statement of sql) made.exec(statement)
+    }
+    for (const migration of claimed) differences.push(`Migration ${migration} is unknown`)
+    // The table that drizzle notes migrations in is the same after any number of them.
+    runMigrations(drizzle(full), { migrationsFolder: FOLDER })
+    const want = new Map([...schemaOf(made, 'other'), ...schemaOf(full, 'migrations')])
+    const is = new Map([...schemaOf(connection, 'other'), ...schemaOf(connection, 'migrations')])
+    for (const [name, sql] of is)
+      if (want.get(name) !== sql) differences.push(`The schema of ${name} is not as it was made`)
+    for (const name of want.keys()) if (!is.has(name)) differences.push(`${name} is missing from the schema`)
+    return differences
+  } finally {
+    made.close()
+    full.close()
+  }
+}
+
+const APPLIED = 'SELECT hash, created_at FROM __drizzle_migrations ORDER BY created_at'
+const appliedSchema = z.object({ hash: z.string(), created_at: z.number() })
+
+const schemaOf = (connection: SqliteDatabase.Database, tables: 'migrations' | 'other'): Map<string, string> =>
+  new Map(
+    connection
+      .prepare(
+        `SELECT type || ' ' || name AS name, tbl_name || ' ' || coalesce(sql, '') AS sql FROM sqlite_master
+         WHERE tbl_name ${tables === 'migrations' ? '=' : '<>'} '__drizzle_migrations'`,
+      )
+      .all()
+      .map((row) => z.object({ name: z.string(), sql: z.string() }).parse(row))
+      .map(({ name, sql }) => [name, sql]),
+  )
 
 function latestKnown() {
   const journal = journalSchema.parse(JSON.parse(readFileSync(join(FOLDER, 'meta', '_journal.json'), 'utf8')))

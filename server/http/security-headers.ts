@@ -45,6 +45,6 @@ export function setSecurityHeaders(res: ServerResponse, policy: string): void {
   res.setHeader('Cross-Origin-Resource-Policy', 'same-origin')
   res.setHeader(
     'Permissions-Policy',
-    'camera=(self), screen-wake-lock=(self), geolocation=(), microphone=(), payment=(), usb=(), serial=(), bluetooth=()',
+    'camera=(self), screen-wake-lock=(self), geolocation=(), microphone=(), payment=(), usb=(), serial=()',
   )
 }

@@ -1,0 +1,16 @@
+import type { Clock } from '@/lib/core/clock'
+import type { Settings } from '../env'
+
+/** What an admin command works with. */
+export interface AdminContext {
+  settings: Settings
+  clock: Clock
+  /** The folder that relative file names start from. */
+  folder: string
+  print(line: string): void
+}
+
+/** Wrong use of a command; the message says how it is used. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError'
+}

@@ -1,0 +1,93 @@
+import { isRole, ROLES } from '@/lib/core/role'
+import { DEFAULT_HOURS, MAX_HOURS, MIN_HOURS } from '@/lib/join/invitation'
+import { joinLink, showJoinCode } from '@/lib/join/join-code'
+import { readPersonName } from '@/lib/join/person-name'
+import { refusalText } from '@/lib/core/result'
+import type { Client } from '@/drizzle/client'
+import { originsOf } from '../addresses'
+import { Invitations } from '../join/invitations'
+import { People } from '../join/people'
+import { secureRandom } from '../join/secret-hash'
+import { SqlSessions } from '../join/sql-sessions'
+import { openDatabase } from '../storage/open-database'
+import { readRunning } from '../storage/running-file'
+import { UsageError, type AdminContext } from './admin-context'
+
+export function withDatabase<T>({ settings }: AdminContext, work: (client: Client) => T): T {
+  const client = openDatabase(settings.dataFolder)
+  try {
+    return work(client)
+  } finally {
+    client.close()
+  }
+}
+
+export interface InviteFlags {
+  role?: string | undefined
+  name?: string | undefined
+  hours?: string | undefined
+  'single-use'?: boolean | undefined
+}
+
+/** Print a join link. Works beside a running server and before the first start. */
+export function invite(ctx: AdminContext, flags: InviteFlags): void {
+  const { role } = flags
+  if (!isRole(role)) throw new UsageError(`--role is “${role ?? ''}”; it must be one of ${ROLES.join(', ')}.`)
+  const hours = flags.hours === undefined ? DEFAULT_HOURS : Number(flags.hours)
+  if (!(hours >= MIN_HOURS && hours <= MAX_HOURS))
+    throw new UsageError(`--hours is “${flags.hours ?? ''}”; it must be a number up to ${MAX_HOURS}.`)
+  const name = flags.name === undefined ? null : readPersonName(flags.name)
+  if (name && !name.ok) throw new UsageError(`--name: ${refusalText(name.error)}`)
+  const { code, invitation } = withDatabase(ctx, (client) =>
+    new Invitations(client, ctx.clock, secureRandom).create({
+      role,
+      name: name?.value ?? null,
+      hours,
+      singleUse: flags['single-use'] ?? false,
+      createdBy: 'admin',
+    }),
+  )
+  const { settings } = ctx
+  const origins =
+    readRunning(settings.dataFolder)?.origins ?? originsOf('http', settings.port || 4310, settings.host)
+  ctx.print(joinLink(origins[0] ?? '', code))
+  ctx.print(
+    `Code ${showJoinCode(code)} · ${role}${invitation.singleUse ? ' · one phone only' : ''} · until ${new Date(invitation.expiresAt).toISOString()}`,
+  )
+}
+
+export function listPeople(ctx: AdminContext): void {
+  withDatabase(ctx, (client) => {
+    const devices = new SqlSessions(client, ctx.clock, secureRandom).devices()
+    const people = new People(client, ctx.clock).all()
+    for (const p of people.sort((a, b) => a.name.localeCompare(b.name)))
+      ctx.print(`${p.id}\t${p.role}\t${p.name}\t${devices.filter((d) => d.personId === p.id).length} devices`)
+    if (people.length === 0) ctx.print('Nobody has joined yet.')
+  })
+}
+
+export function listSessions(ctx: AdminContext): void {
+  withDatabase(ctx, (client) => {
+    const people = new People(client, ctx.clock)
+    const devices = new SqlSessions(client, ctx.clock, secureRandom).devices()
+    for (const d of devices)
+      ctx.print(
+        `${d.sessionId}\t${people.get(d.personId)?.name ?? d.personId}\t${d.device}\tseen ${new Date(d.lastSeenAt).toISOString()}`,
+      )
+    if (devices.length === 0) ctx.print('No device has joined.')
+  })
+}
+
+/** End a device's session, or all of a person's; a running server closes their sockets within a second. */
+export function revoke(ctx: AdminContext, id: string | undefined): void {
+  if (!id)
+    throw new UsageError(
+      'Say which: revoke SESSION or revoke PERSON (ids as sessions and people print them).',
+    )
+  withDatabase(ctx, (client) => {
+    const sessions = new SqlSessions(client, ctx.clock, secureRandom)
+    const ended = sessions.revoke(id) ? 1 : sessions.revokeOfPerson(id)
+    if (ended === 0) throw new UsageError(`No joined device or person has the id “${id}”.`)
+    ctx.print(ended === 1 ? 'One device revoked.' : `${ended} devices revoked.`)
+  })
+}

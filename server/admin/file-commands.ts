@@ -1,0 +1,78 @@
+import { existsSync, writeFileSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { canonicalJson } from '@/lib/core/json'
+import { refusalText } from '@/lib/core/result'
+import { backUp, restore, verifyFile } from '../storage/backup'
+import { lockFolder } from '../storage/folder-lock'
+import { DATABASE_FILE, openDatabase } from '../storage/open-database'
+import { exportRoom } from '../storage/read-room-doc'
+import { SqliteStore } from '../storage/sqlite-store'
+import { UsageError, type AdminContext } from './admin-context'
+import { withDatabase } from './crew-commands'
+
+const fileArgument = (ctx: AdminContext, command: string, file: string | undefined): string => {
+  if (!file) throw new UsageError(`Say which file: ${command} FILE`)
+  return resolve(ctx.folder, file)
+}
+const databaseOf = ({ settings }: AdminContext) => join(settings.dataFolder, DATABASE_FILE)
+
+/** Copy the database into one verified file. Works beside a running server. */
+export async function backupCommand(ctx: AdminContext, name: string | undefined): Promise<void> {
+  const file = fileArgument(ctx, 'backup', name)
+  if (!existsSync(databaseOf(ctx)))
+    throw new UsageError(`There is no board in ${ctx.settings.dataFolder} yet.`)
+  const client = openDatabase(ctx.settings.dataFolder)
+  try {
+    const made = await backUp(client, file, ctx.clock.now())
+    if (!made.ok) throw new UsageError(refusalText(made.error))
+    const rows = Object.values(made.value.rows).reduce((a, b) => a + b, 0)
+    ctx.print(`Backed up ${rows} rows, ${made.value.bytes} bytes, to ${file}`)
+    ctx.print(`SHA-256 ${made.value.sha256} (in the manifest beside it)`)
+  } finally {
+    client.close()
+  }
+}
+
+/** Put a backup in the place of the database; the server must not be running. */
+export function restoreCommand(ctx: AdminContext, name: string | undefined): void {
+  const file = fileArgument(ctx, 'restore', name)
+  const lock = lockFolder(ctx.settings.dataFolder)
+  if (!lock) throw new UsageError('The server is running on this data folder. Stop it first, then restore.')
+  try {
+    const done = restore(file, ctx.settings.dataFolder, ctx.clock.now())
+    if (!done.ok) throw new UsageError(refusalText(done.error))
+    ctx.print(`Restored ${file}.`)
+    if (done.value.kept) ctx.print(`What was there is kept as ${done.value.kept}`)
+    ctx.print(
+      'Phones that were joined when the backup was made are joined again, except those revoked since.',
+    )
+  } finally {
+    lock.release()
+  }
+}
+
+/** Look for damage in a backup or, without a file, in the live database. False when there is some. */
+export function verifyCommand(ctx: AdminContext, name: string | undefined): boolean {
+  const file = name === undefined ? databaseOf(ctx) : resolve(ctx.folder, name)
+  const { problems, rows, manifest } = verifyFile(file)
+  for (const problem of problems) ctx.print(problem)
+  const total = Object.values(rows).reduce((a, b) => a + b, 0)
+  if (problems.length > 0) ctx.print(`${file}: damaged (${problems.length} problems found)`)
+  else ctx.print(`${file}: sound (${total} rows${manifest ? ', as its manifest says' : ''})`)
+  return problems.length === 0
+}
+
+/** Write one room's board, or all rooms', as canonical JSON: equal boards give equal bytes. */
+export function exportCommand(ctx: AdminContext, room: string | undefined, name: string | undefined): void {
+  const file = fileArgument(ctx, 'export [--room ROOM]', name)
+  withDatabase(ctx, (client) => {
+    const store = new SqliteStore(client)
+    const all = store.rooms()
+    if (room !== undefined && !all.includes(room))
+      throw new UsageError(`--room is “${room}”; the board has ${all.join(', ') || 'no rooms yet'}.`)
+    const rooms = room === undefined ? all : [room]
+    const boards = Object.fromEntries(rooms.map((r) => [r, exportRoom(store, r)]))
+    writeFileSync(file, `${canonicalJson(boards)}\n`)
+    ctx.print(`Wrote ${rooms.join(', ') || 'nothing'} to ${file}`)
+  })
+}

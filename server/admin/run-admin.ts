@@ -1,0 +1,88 @@
+import { parseArgs } from 'node:util'
+import { join } from 'node:path'
+import { systemClock } from '@/lib/core/clock'
+import { DatabaseError } from '@/drizzle/database-error'
+import { readSettings, SettingsError } from '../env'
+import { UsageError, type AdminContext } from './admin-context'
+import { invite, listPeople, listSessions, revoke } from './crew-commands'
+import { backupCommand, exportCommand, restoreCommand, verifyCommand } from './file-commands'
+
+const HELP = `npm run admin -- COMMAND [--demo]
+
+  invite --role ROLE [--name NAME] [--hours N] [--single-use]
+                            print a join link (manager, mechanic, driver, guest)
+  people                    who has joined, with roles
+  sessions                  joined devices
+  revoke ID                 end a device's session, or all of a person's
+  backup FILE               copy the database into one verified file; the server may be running
+  verify [FILE]             look for damage in a backup, or in the database itself
+  restore FILE              put a backup in the database's place; the server must be stopped
+  export [--room ROOM] FILE write the board as JSON
+
+  --demo                    work on the demo's data folder`
+
+/** Run one admin command; gives the exit code. `root` is the repository's folder. */
+export async function runAdmin(args: readonly string[], root: string): Promise<number> {
+  const print = (line: string) => void process.stdout.write(`${line}\n`)
+  try {
+    const { values, positionals } = parse(args)
+    const settings = readSettings(process.env, root)
+    if (values.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
+    // npm runs scripts in the repository; file names are meant from where the person stands.
+    const ctx: AdminContext = { settings, clock: systemClock, folder: process.env['INIT_CWD'] ?? root, print }
+    const [command = 'help', argument] = positionals
+    switch (command) {
+      case 'help':
+        print(HELP)
+        return 0
+      case 'invite':
+        invite(ctx, values)
+        return 0
+      case 'people':
+        listPeople(ctx)
+        return 0
+      case 'sessions':
+        listSessions(ctx)
+        return 0
+      case 'revoke':
+        revoke(ctx, argument)
+        return 0
+      case 'backup':
+        await backupCommand(ctx, argument)
+        return 0
+      case 'restore':
+        restoreCommand(ctx, argument)
+        return 0
+      case 'verify':
+        return verifyCommand(ctx, argument) ? 0 : 1
+      case 'export':
+        exportCommand(ctx, values.room, argument)
+        return 0
+      default:
+        throw new UsageError(`There is no command “${command}”.\n\n${HELP}`)
+    }
+  } catch (e) {
+    if (!(e instanceof UsageError || e instanceof SettingsError || e instanceof DatabaseError)) throw e
+    process.stderr.write(`${e.message}\n`)
+    return 1
+  }
+}
+
+function parse(args: readonly string[]) {
+  try {
+    return parseArgs({
+      args: [...args],
+      allowPositionals: true,
+      options: {
+        role: { type: 'string' },
+        name: { type: 'string' },
+        hours: { type: 'string' },
+        'single-use': { type: 'boolean' },
+        room: { type: 'string' },
+        demo: { type: 'boolean' },
+      },
+    })
+  } catch (e) {
+    throw new UsageError(`${e instanceof Error ? e.message : String(e)}\n\n${HELP}`)
+  }
+}

@@ -1,0 +1,40 @@
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import type * as Y from 'yjs'
+import { z } from 'zod'
+import { isRole, type Role } from '@/lib/core/role'
+import { SettingsError } from './env'
+
+/** What the demo brings: its boards, and whom its printed links join as. */
+export interface Demo {
+  seed(
+    target: { editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void> },
+    now: number,
+  ): Promise<void>
+  joiners: { role: Role; name: string }[]
+}
+
+const seedModule = z.object({
+  seedDemo: z.custom<Demo['seed']>((f) => typeof f === 'function', 'is no function'),
+})
+const rosterModule = z.object({
+  DEMO_PEOPLE: z.array(z.object({ id: z.string(), name: z.string(), role: z.custom<Role>(isRole) })),
+  DEMO_LINKS: z.record(z.string(), z.string()),
+})
+
+/**
+ * The demo is found when it is asked for, not imported: nothing else of the server rests on it, and a copy without the `demo` folder runs.
+ * @throws SettingsError when it is not there.
+ */
+export async function loadDemo(root: string): Promise<Demo> {
+  const load = async (file: string): Promise<unknown> => import(pathToFileURL(join(root, 'demo', file)).href)
+  try {
+    const { seedDemo } = seedModule.parse(await load('seed.ts'))
+    const { DEMO_PEOPLE, DEMO_LINKS } = rosterModule.parse(await load('roster.ts'))
+    const ids = Object.values(DEMO_LINKS)
+    return { seed: seedDemo, joiners: DEMO_PEOPLE.filter((p) => ids.includes(p.id)) }
+  } catch (e) {
+    const detail = e instanceof Error ? e.message : String(e)
+    throw new SettingsError(`The demo can’t be loaded from ${join(root, 'demo')}: ${detail}`)
+  }
+}

@@ -1,0 +1,90 @@
+import { createHash } from 'node:crypto'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { join, relative, sep } from 'node:path'
+import { setTimeout as wait } from 'node:timers/promises'
+import { runCommand } from './run-command.mjs'
+import { say, SetupError } from './say.mjs'
+
+/** What the built screens depend on. */
+const SOURCES = [
+  'app',
+  'lib',
+  'public',
+  'next.config.ts',
+  'postcss.config.mjs',
+  'tsconfig.json',
+  'package-lock.json',
+]
+const STAMP = join('.next', 'stagecall-build')
+
+/** Build the screens unless the build at hand is of these very sources. One build at a time: others wait for it. */
+export async function buildScreens(root) {
+  if (isFresh(root)) return
+  const release = await lockBuild(root)
+  try {
+    const sources = hashOfSources(root)
+    if (isFresh(root, sources)) return
+    say('Building the screens (takes a minute or two; only after a change) …')
+    rmSync(join(root, STAMP), { force: true })
+    const next = createRequire(join(root, 'package.json')).resolve('next/dist/bin/next')
+    const env = { ...process.env, NODE_ENV: 'production', NEXT_TELEMETRY_DISABLED: '1' }
+    await runCommand(process.execPath, [next, 'build'], { cwd: root, env })
+    writeFileSync(join(root, STAMP), sources)
+  } finally {
+    release()
+  }
+}
+
+function isFresh(root, sources = hashOfSources(root)) {
+  const stamp = join(root, STAMP)
+  return existsSync(stamp) && readFileSync(stamp, 'utf8') === sources
+}
+
+export function hashOfSources(root) {
+  const hash = createHash('sha256')
+  for (const source of SOURCES)
+    for (const file of filesIn(join(root, source))) {
+      hash.update(`${relative(root, file).split(sep).join('/')}\0`)
+      hash.update(createHash('sha256').update(readFileSync(file)).digest())
+    }
+  return hash.digest('hex')
+}
+
+function filesIn(path) {
+  if (!existsSync(path)) return []
+  if (!statSync(path).isDirectory()) return [path]
+  return readdirSync(path, { recursive: true, withFileTypes: true })
+    .filter((e) => e.isFile())
+    .map((e) => join(e.parentPath, e.name))
+    .sort()
+}
+
+/** A folder as a lock: making one either works or fails, on every system. Its owner's process id tells when it is stale. */
+async function lockBuild(root) {
+  const lock = join(root, 'node_modules', '.stagecall-build-lock')
+  const owner = join(lock, 'pid')
+  for (let tries = 0; tries < 1200; tries++) {
+    try {
+      mkdirSync(lock)
+      writeFileSync(owner, String(process.pid))
+      return () => rmSync(lock, { recursive: true, force: true })
+    } catch (e) {
+      if (e.code !== 'EEXIST') throw e
+      const pid = existsSync(owner) ? Number(readFileSync(owner, 'utf8')) : 0
+      if (pid > 0 && !isRunning(pid)) rmSync(lock, { recursive: true, force: true })
+      else if (tries === 2) say('Another program is building the screens; waiting for it …')
+      await wait(500)
+    }
+  }
+  throw new SetupError(`Another program has been building for ten minutes. If it is gone, delete ${lock}.`)
+}
+
+function isRunning(pid) {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (e) {
+    return e.code === 'EPERM'
+  }
+}

@@ -1,0 +1,50 @@
+// What `npm start`, `npm run dev` and `npm run admin` run. Plain JavaScript without packages, because on a fresh clone there are none yet.
+import { dirname } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { say, SetupError } from './setup/say.mjs'
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)))
+const OLDEST_NODE = [20, 19]
+
+function checkNode() {
+  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number)
+  const [wantMajor, wantMinor] = OLDEST_NODE
+  if (major > wantMajor || (major === wantMajor && minor >= wantMinor)) return
+  throw new SetupError(
+    `This is Node.js ${process.versions.node}; the board needs ${OLDEST_NODE.join('.')} or newer. Get it from https://nodejs.org.`,
+  )
+}
+
+async function start(args) {
+  checkNode()
+  // For callers that have just prepared everything themselves.
+  const prepared = args.includes('--prepared')
+  const rest = args.filter((a) => a !== '--prepared')
+  const admin = rest[0] === '--admin'
+  if (!prepared) {
+    const { installPackages } = await import('./setup/install-packages.mjs')
+    await installPackages(root)
+    if (!admin && !rest.includes('--dev') && !rest.includes('--no-screens')) {
+      const { buildScreens } = await import('./setup/build-screens.mjs')
+      await buildScreens(root)
+    }
+  }
+  // Next reads it when it is first imported.
+  process.env.NODE_ENV = rest.includes('--dev') ? 'development' : 'production'
+  process.env.NEXT_TELEMETRY_DISABLED = '1'
+  process.chdir(root)
+  const { register } = await import('tsx/esm/api')
+  register()
+  if (admin) {
+    const { runAdmin } = await import('./admin/run-admin.ts')
+    process.exitCode = await runAdmin(rest.slice(1), root)
+  } else {
+    const { main } = await import('./main.ts')
+    await main(rest, root)
+  }
+}
+
+start(process.argv.slice(2)).catch((e) => {
+  say(e instanceof SetupError ? e.message : (e?.stack ?? String(e)))
+  process.exitCode = 1
+})

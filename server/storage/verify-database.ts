@@ -1,0 +1,91 @@
+import { getTableColumns, getTableName } from 'drizzle-orm'
+import type { SQLiteTable } from 'drizzle-orm/sqlite-core'
+import { openClient, type Client } from '@/drizzle/client'
+import { schemaDifferences } from '@/drizzle/migrate'
+import { rowChecksum } from '@/drizzle/row-checksum'
+import * as schema from '@/drizzle/schema'
+import { readRoomDoc } from './read-room-doc'
+import { SqliteStore } from './sqlite-store'
+
+export interface Verification {
+  /** Empty when everything is as it was written. */
+  problems: string[]
+  /** Rows looked at, by table. */
+  rows: Record<string, number>
+}
+
+const TABLES: SQLiteTable[] = [
+  schema.rooms,
+  schema.updates,
+  schema.snapshots,
+  schema.authors,
+  schema.audit,
+  schema.people,
+  schema.sessions,
+  schema.invitations,
+]
+const MAX_PROBLEMS = 100
+
+/**
+ * Look for damage: SQLite's own integrity check (structure, indices, types), each row's checksum (content), and whether every room's
+ * document can be built (meaning). Never throws; a file that can't be read is a problem like any other.
+ */
+export function verifyDatabase(file: string): Verification {
+  const found: Verification = { problems: [], rows: {} }
+  const attempt = (what: string, work: () => void) => {
+    try {
+      work()
+    } catch (e) {
+      found.problems.push(`${what}: ${e instanceof Error ? e.message : String(e)}`)
+    }
+  }
+  let client: Client | null = null
+  attempt('Opening', () => {
+    client = openClient(file, { readonly: true })
+    verifyClient(client, found, attempt)
+  })
+  // TypeScript does not see assignments inside closures.
+  attempt('Closing', () => (client as Client | null)?.close())
+  found.problems.splice(MAX_PROBLEMS)
+  return found
+}
+
+function verifyClient(
+  client: Client,
+  found: Verification,
+  attempt: (what: string, work: () => void) => void,
+): void {
+  const { connection } = client
+  attempt('Integrity check', () => {
+    for (const row of connection.pragma(`integrity_check(${MAX_PROBLEMS})`) as { integrity_check: string }[])
+      if (row.integrity_check !== 'ok') found.problems.push(`Integrity check: ${row.integrity_check}`)
+    for (const row of connection.pragma('foreign_key_check') as { table: string; rowid: number }[])
+      found.problems.push(`Row ${row.rowid} of ${row.table} refers to a row that is missing`)
+  })
+  attempt('Schema', () => found.problems.push(...schemaDifferences(client)))
+  for (const table of TABLES) attempt(`Table ${getTableName(table)}`, () => verifyTable(client, table, found))
+  attempt('Rooms', () => {
+    const store = new SqliteStore(client)
+    for (const room of store.rooms()) attempt(`Room ${room}`, () => readRoomDoc(store, room).destroy())
+  })
+}
+
+function verifyTable({ connection }: Client, table: SQLiteTable, found: Verification): void {
+  const name = getTableName(table)
+  const columns = Object.values(getTableColumns(table))
+    // Row numbers are given by SQLite after the checksum is made; the integrity check compares them with the indices.
+    .filter((c) => !(c.primary && c.name === 'seq') && c.name !== 'checksum')
+    .map((c) => `"${snakeCase(c.name)}"`)
+  const rows = connection
+    .prepare(`SELECT rowid AS "row", checksum AS "sum", ${columns.join(', ')} FROM "${name}"`)
+    .raw()
+    .iterate() as IterableIterator<[number, number, ...(string | number | null | Uint8Array)[]]>
+  let count = 0
+  for (const [row, sum, ...cells] of rows) {
+    count++
+    if (rowChecksum(cells) !== sum) found.problems.push(`Row ${row} of ${name} is not as it was written`)
+  }
+  found.rows[name] = count
+}
+
+const snakeCase = (name: string): string => name.replace(/[A-Z]/g, (c) => `_${c.toLowerCase()}`)
