@@ -21,13 +21,13 @@ interface Parts {
   dataFolder: string
   version: string
   startedAt: number
-  stats: () => { rooms: number; sockets: number }
+  stats: () => { rooms: number; sockets: number; readOnly: string | null }
 }
 
 /** How the server is doing, for `/healthz`. */
 export function readHealth({ client, clock, dataFolder, version, startedAt, stats }: Parts): Health {
-  const reason = whyNotWritable(client, dataFolder)
-  const { rooms, sockets } = stats()
+  const { rooms, sockets, readOnly } = stats()
+  const reason = readOnly ?? whyNotWritable(client, dataFolder)
   return {
     status: reason === null ? 'ok' : 'trouble',
     version,

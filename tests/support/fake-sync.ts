@@ -22,7 +22,7 @@ export function fakeSync() {
     },
     handleUpgrade: (_req, socket) =>
       void socket.end('HTTP/1.1 426 Upgrade Required\r\nContent-Length: 0\r\n\r\n'),
-    stats: () => ({ rooms: docs.size, sockets: 0 }),
+    stats: () => ({ rooms: docs.size, sockets: 0, readOnly: trouble?.message ?? null }),
     close: () => Promise.resolve(),
   }
   return { sync, docOf, fail: (e: Error | null) => void (trouble = e) }

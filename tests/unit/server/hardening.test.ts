@@ -196,6 +196,13 @@ describe('HTTP hardening', () => {
       sockets: 0,
       database: { writable: true, reason: null },
     })
+    api.fake.fail(new Error('the disk is full'))
+    const trouble = await api.get('/healthz')
+    expect(trouble.status).toBe(503)
+    expect(await trouble.json()).toMatchObject({
+      status: 'trouble',
+      database: { writable: false, reason: 'the disk is full' },
+    })
   })
 })
 

@@ -1,0 +1,204 @@
+import { spawn, type ChildProcess } from 'node:child_process'
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { Role } from '@/lib/core/role'
+import { SESSION_COOKIE } from '@/lib/join/session-cookie'
+import type { NewInvitation } from '@/server/join/invitations'
+import { Invitations } from '@/server/join/invitations'
+import { secureRandom } from '@/server/join/secret-hash'
+import { openDatabase } from '@/server/storage/open-database'
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+const START_MS = 60_000
+const STOP_MS = 15_000
+
+export interface ServerProcessOptions {
+  /** Load the demo meeting. */
+  demo?: boolean
+  /** Serve pages (the build must be fresh); false is API and socket only, which starts in a second. */
+  screens?: boolean
+  env?: Record<string, string>
+  /** Further options of `npm start`. */
+  args?: string[]
+}
+
+interface Ready {
+  ready: true
+  port: number
+  links: { label: string; url: string }[]
+}
+
+/**
+ * The real server as a process of its own, on a free port of the loopback interface, over a data folder of its own. A restart keeps port and
+ * data.
+ */
+export class ServerProcess {
+  readonly #options: ServerProcessOptions
+  readonly #base = mkdtempSync(join(tmpdir(), 'stagecall-test-'))
+  #child: ChildProcess | null = null
+  #port = 0
+  #output: string[] = []
+  /** What the server printed links for. */
+  links: Ready['links'] = []
+
+  private constructor(options: ServerProcessOptions) {
+    this.#options = options
+  }
+
+  static async start(options: ServerProcessOptions = {}): Promise<ServerProcess> {
+    const server = new ServerProcess(options)
+    await server.restart()
+    return server
+  }
+
+  get port(): number {
+    return this.#port
+  }
+  get origin(): string {
+    const scheme = this.#options.args?.includes('--https') ? 'https' : 'http'
+    return `${scheme}://localhost:${this.#port}`
+  }
+  get pid(): number {
+    if (this.#child?.pid === undefined) throw new Error('The server is not running')
+    return this.#child.pid
+  }
+  get running(): boolean {
+    return this.#child !== null
+  }
+  /** The folder that holds the database. */
+  get dataFolder(): string {
+    return this.#options.demo ? join(this.#base, 'demo') : this.#base
+  }
+  /** What it has said on stdout and stderr so far. */
+  get output(): string {
+    return this.#output.join('')
+  }
+
+  /** Start it (again). */
+  async restart(): Promise<void> {
+    if (this.#child) await this.stop()
+    const { demo, screens = true, env, args = [] } = this.#options
+    const flags = ['--prepared', ...(demo ? ['--demo'] : []), ...(screens ? [] : ['--no-screens']), ...args]
+    const child = spawn(process.execPath, ['server/start.mjs', ...flags], {
+      cwd: ROOT,
+      stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+      env: {
+        ...process.env,
+        PORT: String(this.#port),
+        HOST: '127.0.0.1',
+        STAGECALL_DATA: this.#base,
+        ...env,
+      },
+    })
+    const listen = (chunk: Buffer) => void this.#output.push(chunk.toString())
+    child.stdout?.on('data', listen)
+    child.stderr?.on('data', listen)
+    this.#child = child
+    child.once('exit', () => {
+      if (this.#child === child) this.#child = null
+    })
+    const ready = await new Promise<Ready>((resolve, reject) => {
+      const fail = (why: string) => reject(new Error(`The server ${why}:\n${this.output}`))
+      const timer = setTimeout(() => fail('did not get ready'), START_MS)
+      child.once('message', (message) => {
+        clearTimeout(timer)
+        resolve(message as Ready)
+      })
+      child.once('exit', (code, signal) => {
+        clearTimeout(timer)
+        fail(`ended with ${signal ?? `code ${code}`}`)
+      })
+    }).catch((e: unknown) => {
+      child.kill('SIGKILL')
+      throw e
+    })
+    this.#port = ready.port
+    this.links = ready.links
+  }
+
+  /** The power goes. Resolves when the process is gone. */
+  kill9(): Promise<unknown> {
+    return this.#end('SIGKILL')
+  }
+
+  /** Stop in good order; gives the exit code. */
+  async stop(): Promise<number | null> {
+    return (await this.#end('SIGTERM')).code
+  }
+
+  /** Stop and forget everything. */
+  async dispose(): Promise<void> {
+    if (this.#child) await this.stop()
+    rmSync(this.#base, { recursive: true, force: true })
+  }
+
+  /** A join link and its code, as `npm run admin -- invite` would make it, beside the running server. */
+  invite(role: Role, over: Partial<NewInvitation> = {}): { code: string; link: string } {
+    const client = openDatabase(this.dataFolder)
+    try {
+      const clock = { now: () => Date.now() }
+      const { code } = new Invitations(client, clock, secureRandom).create({
+        role,
+        name: null,
+        hours: 1,
+        singleUse: false,
+        createdBy: 'test',
+        ...over,
+      })
+      return { code, link: `${this.origin}/join#${code}` }
+    } finally {
+      client.close()
+    }
+  }
+
+  /** Join without a browser: the cookie header and who that is. */
+  async join(role: Role, who: { name: string } | { personId: string }): Promise<JoinedClient> {
+    const res = await fetch(`http://127.0.0.1:${this.#port}/api/join`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ code: this.invite(role).code, ...who }),
+    })
+    if (!res.ok) throw new Error(`Joining was refused: ${await res.text()}`)
+    const cookie = (res.headers.get('set-cookie') ?? '').split(';')[0] ?? ''
+    const { session } = (await res.json()) as { session: Omit<JoinedClient, 'cookie' | 'token'> }
+    return { ...session, cookie, token: cookie.slice(SESSION_COOKIE.length + 1) }
+  }
+
+  /** Memory of the process in bytes (Linux only; 0 elsewhere). */
+  residentBytes(): number {
+    const status = `/proc/${this.pid}/status`
+    if (!existsSync(status)) return 0
+    return Number(/VmRSS:\s+(\d+) kB/.exec(readFileSync(status, 'utf8'))?.[1] ?? 0) * 1024
+  }
+
+  /** Files in the data folder. */
+  files(): string[] {
+    return readdirSync(this.dataFolder)
+  }
+
+  async #end(signal: 'SIGTERM' | 'SIGKILL'): Promise<{ code: number | null }> {
+    const child = this.#child
+    if (!child) throw new Error('The server is not running')
+    const gone = new Promise<{ code: number | null }>((resolve) =>
+      child.once('exit', (code) => resolve({ code })),
+    )
+    child.kill(signal)
+    const timer = setTimeout(() => child.kill('SIGKILL'), STOP_MS)
+    const result = await gone
+    clearTimeout(timer)
+    return result
+  }
+}
+
+export interface JoinedClient {
+  personId: string
+  name: string
+  role: Role
+  deviceId: string
+  /** The Cookie header. */
+  cookie: string
+  /** The session cookie's value. */
+  token: string
+}

@@ -1,0 +1,18 @@
+import { defineConfig } from 'vitest/config'
+import { fileURLToPath } from 'node:url'
+
+const root = fileURLToPath(new URL('..', import.meta.url))
+
+/** Browser tests: real Chromium against the real server. One file at a time, so that timings mean something on a small machine. */
+export default defineConfig({
+  root,
+  resolve: { alias: { '@': root.replace(/\/$/, '') } },
+  test: {
+    include: ['tests/e2e/**/*.e2e.ts'],
+    globalSetup: ['tests/support/e2e-setup.mjs'],
+    setupFiles: ['tests/support/clean-world.ts'],
+    fileParallelism: false,
+    testTimeout: 60_000,
+    hookTimeout: 90_000,
+  },
+})
