@@ -1,0 +1,143 @@
+import type { Clock } from '@/lib/core/clock'
+import type { Disposer } from '../join/live-session'
+import type { CommitBatch, Store } from '../storage/store'
+import type { SyncLog } from './sync-log'
+import type { Timers } from './timers'
+
+/** A room, as the commit sees it. */
+export interface TurnMember {
+  readonly room: string
+  /** Work off what arrived in this turn and say what must be on disk before anybody may know. */
+  prepare(): CommitBatch
+  /** It is on disk. */
+  settle(): void
+  /** It is not: forget it. */
+  rollback(reason: string): void
+  /** Writing works again. */
+  resume(): void
+}
+
+const FIRST_PROBE_MS = 500
+const LAST_PROBE_MS = 8_000
+/** A Yjs update that changes nothing: proof that the disk takes writes. */
+const NOTHING = Uint8Array.of(0, 0)
+
+/**
+ * [S7] Group commit: what all rooms accepted in one event-loop turn becomes one transaction on disk, and only then do the rooms broadcast
+ * and acknowledge. When it fails, every room forgets the turn and turns read-only; a probe finds out when writing works again.
+ */
+export class GroupCommit {
+  readonly #dirty = new Set<TurnMember>()
+  readonly #members = new Set<TurnMember>()
+  #scheduled = false
+  #running = false
+  #reason: string | null = null
+  #stopProbe: Disposer | null = null
+  turns = 0
+  failures = 0
+
+  constructor(
+    readonly store: Store,
+    readonly clock: Clock,
+    readonly log: SyncLog,
+    readonly timers: Timers,
+  ) {}
+
+  /** Why nothing can be written, or null. */
+  get readOnly(): string | null {
+    return this.#reason
+  }
+
+  join(member: TurnMember): Disposer {
+    this.#members.add(member)
+    return () => {
+      this.#members.delete(member)
+      this.#dirty.delete(member)
+    }
+  }
+
+  /** The member has work; all work of a turn is done together at its end. */
+  request(member: TurnMember): void {
+    this.#dirty.add(member)
+    if (this.#scheduled) return
+    this.#scheduled = true
+    this.timers.turn(() => this.flush())
+  }
+
+  /** Do the waiting work now. */
+  flush(): void {
+    if (this.#running) return
+    this.#scheduled = false
+    if (this.#dirty.size === 0) return
+    this.#running = true
+    // The kit first: what meetings look up in it is then up to date.
+    const members = [...this.#dirty].sort((a, b) => Number(b.room === 'kit') - Number(a.room === 'kit'))
+    this.#dirty.clear()
+    try {
+      const batch: CommitBatch = { updates: [], authors: [], audit: [] }
+      for (const m of members) {
+        const part = m.prepare()
+        batch.updates.push(...part.updates)
+        batch.authors.push(...part.authors)
+        for (const entry of part.audit) batch.audit.push(entry)
+      }
+      this.turns++
+      const failure = this.#commit(batch)
+      for (const m of members) if (failure === null) m.settle()
+      if (failure !== null) this.#fail(failure)
+    } finally {
+      this.#running = false
+      if (this.#dirty.size > 0) {
+        this.#scheduled = true
+        this.timers.turn(() => this.flush())
+      }
+    }
+  }
+
+  close(): void {
+    this.#stopProbe?.()
+  }
+
+  #commit(batch: CommitBatch): string | null {
+    if (batch.updates.length + batch.authors.length + batch.audit.length === 0) return null
+    try {
+      this.store.commit(batch)
+      return null
+    } catch (e) {
+      this.log.error({ err: e }, 'the board could not be written')
+      return reasonOf(e)
+    }
+  }
+
+  #fail(reason: string): void {
+    this.failures++
+    this.#reason = reason
+    for (const m of [...this.#members]) m.rollback(reason)
+    this.#probeIn(FIRST_PROBE_MS)
+  }
+
+  #probeIn(ms: number): void {
+    this.#stopProbe?.()
+    this.#stopProbe = this.timers.after(ms, () => {
+      const room = [...this.#members][0]?.room
+      const update = room === undefined ? [] : [{ room, update: NOTHING, at: this.clock.now() }]
+      const failure = this.#commit({ updates: update, authors: [], audit: [] })
+      if (failure !== null) {
+        this.#reason = failure
+        return this.#probeIn(Math.min(ms * 2, LAST_PROBE_MS))
+      }
+      this.#stopProbe = null
+      this.#reason = null
+      this.log.info({}, 'the board can be written again')
+      for (const m of [...this.#members]) m.resume()
+    })
+  }
+}
+
+/** What people are told; a database error knows how to say it. */
+export const reasonOf = (e: unknown): string =>
+  e instanceof Error
+    ? 'reason' in e && typeof e.reason === 'string'
+      ? e.reason
+      : e.message
+    : 'the board could not be written'

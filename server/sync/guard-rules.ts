@@ -1,0 +1,18 @@
+import { checkField, collectionNames, mayWrite, parseKey, type DocKind } from '@/lib/board'
+import type { FieldChange, PolicyContext } from '@/lib/board'
+import type { Result } from '@/lib/core/result'
+
+export type { BoardReader, DocKind, FieldChange, PolicyContext } from '@/lib/board'
+
+/** What the guard must know about the board. Tests bring small rules of their own. */
+export interface GuardRules {
+  collections(doc: DocKind): readonly string[]
+  /** The parts of a flat key, or null when it is none. */
+  parseKey(key: string): { recordId: string; field: string } | null
+  /** [S5] */
+  checkField(doc: DocKind, collection: string, field: string, value: unknown): Result<void>
+  /** [S4] */
+  mayWrite(ctx: PolicyContext, change: FieldChange): Result<void>
+}
+
+export const boardRules: GuardRules = { collections: collectionNames, parseKey, checkField, mayWrite }

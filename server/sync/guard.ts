@@ -1,0 +1,243 @@
+import * as Y from 'yjs'
+import type { Clock } from '@/lib/core/clock'
+import { refuse, refusalText, type Refusal, type Result } from '@/lib/core/result'
+import type { Json } from '@/lib/core/json'
+import type { Rejection } from '@/lib/sync/states'
+import type { LiveSession } from '../join/live-session'
+import type { AuditEntry } from '../storage/store'
+import { collectChanges, type Change } from './collect-changes'
+import type { BoardReader, DocKind, GuardRules } from './guard-rules'
+import { integrate } from './integrate'
+import type { Limits } from './limits'
+import { RestoredKeys } from './restored-keys'
+import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
+import { vetUpdate } from './vet-update'
+
+export type Author = Pick<LiveSession, 'personId' | 'deviceId' | 'role'>
+
+/** What became of one update. */
+export interface Verdict {
+  /** Why the whole update was refused, leaving no trace; null when it was integrated. */
+  refused: Pick<Rejection, 'kind' | 'reason'> | null
+  rejections: Rejection[]
+  audit: AuditEntry[]
+  /** clientIDs used for the first time. */
+  claims: { clientId: number; personId: string }[]
+  /** The document holds more than the author sent: values were restored. */
+  restored: boolean
+}
+
+export interface GuardParts {
+  room: string
+  kind: DocKind
+  rules: GuardRules
+  /** Reads fields of this and the other documents as they are now. */
+  reader: BoardReader
+  clock: Clock
+  limits: Limits
+}
+
+/** The most rounds in which edits of one update may lean on each other (a record's owner is written in the same update as its field). */
+const MAX_ROUNDS = 5
+
+/**
+ * Decides what of an update enters the document. Everything happens inside the caller's transaction, of which only the net result is
+ * stored and sent: a forbidden value is integrated, seen and restored before anybody could see it [S6].
+ */
+export class Guard {
+  /** Keys whose current value the server restored. */
+  readonly #restored = new RestoredKeys()
+  constructor(readonly parts: GuardParts) {}
+
+  /** Judge one client's update. */
+  update(tr: Y.Transaction, board: RoomDoc, bytes: Uint8Array, author: Author): Verdict {
+    const verdict: Verdict = { refused: null, rejections: [], audit: [], claims: [], restored: false }
+    const vetted = vetUpdate(bytes, board.doc, this.parts.limits)
+    if (!vetted.ok) {
+      verdict.refused = { kind: vetted.kind, reason: `The edits were not taken: ${vetted.reason}.` }
+      return verdict
+    }
+    // [S3] Before anything is integrated: a forged struct would block the true owner's later edits for good.
+    const update = vetted.value
+    for (const client of update.clients) {
+      const owner =
+        board.authors.get(client) ??
+        (client === board.serverClient || client === board.restorerClient ? SERVER_AUTHOR : undefined)
+      if (owner !== undefined && owner !== author.personId) {
+        verdict.refused = { kind: 'authorship', reason: 'The edits were written under somebody else’s name.' }
+        return verdict
+      }
+    }
+    for (const client of update.clients) this.#claim(board, client, author.personId, verdict)
+    tr.changed.clear()
+    integrate(tr, update)
+    this.#judge(tr, board, collectChanges(tr, board, this.parts.rules, update), author, verdict)
+    return verdict
+  }
+
+  /** The server's own edit: no policy, but the schema holds. @throws when the edit fails or does not fit; nothing of it remains then. */
+  serverEdit(tr: Y.Transaction, board: RoomDoc, edit: (doc: Y.Doc) => void): Verdict {
+    const verdict: Verdict = { refused: null, rejections: [], audit: [], claims: [], restored: false }
+    tr.changed.clear()
+    let failure: unknown = null
+    try {
+      board.doc.clientID = board.serverClient
+      edit(board.doc)
+    } catch (e) {
+      failure = e ?? new Error('The edit failed')
+    }
+    if (Y.getState(board.doc.store, board.serverClient) > 0)
+      this.#claim(board, board.serverClient, SERVER_AUTHOR, verdict)
+    const changes = collectChanges(tr, board, this.parts.rules, null)
+    if (failure === null) {
+      const bad = changes.map((c) => this.#fits(c)).find((r) => !r.ok)
+      if (bad && !bad.ok) failure = new Error(refusalText(bad.error))
+    }
+    if (failure !== null) {
+      for (const c of changes) this.#restore(tr, board, c, verdict)
+      verdict.audit.length = 0
+      throw new ServerEditError(failure, verdict)
+    }
+    const by = { personId: 'server', deviceId: 'server' }
+    for (const c of changes) if (c.after !== undefined) this.#accept(board, c, c.after, by, verdict)
+    return verdict
+  }
+
+  #judge(tr: Y.Transaction, board: RoomDoc, changes: Change[], author: Author, verdict: Verdict): void {
+    const ctx = { role: author.role, personId: author.personId, read: this.parts.reader }
+    let open: Change[] = []
+    const refused: { change: Change; kind: 'policy' | 'schema'; why: Refusal }[] = []
+    for (const change of changes) {
+      const fits = this.#fits(change)
+      if (fits.ok) open.push(change)
+      else refused.push({ change, kind: 'schema', why: fits.error })
+    }
+    // Edits of one update may lean on each other in any order: judge again whatever failed, as long as something new was accepted.
+    for (let round = 0; open.length > 0; round++) {
+      const denied: typeof refused = []
+      for (const change of open) {
+        const may = this.#may(ctx, change)
+        if (may.ok) this.#take(tr, board, change, author, verdict)
+        else denied.push({ change, kind: 'policy', why: may.error })
+      }
+      if (denied.length === 0 || denied.length === open.length || round === MAX_ROUNDS) {
+        refused.push(...denied)
+        break
+      }
+      open = denied.map((d) => d.change)
+    }
+    for (const { change, kind, why } of refused) this.#refuse(tr, board, change, kind, why, author, verdict)
+  }
+
+  #fits(change: Change): Result<void> {
+    const { path, plain, known, collection } = change
+    if (!known || !path)
+      return refuse(collection, '', 'the board has no such collection or field', 'Reload the page.')
+    if (!plain) return refuse(path.field, '', 'only plain values can be kept', 'Enter text or a number.')
+    return this.parts.rules.checkField(this.parts.kind, path.collection, path.field, change.after)
+  }
+
+  #may(ctx: Parameters<GuardRules['mayWrite']>[0], change: Change): Result<void> {
+    const { path, before, after } = change
+    if (!path) return refuse(change.collection, '', 'the board has no such field', 'Reload the page.')
+    return this.parts.rules.mayWrite(ctx, { doc: this.parts.kind, ...path, before, after })
+  }
+
+  /** An allowed edit: it stands, or it lost against a concurrent one. */
+  #take(tr: Y.Transaction, board: RoomDoc, change: Change, by: Author, verdict: Verdict): void {
+    const { after, collection, key } = change
+    if (after === undefined || key === null) return
+    if (!change.lost) return this.#accept(board, change, after, by, verdict)
+    // It lost, but only because somebody's forbidden edit came in between and was restored: such an edit must not decide anything.
+    const beatenByRestore =
+      change.before === undefined || this.#restored.builtOn(collection, key, change.origin)
+    if (beatenByRestore) {
+      this.#write(board, collection, key, after, verdict)
+      verdict.restored = true
+      return this.#accept(board, change, after, by, verdict)
+    }
+    this.#record(change, by, 'overwritten', verdict)
+  }
+
+  #accept(board: RoomDoc, change: Change, after: Json, by: Omit<Author, 'role'>, verdict: Verdict): void {
+    const { collection, key } = change
+    if (key === null) return
+    this.#restored.forget(collection, key)
+    board.remember(collection, key, after)
+    this.#record(change, by, 'accepted', verdict)
+  }
+
+  #refuse(
+    tr: Y.Transaction,
+    board: RoomDoc,
+    change: Change,
+    kind: 'policy' | 'schema',
+    why: Refusal,
+    author: Author,
+    verdict: Verdict,
+  ): void {
+    this.#restore(tr, board, change, verdict)
+    verdict.rejections.push({
+      kind,
+      path: pathOf(change),
+      attempted: change.plain ? (change.after ?? null) : null,
+      restored: change.before ?? null,
+      reason: refusalText(why),
+      at: this.parts.clock.now(),
+    })
+    this.#record(change, author, 'refused', verdict)
+  }
+
+  /** [S6] Put back what the mirror holds, if the edit took effect. */
+  #restore(tr: Y.Transaction, board: RoomDoc, change: Change, verdict: Verdict): void {
+    const { type, key, collection, before } = change
+    if (change.lost) return
+    verdict.restored = true
+    if (key === null) {
+      for (let item = type._start; item; item = item.right) item.delete(tr)
+      return
+    }
+    this.#restored.note(collection, key, change.previous)
+    if (before !== undefined) this.#write(board, collection, key, before, verdict)
+    else type._map.get(key)?.delete(tr)
+    this.#restored.note(collection, key, type._map.get(key)?.lastId ?? null)
+  }
+
+  #write(board: RoomDoc, collection: string, key: string, value: Json, verdict: Verdict): void {
+    board.doc.clientID = board.restorerClient
+    board.map(collection)?.set(key, value)
+    this.#claim(board, board.restorerClient, RESTORER, verdict)
+  }
+
+  #claim(board: RoomDoc, clientId: number, personId: string, verdict: Verdict): void {
+    if (board.authors.has(clientId)) return
+    board.authors.set(clientId, personId)
+    verdict.claims.push({ clientId, personId })
+  }
+
+  #record(change: Change, by: Omit<Author, 'role'>, outcome: AuditEntry['outcome'], verdict: Verdict): void {
+    verdict.audit.push({
+      room: this.parts.room,
+      at: this.parts.clock.now(),
+      personId: by.personId,
+      deviceId: by.deviceId,
+      ...pathOf(change),
+      before: change.before ?? null,
+      after: change.plain ? (change.after ?? null) : null,
+      outcome,
+    })
+  }
+}
+
+/** A path for people even where the key is no key of the board's. */
+const pathOf = (c: Change) => c.path ?? { collection: c.collection, recordId: c.key ?? '', field: '' }
+
+/** A server's edit that failed; `verdict` holds what undoing it left behind (the claim of a clientID). */
+export class ServerEditError extends Error {
+  constructor(
+    readonly failure: unknown,
+    readonly verdict: Verdict,
+  ) {
+    super('The server’s edit failed', { cause: failure })
+  }
+}

@@ -1,0 +1,103 @@
+/** How much one socket, session or room may ask of the server. Defaults fit a team's pit; all are settings of `createSyncServer`. */
+export interface Limits {
+  /** Largest update frame, bytes [S2]. */
+  frameBytes: number
+  /** Largest answer to the server's own sync question (a phone that comes back from hours offline), bytes. */
+  answerBytes: number
+  /** Hard limit of a websocket message, bytes; beyond it the socket is closed without reading on. */
+  messageBytes: number
+  /** Structs in one update. */
+  structsPerUpdate: number
+  /** Levels of arrays and objects inside one value. */
+  valueDepth: number
+  /** Bytes that may wait in a socket's send buffer before its backlog is dropped [S10]. */
+  backlogBytes: number
+  /** A socket that can't take its resync for this long is closed, ms. */
+  slowCloseMs: number
+  /** Sustained work units a socket may send per second; an update is one unit. */
+  unitsPerSecond: number
+  /** Work units a socket may save up. */
+  unitBurst: number
+  /** Refused frames within `offenceWindowMs` after which a socket is closed [S2]. */
+  offences: number
+  offenceWindowMs: number
+  /** Lines of refused edits that one session may write into the audit trail per minute. */
+  refusedAuditPerMinute: number
+  socketsPerSession: number
+  sockets: number
+  /** One awareness state as JSON, bytes. */
+  presenceBytes: number
+  /** Stored updates after which a room's snapshot is renewed. */
+  compactAfter: number
+  /** A room without sockets is unloaded after this, ms. */
+  idleUnloadMs: number
+  /** Ping interval; a socket that stays silent for three of them is dropped, ms. */
+  heartbeatMs: number
+}
+
+export const DEFAULT_LIMITS: Limits = {
+  frameBytes: 256 * 1024,
+  answerBytes: 1024 * 1024,
+  messageBytes: 4 * 1024 * 1024,
+  structsPerUpdate: 100_000,
+  valueDepth: 16,
+  backlogBytes: 1024 * 1024,
+  slowCloseMs: 60_000,
+  unitsPerSecond: 3_000,
+  unitBurst: 6_000,
+  offences: 10,
+  offenceWindowMs: 60_000,
+  refusedAuditPerMinute: 300,
+  socketsPerSession: 24,
+  sockets: 1_000,
+  presenceBytes: 4096,
+  compactAfter: 1_000,
+  idleUnloadMs: 60_000,
+  heartbeatMs: 10_000,
+}
+
+/** Work units of answering a sync question, which encodes the whole document's deletions. */
+export const SYNC_REQUEST_UNITS = 100
+
+/** A bucket that fills with time. Times in ms of any steady clock. */
+export class TokenBucket {
+  #tokens: number
+  #at: number
+  constructor(
+    readonly perSecond: number,
+    readonly burst: number,
+    now: number,
+  ) {
+    this.#tokens = burst
+    this.#at = now
+  }
+  /** Take tokens, going into debt if need be; returns how long (ms) to wait until the debt is paid, 0 for none. */
+  take(n: number, now: number): number {
+    this.#fill(now)
+    this.#tokens -= n
+    return this.#tokens >= 0 ? 0 : (-this.#tokens / this.perSecond) * 1000
+  }
+  /** Take one token if there is one. */
+  tryTake(now: number): boolean {
+    this.#fill(now)
+    if (this.#tokens < 1) return false
+    this.#tokens--
+    return true
+  }
+  #fill(now: number): void {
+    this.#tokens = Math.min(this.burst, this.#tokens + (Math.max(0, now - this.#at) / 1000) * this.perSecond)
+    this.#at = now
+  }
+}
+
+/** Counts events in a sliding window. */
+export class WindowCounter {
+  #times: number[] = []
+  constructor(readonly windowMs: number) {}
+  /** Count one event and return how many the window holds. */
+  add(now: number): number {
+    this.#times = this.#times.filter((t) => now - t < this.windowMs)
+    this.#times.push(now)
+    return this.#times.length
+  }
+}

@@ -1,0 +1,110 @@
+import * as decoding from 'lib0/decoding'
+import * as encoding from 'lib0/encoding'
+import { FRAME } from '@/lib/sync/frames'
+import type { LiveSession } from '../join/live-session'
+
+interface State {
+  clock: number
+  /** JSON as it goes out; `null` text when the client has gone. */
+  json: string
+  owner: object
+}
+
+const MAX_ENTRIES = 4_096
+
+/**
+ * [S9] Who is on the board in one room. A socket speaks for one client only, the first that it named; what it says about others is dropped.
+ * The identity in each state is the session's: whatever the client wrote under `person` is replaced.
+ */
+export class Presence {
+  readonly #states = new Map<number, State>()
+  readonly #clientOf = new Map<object, number>()
+  #changed = new Set<number>()
+  constructor(readonly maxStateBytes: number) {}
+
+  /** Take in an awareness message from a socket. @throws when it does not decode. */
+  receive(owner: object, session: LiveSession, message: Uint8Array): void {
+    const d = decoding.createDecoder(message)
+    const count = decoding.readVarUint(d)
+    for (let i = 0; i < Math.min(count, MAX_ENTRIES); i++) {
+      const client = decoding.readVarUint(d)
+      const clock = decoding.readVarUint(d)
+      const json = decoding.readVarString(d)
+      const own = this.#clientOf.get(owner)
+      if (own === undefined ? this.#isTaken(client, owner, session) : own !== client) continue
+      if (json.length > this.maxStateBytes) continue
+      const known = this.#states.get(client)
+      if (
+        known &&
+        (clock < known.clock || (clock === known.clock && known.json !== 'null' && json !== 'null'))
+      )
+        continue
+      const state: unknown = JSON.parse(json)
+      if (state !== null && (typeof state !== 'object' || Array.isArray(state))) continue
+      this.#clientOf.set(owner, client)
+      this.#states.set(client, { clock, json: state === null ? 'null' : stamp(state, session), owner })
+      this.#changed.add(client)
+    }
+  }
+
+  /** A socket has gone: so has its client, unless another socket took it over. */
+  leave(owner: object): void {
+    const client = this.#clientOf.get(owner)
+    this.#clientOf.delete(owner)
+    const state = client === undefined ? undefined : this.#states.get(client)
+    if (client === undefined || state?.owner !== owner) return
+    this.#states.set(client, { ...state, clock: state.clock + 1, json: 'null' })
+    this.#changed.add(client)
+  }
+
+  get hasChanges(): boolean {
+    return this.#changed.size > 0
+  }
+
+  /** One frame with everything that changed since the last call; null for nothing. */
+  takeChanges(): Uint8Array | null {
+    if (this.#changed.size === 0) return null
+    const clients = [...this.#changed]
+    this.#changed = new Set()
+    const frame = this.#frame(clients)
+    // Whoever joins later never knew the gone ones.
+    for (const client of clients) if (this.#states.get(client)?.json === 'null') this.#states.delete(client)
+    return frame
+  }
+
+  /** One frame with everybody; also what keeps an otherwise silent socket alive when nobody is there. */
+  everybody(): Uint8Array {
+    return this.#frame([...this.#states].filter(([, s]) => s.json !== 'null').map(([client]) => client))
+  }
+
+  /** A client may be named by a socket when nobody holds it, or when its holder is an older socket of the same session. */
+  #isTaken(client: number, owner: object, session: LiveSession): boolean {
+    const state = this.#states.get(client)
+    if (!state || state.owner === owner) return false
+    const holder = state.owner as { session?: LiveSession }
+    if (holder.session?.sessionId !== session.sessionId) return true
+    this.#clientOf.delete(state.owner)
+    return false
+  }
+
+  #frame(clients: number[]): Uint8Array {
+    const body = encoding.createEncoder()
+    encoding.writeVarUint(body, clients.length)
+    for (const client of clients) {
+      const state = this.#states.get(client)
+      encoding.writeVarUint(body, client)
+      encoding.writeVarUint(body, state?.clock ?? 0)
+      encoding.writeVarString(body, state?.json ?? 'null')
+    }
+    const e = encoding.createEncoder()
+    encoding.writeVarUint(e, FRAME.awareness)
+    encoding.writeVarUint8Array(e, encoding.toUint8Array(body))
+    return encoding.toUint8Array(e)
+  }
+}
+
+const stamp = (state: object, { personId, name, role, deviceId }: LiveSession): string =>
+  JSON.stringify({ ...state, person: { personId, name, role, deviceId } })
+
+/** An awareness frame that says nothing: the stock client takes a socket without messages for dead. */
+export const keepAliveFrame: Uint8Array = Uint8Array.of(FRAME.awareness, 1, 0)

@@ -1,0 +1,312 @@
+import { never } from '@/lib/core/assert'
+import { writeBarrier, writeRejection, writeResync, writeRoomState, writeSession } from '@/lib/sync/frames'
+import type { Rejection } from '@/lib/sync/states'
+import type { Disposer } from '../join/live-session'
+import type { CommitBatch, Store } from '../storage/store'
+import { reasonOf, type GroupCommit, type TurnMember } from './commit'
+import type { Guard } from './guard'
+import type { Limits } from './limits'
+import { Presence } from './presence'
+import { RoomDoc } from './room-doc'
+import { writeAnswerFrame, writeQuestionFrame, writeUpdateFrame } from './sync-frames'
+import type { SyncLog } from './sync-log'
+import type { SyncSocket } from './sync-socket'
+import { Turn, type Reply, type Work } from './turn'
+
+export interface RoomParts {
+  room: string
+  store: Store
+  commit: GroupCommit
+  guard: Guard
+  limits: Limits
+  log: SyncLog
+  collections: readonly string[]
+  /** A refused frame; true when the socket may stay. */
+  offend: (socket: SyncSocket) => boolean
+  close: (socket: SyncSocket, code: number, reason: string) => void
+  /** The socket fell behind and waits for its resync. */
+  lag: (socket: SyncSocket) => void
+  steady: () => number
+}
+
+/** Questions the server asks one socket per minute after refusing its frames. */
+const MAX_QUESTIONS = 3
+
+/** One document, everybody who has it open, and the work that arrived since the last turn. */
+export class Room implements TurnMember {
+  readonly room: string
+  readonly sockets = new Set<SyncSocket>()
+  readonly presence: Presence
+  readonly counts = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
+  #board: RoomDoc
+  #inbox: Work[] = []
+  #turn: Turn | null = null
+  #broken: Error | null = null
+  readonly #leaveCommit: Disposer
+
+  /** Loads the document. @throws when the store can't. */
+  constructor(readonly parts: RoomParts) {
+    this.room = parts.room
+    this.presence = new Presence(parts.limits.presenceBytes)
+    this.#board = new RoomDoc(parts.store, parts.room, parts.collections)
+    this.#leaveCommit = parts.commit.join(this)
+  }
+
+  /** The document as it is on disk: between turns nothing else is in it. */
+  get board(): RoomDoc {
+    return this.#board
+  }
+  /** The document could be neither kept nor read again: whoever wants it must load it anew. */
+  get isBroken(): boolean {
+    return this.#broken !== null
+  }
+  get isIdle(): boolean {
+    return this.sockets.size === 0 && this.#inbox.length === 0 && this.#turn === null
+  }
+
+  add(socket: SyncSocket): void {
+    this.sockets.add(socket)
+    socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
+    socket.control(this.#stateFrame())
+    // The question goes first: the client answers it before it merges our state, so that an edit that is about to lose still
+    // arrives with its value and can be shown as overwritten.
+    socket.control(writeQuestionFrame(this.#board.doc))
+    socket.control(this.presence.everybody())
+  }
+
+  remove(socket: SyncSocket): void {
+    if (!this.sockets.delete(socket)) return
+    socket.state = { state: 'closed' }
+    this.presence.leave(socket)
+    this.#inbox = this.#inbox.filter((w) => w.kind === 'edit' || w.from !== socket)
+    if (this.presence.hasChanges) this.parts.commit.request(this)
+  }
+
+  enqueue(work: Work): void {
+    if (work.kind === 'update' && this.parts.commit.readOnly !== null) {
+      // Nothing is lost: once writing works again the server asks for what it lacks.
+      work.from.proven = false
+      return
+    }
+    this.#inbox.push(work)
+    this.parts.commit.request(this)
+  }
+
+  /** Presence changed. */
+  touch(): void {
+    this.parts.commit.request(this)
+  }
+
+  /** [S2] A frame that was refused before it became work. */
+  refuseFrame(from: SyncSocket, kind: Rejection['kind'], reason: string): void {
+    from.proven = false
+    this.#announceRefusal(from, kind, reason)
+  }
+
+  #announceRefusal(from: SyncSocket, kind: Rejection['kind'], reason: string): void {
+    this.counts.framesRefused++
+    from.control(
+      writeRejection({
+        kind,
+        path: null,
+        attempted: null,
+        restored: null,
+        reason,
+        at: this.parts.guard.parts.clock.now(),
+      }),
+    )
+    if (!this.parts.offend(from)) return
+    if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
+      from.control(writeQuestionFrame(this.#board.doc))
+  }
+
+  prepare(): CommitBatch {
+    let work = this.#inbox
+    this.#inbox = []
+    for (;;) {
+      if (this.#broken !== null) {
+        for (const w of work) if (w.kind === 'edit') w.reject(this.#broken)
+        return { updates: [], authors: [], audit: [] }
+      }
+      const turn = new Turn(work, this.#board, this.parts.guard)
+      this.#turn = turn
+      const batch = turn.run()
+      if (batch) return batch
+      // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
+      this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
+      work = work.filter((_, i) => i !== turn.position)
+      this.#reload()
+      turn.refuseCulprit((socket) => this.refuseFrame(socket, 'malformed', 'The edits could not be read.'))
+    }
+  }
+
+  settle(): void {
+    const turn = this.#turn
+    this.#turn = null
+    const presence = this.presence.takeChanges()
+    if (turn) {
+      if (turn.stored) this.#board.rows++
+      if (turn.update) this.#broadcast(turn, turn.update)
+      for (const reply of turn.replies) this.#reply(reply)
+      for (const done of turn.edits) done.resolve()
+      this.counts.accepted += turn.counts.accepted
+      this.counts.refused += turn.counts.refused
+      this.counts.overwritten += turn.counts.overwritten
+    }
+    if (presence) for (const s of this.sockets) if (s.state.state !== 'lagging') s.control(presence)
+    if (this.#board.rows >= this.parts.limits.compactAfter) this.compact()
+  }
+
+  rollback(reason: string): void {
+    const turn = this.#turn
+    this.#turn = null
+    if (turn) {
+      this.#reload()
+      for (const done of turn.edits) done.reject(new Error(`Not stored: ${reason}`))
+      // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
+      for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
+      for (const s of turn.senders) s.proven = false
+      for (const reply of turn.replies) if (reply.kind === 'answer') this.#reply(reply)
+    }
+    // Work that arrived for the turn after next can't be written either.
+    for (const w of this.#inbox) {
+      if (w.kind === 'update') w.from.proven = false
+      if (w.kind === 'edit') w.reject(new Error(`Not stored: ${reason}`))
+    }
+    this.#inbox = this.#inbox.filter((w) => w.kind === 'question' || w.kind === 'barrier')
+    for (const s of this.sockets) s.control(this.#stateFrame())
+  }
+
+  resume(): void {
+    for (const s of this.sockets) {
+      s.control(this.#stateFrame())
+      s.control(writeQuestionFrame(this.#board.doc))
+    }
+  }
+
+  /** [S10] One merged state for a socket that has caught up with its send buffer. */
+  resync(socket: SyncSocket): void {
+    if (socket.state.state !== 'lagging') return
+    const { vector, owed, ack } = socket.state
+    socket.state = { state: 'live' }
+    socket.transmit(writeResync())
+    socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
+    for (const frame of owed) socket.transmit(frame)
+    if (ack) socket.transmit(ack)
+    socket.transmit(this.presence.everybody())
+  }
+
+  compact(): void {
+    if (this.#board.rows === 0 || this.parts.commit.readOnly !== null) return
+    try {
+      this.#board.compact(this.parts.store, this.room)
+    } catch (e) {
+      this.parts.log.warn({ err: e, room: this.room }, 'the snapshot could not be renewed')
+    }
+  }
+
+  /** Only for a room that is idle: its last write has ended [S14]. */
+  unload(): void {
+    this.#leaveCommit()
+    this.#board.destroy()
+  }
+
+  #broadcast(turn: Turn, update: Uint8Array): void {
+    const frame = writeUpdateFrame(update)
+    // A lone author whose edits all stood has nothing to learn from them.
+    const only = turn.restored || turn.authors.size !== 1 ? null : turn.authors
+    for (const s of this.sockets) if (!only?.has(s)) this.#deliver(s, frame, turn)
+  }
+
+  #deliver(socket: SyncSocket, frame: Uint8Array, turn: Turn): void {
+    switch (socket.state.state) {
+      case 'live':
+        if (!socket.wouldOverflow(frame.length)) return socket.transmit(frame)
+        socket.state = {
+          state: 'lagging',
+          vector: turn.vectorBefore(),
+          since: this.parts.steady(),
+          owed: [],
+          ack: null,
+        }
+        return this.parts.lag(socket)
+      case 'joining': // its question will be answered with everything
+      case 'lagging':
+      case 'closed':
+        return
+      default:
+        return never(socket.state)
+    }
+  }
+
+  #reply(reply: Reply): void {
+    const { to } = reply
+    switch (reply.kind) {
+      case 'rejections':
+        for (const r of reply.rejections) to.control(writeRejection(r))
+        return
+      case 'refused':
+        return this.#announceRefusal(to, reply.why.kind, reply.why.reason)
+      case 'offence':
+        this.parts.offend(to)
+        return
+      case 'barrier':
+        return to.acknowledge(writeBarrier(reply.barrier))
+      case 'answer':
+        return this.#answer(to, reply.vector)
+      default:
+        return never(reply)
+    }
+  }
+
+  #answer(to: SyncSocket, vector: Uint8Array): void {
+    switch (to.state.state) {
+      case 'closed':
+        return
+      case 'lagging':
+        to.state.vector = vector
+        return
+      case 'joining':
+      case 'live': {
+        let frame: Uint8Array
+        try {
+          frame = writeAnswerFrame(this.#board.stateSince(vector))
+        } catch (e) {
+          return this.refuseFrame(to, 'malformed', `The question does not decode (${reasonOf(e)}).`)
+        }
+        to.state = { state: 'live' }
+        if (!to.wouldOverflow(frame.length)) return to.transmit(frame)
+        to.state = { state: 'lagging', vector, since: this.parts.steady(), owed: [], ack: null }
+        return this.parts.lag(to)
+      }
+      default:
+        return never(to.state)
+    }
+  }
+
+  /** Back to what is on disk. */
+  #reload(): void {
+    const before = this.#board
+    try {
+      this.#board = new RoomDoc(this.parts.store, this.room, this.parts.collections)
+      before.destroy()
+    } catch (e) {
+      // Not even readable: nobody may be shown what is only in memory.
+      this.parts.log.error({ err: e, room: this.room }, 'the room could not be read again')
+      this.#broken = e instanceof Error ? e : new Error('The room could not be read again')
+      for (const s of [...this.sockets]) this.parts.close(s, 1011, 'the board can’t be read')
+    }
+  }
+
+  #stateFrame(): Uint8Array {
+    const reason = this.parts.commit.readOnly
+    return writeRoomState(reason === null ? { state: 'writable' } : { state: 'read-only', reason })
+  }
+}
+
+export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({
+  personId,
+  name,
+  role,
+  deviceId,
+})

@@ -1,0 +1,372 @@
+import type { IncomingMessage } from 'node:http'
+import type { Duplex } from 'node:stream'
+import { WebSocketServer, type RawData, type WebSocket } from 'ws'
+import type * as Y from 'yjs'
+import type { Clock } from '@/lib/core/clock'
+import type { Json } from '@/lib/core/json'
+import { CLOSE } from '@/lib/sync/close-codes'
+import { writeSession } from '@/lib/sync/frames'
+import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
+import type { Disposer, LiveSession, SessionChange, Sessions } from '../join/live-session'
+import type { Store } from '../storage/store'
+import { GroupCommit } from './commit'
+import { Guard } from './guard'
+import { boardRules, type BoardReader, type DocKind, type GuardRules } from './guard-rules'
+import { DEFAULT_LIMITS, type Limits } from './limits'
+import { keepAliveFrame } from './presence'
+import { receive, unitsOf } from './receive'
+import { identityOf, Room } from './room'
+import type { SyncLog } from './sync-log'
+import { SyncSocket, type WebSocketLike } from './sync-socket'
+import { realTimers, type Timers } from './timers'
+import { admit, refusalResponse } from './upgrade'
+
+export interface SyncServerParts {
+  store: Store
+  sessions: Sessions
+  clock: Clock
+  log: SyncLog
+  limits?: Partial<Limits>
+  rules?: GuardRules
+  timers?: Timers
+}
+
+export interface SyncStats {
+  rooms: number
+  sockets: number
+  /** Why nothing can be written; null when all is well. */
+  readOnly: string | null
+  turns: number
+  failedCommits: number
+  edits: { accepted: number; refused: number; overwritten: number }
+  framesRefused: number
+}
+
+export interface SyncServer {
+  /** For paths `/sync/<room>`. */
+  handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void
+  /** Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema or can't be stored. */
+  editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void>
+  /** Read a room's document as it is on disk. `read` must not change it. */
+  readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
+  stats(): SyncStats
+  close(): Promise<void>
+}
+
+/** What tests use beside the server's own surface: sockets without a network. */
+export interface SyncCore extends SyncServer {
+  /** Seat a websocket of a known session in a room. Returns what takes in its messages and its end, or null when it was turned away. */
+  connect(
+    ws: WebSocketLike,
+    session: LiveSession,
+    room: string,
+  ): { message: (data: Uint8Array) => void; pong: () => void; closed: () => void } | null
+}
+
+export const createSyncServer = (parts: SyncServerParts): SyncServer => new SyncServerCore(parts)
+
+/** How often lagging sockets are looked at, ms. */
+const DRAIN_MS = 200
+const KIT = 'kit'
+
+/** All rooms of one process. */
+export class SyncServerCore implements SyncCore {
+  readonly #store: Store
+  readonly #sessions: Sessions
+  readonly #clock: Clock
+  readonly #log: SyncLog
+  readonly #limits: Limits
+  readonly #rules: GuardRules
+  readonly #timers: Timers
+  readonly #commit: GroupCommit
+  readonly #wss: WebSocketServer
+  readonly #rooms = new Map<string, Room>()
+  readonly #idleSince = new Map<string, number>()
+  readonly #bySession = new Map<string, Set<{ room: Room; socket: SyncSocket }>>()
+  readonly #lagging = new Set<{ room: Room; socket: SyncSocket }>()
+  readonly #disposers: Disposer[] = []
+  readonly #past = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
+  #sockets = 0
+  #closed = false
+
+  constructor(parts: SyncServerParts) {
+    this.#store = parts.store
+    this.#sessions = parts.sessions
+    this.#clock = parts.clock
+    this.#log = parts.log
+    this.#limits = { ...DEFAULT_LIMITS, ...parts.limits }
+    this.#rules = parts.rules ?? boardRules
+    this.#timers = parts.timers ?? realTimers
+    this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers)
+    // No compression: it costs memory per socket and time per receiver, and edits are small.
+    this.#wss = new WebSocketServer({
+      noServer: true,
+      perMessageDeflate: false,
+      maxPayload: this.#limits.messageBytes,
+      clientTracking: false,
+    })
+    this.#disposers.push(
+      parts.sessions.onChange((event) => this.#onSessionChange(event)),
+      this.#timers.every(this.#limits.heartbeatMs, () => this.#heartbeat()),
+      this.#timers.every(DRAIN_MS, () => this.#drain()),
+    )
+  }
+
+  handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void {
+    const admission = this.#closed
+      ? ({ ok: false, status: 503, reason: 'closing' } as const)
+      : admit(req, this.#sessions)
+    if (admission.ok === false) {
+      this.#log.info({ status: admission.status, reason: admission.reason }, 'a socket was turned away')
+      socket.end(refusalResponse(admission.status))
+      return
+    }
+    this.#wss.handleUpgrade(req, socket, head, (ws) => {
+      ws.on('error', () => undefined) // a protocol error is followed by its close
+      if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This device has left the crew.')
+      this.#seat(ws, admission.session, formatRoomName(admission.room))
+    })
+  }
+
+  #seat(ws: WebSocket, session: LiveSession, roomName: string): void {
+    const wire: WebSocketLike = {
+      send: (data) => ws.send(data),
+      close: (code, reason) => {
+        ws.close(code, reason)
+        // A peer that does not answer the close must not hold the seat.
+        this.#timers.after(2_000, () => ws.terminate())
+      },
+      terminate: () => ws.terminate(),
+      ping: () => ws.ping(),
+      pause: () => ws.pause(),
+      resume: () => ws.resume(),
+      get bufferedAmount() {
+        return ws.bufferedAmount
+      },
+    }
+    const seat = this.connect(wire, session, roomName)
+    if (!seat) return
+    ws.on('message', (data: RawData) => {
+      if (data instanceof Buffer) seat.message(data)
+    })
+    ws.on('pong', seat.pong)
+    ws.on('close', seat.closed)
+  }
+
+  connect(ws: WebSocketLike, session: LiveSession, roomName: string): ReturnType<SyncCore['connect']> {
+    const mine = this.#bySession.get(session.sessionId) ?? new Set()
+    if (mine.size >= this.#limits.socketsPerSession || this.#sockets >= this.#limits.sockets) {
+      ws.close(CLOSE.tooMany, 'Too many open pages on this device.')
+      return null
+    }
+    let room: Room
+    try {
+      room = this.#room(roomName)
+    } catch (e) {
+      this.#log.error({ err: e, room: roomName }, 'a room could not be loaded')
+      ws.close(1011, 'The board can’t be read.')
+      return null
+    }
+    const socket = new SyncSocket(ws, session, this.#limits, this.#timers)
+    const entry = { room, socket }
+    this.#bySession.set(session.sessionId, mine.add(entry))
+    this.#sockets++
+    this.#touch(session.sessionId)
+    let gone = false
+    const leave = () => {
+      if (gone) return
+      gone = true
+      this.#sockets--
+      mine.delete(entry)
+      if (mine.size === 0 && this.#bySession.get(session.sessionId) === mine)
+        this.#bySession.delete(session.sessionId)
+      for (const l of this.#lagging) if (l.socket === socket) this.#lagging.delete(l)
+      room.remove(socket)
+    }
+    room.add(socket)
+    return {
+      message: (data) => {
+        if (!socket.isOpen) return
+        receive(room, socket, data, this.#clock)
+        // Back pressure instead of loss: whoever is too fast is not read for a while.
+        const wait = socket.bucket.take(unitsOf(data), this.#timers.steady())
+        if (wait > 0) {
+          ws.pause()
+          this.#timers.after(wait, () => ws.resume())
+        }
+      },
+      pong: () => void (socket.silentTicks = 0),
+      closed: leave,
+    }
+  }
+
+  editAsServer(roomName: string, edit: (doc: Y.Doc) => void): Promise<void> {
+    return new Promise((resolve, reject) => {
+      if (this.#closed) return reject(new Error('The sync is closed'))
+      if (this.#commit.readOnly !== null) return reject(new Error(`Not stored: ${this.#commit.readOnly}`))
+      this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, resolve, reject })
+    })
+  }
+
+  readRoom<T>(roomName: string, read: (doc: Y.Doc) => T): Promise<T> {
+    return new Promise((resolve) => resolve(read(this.#room(nameOf(roomName)).board.doc)))
+  }
+
+  stats(): SyncStats {
+    const sum = { ...this.#past }
+    for (const { counts } of this.#rooms.values())
+      for (const key of ['accepted', 'refused', 'overwritten', 'framesRefused'] as const)
+        sum[key] += counts[key]
+    const { framesRefused, ...edits } = sum
+    return {
+      rooms: this.#rooms.size,
+      sockets: this.#sockets,
+      readOnly: this.#commit.readOnly,
+      turns: this.#commit.turns,
+      failedCommits: this.#commit.failures,
+      edits,
+      framesRefused,
+    }
+  }
+
+  /** What has arrived is stored and acknowledged, then every socket is told to come back later. */
+  close(): Promise<void> {
+    if (this.#closed) return Promise.resolve()
+    this.#commit.flush()
+    this.#closed = true
+    for (const dispose of this.#disposers.splice(0)) dispose()
+    for (const room of this.#rooms.values()) {
+      for (const s of [...room.sockets]) this.#close(room, s, CLOSE.shutdown, 'The server is closing.')
+      room.unload()
+    }
+    this.#rooms.clear()
+    this.#commit.close()
+    return new Promise((resolve) => this.#wss.close(() => resolve()))
+  }
+
+  /** The room, loaded when need be; with any meeting comes the kit, which its policy looks things up in [S14]. */
+  #room(name: string): Room {
+    const loaded = this.#rooms.get(name)
+    if (loaded && !loaded.isBroken) return loaded
+    if (name !== KIT) this.#room(KIT)
+    const kind: DocKind = name === KIT ? 'kit' : 'meeting'
+    const parts = { room: name, kind, rules: this.#rules, clock: this.#clock, limits: this.#limits }
+    const room: Room = new Room({
+      room: name,
+      store: this.#store,
+      commit: this.#commit,
+      guard: new Guard({ ...parts, reader: this.#reader(name) }),
+      limits: this.#limits,
+      log: this.#log,
+      collections: this.#rules.collections(kind),
+      offend: (socket) => this.#offend(room, socket),
+      close: (socket, code, reason) => this.#close(room, socket, code, reason),
+      lag: (socket) => void this.#lagging.add({ room, socket }),
+      steady: () => this.#timers.steady(),
+    })
+    loaded?.unload()
+    this.#rooms.set(name, room)
+    return room
+  }
+
+  #reader(meeting: string): BoardReader {
+    return {
+      field: (doc, collection, recordId, field): Json | undefined =>
+        this.#rooms.get(doc === 'kit' ? KIT : meeting)?.board.read(collection, `${recordId}:${field}`),
+    }
+  }
+
+  /** [S11] */
+  #onSessionChange({ sessionId, session }: SessionChange): void {
+    for (const { room, socket } of [...(this.#bySession.get(sessionId) ?? [])]) {
+      if (!session) {
+        const reason = 'This device was removed from the crew.'
+        socket.control(writeSession({ state: 'revoked', reason }))
+        this.#close(room, socket, CLOSE.revoked, reason)
+        continue
+      }
+      socket.session = session
+      socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
+    }
+  }
+
+  #offend(room: Room, socket: SyncSocket): boolean {
+    if (socket.offences.add(this.#timers.steady()) < this.#limits.offences) return true
+    this.#log.warn(
+      { room: room.room, personId: socket.session.personId },
+      'a socket was closed for refused frames',
+    )
+    this.#close(room, socket, CLOSE.offender, 'Too many messages were refused. Reload the page.')
+    return false
+  }
+
+  #close(room: Room, socket: SyncSocket, code: number, reason: string): void {
+    room.remove(socket)
+    socket.ws.close(code, reason)
+  }
+
+  #heartbeat(): void {
+    for (const entries of [...this.#bySession.values()]) {
+      for (const { room, socket } of [...entries]) {
+        if (++socket.silentTicks > 3) {
+          room.remove(socket)
+          socket.ws.terminate()
+          continue
+        }
+        if (socket.silentTicks === 1) this.#touch(socket.session.sessionId)
+        if (socket.isOpen && !socket.spokenTo) socket.control(keepAliveFrame)
+        socket.spokenTo = false
+        socket.ws.ping()
+      }
+    }
+    const now = this.#timers.steady()
+    for (const room of [...this.#rooms.values()]) this.#unloadIfIdle(room, now)
+  }
+
+  /** [S14] Only a room without sockets and without unfinished work; the kit goes last. */
+  #unloadIfIdle(room: Room, now: number): void {
+    const { room: name } = room
+    const needed = name === KIT && this.#rooms.size > 1
+    if (!room.isIdle || needed) return void this.#idleSince.delete(name)
+    const since = this.#idleSince.get(name)
+    if (since === undefined) return void this.#idleSince.set(name, now)
+    if (now - since < this.#limits.idleUnloadMs) return
+    room.compact()
+    room.unload()
+    this.#rooms.delete(name)
+    this.#idleSince.delete(name)
+    for (const key of ['accepted', 'refused', 'overwritten', 'framesRefused'] as const)
+      this.#past[key] += room.counts[key]
+  }
+
+  #drain(): void {
+    const now = this.#timers.steady()
+    for (const entry of [...this.#lagging]) {
+      const { room, socket } = entry
+      if (socket.state.state !== 'lagging') {
+        this.#lagging.delete(entry)
+      } else if (socket.ws.bufferedAmount <= this.#limits.backlogBytes / 4) {
+        this.#lagging.delete(entry)
+        room.resync(socket)
+      } else if (now - socket.state.since > this.#limits.slowCloseMs) {
+        this.#lagging.delete(entry)
+        this.#close(room, socket, CLOSE.tooSlow, 'The connection is too slow.')
+        socket.ws.terminate()
+      }
+    }
+  }
+
+  #touch(sessionId: string): void {
+    try {
+      this.#sessions.touch(sessionId)
+    } catch (e) {
+      this.#log.warn({ err: e }, 'a device’s last visit could not be noted')
+    }
+  }
+}
+
+function nameOf(text: string): string {
+  const room = parseRoomName(text)
+  if (!room) throw new Error(`There can be no room “${text}”`)
+  return formatRoomName(room)
+}

@@ -1,0 +1,93 @@
+import type { Barrier } from '@/lib/sync/frames'
+import type { LiveSession } from '../join/live-session'
+import { TokenBucket, WindowCounter, type Limits } from './limits'
+import type { Timers } from './timers'
+
+/** What the sync uses of a websocket; the `ws` package's has all of it. */
+export interface WebSocketLike {
+  send(data: Uint8Array): void
+  close(code: number, reason: string): void
+  terminate(): void
+  ping(): void
+  pause(): void
+  resume(): void
+  readonly bufferedAmount: number
+}
+
+/**
+ * `joining`: has not asked for the document yet, so it gets no updates. `live`: gets every update. `lagging` [S10]: its backlog was
+ * dropped; `vector` is what it had been sent, `since` when (steady ms). `closed`: nothing goes out any more.
+ */
+export type SocketState =
+  | { state: 'joining' }
+  | { state: 'live' }
+  | { state: 'lagging'; vector: Uint8Array; since: number; owed: Uint8Array[]; ack: Uint8Array | null }
+  | { state: 'closed' }
+
+/** Control frames (rejections and the like) that are kept for a lagging socket. */
+const MAX_OWED = 200
+
+/** One phone's socket in one room. */
+export class SyncSocket {
+  state: SocketState = { state: 'joining' }
+  /** Whether everything this socket sent so far was either taken or answered; until then barriers wait [S8]. */
+  proven = false
+  /** The newest barrier that could not be answered yet. */
+  held: Barrier | null = null
+  /** Ticks since it was last heard of. */
+  silentTicks = 0
+  /** Whether it was sent anything since the last tick. */
+  spokenTo = false
+  readonly bucket: TokenBucket
+  readonly offences: WindowCounter
+  readonly questions: WindowCounter
+  readonly #refusals: TokenBucket
+
+  constructor(
+    readonly ws: WebSocketLike,
+    public session: LiveSession,
+    readonly limits: Limits,
+    readonly timers: Timers,
+  ) {
+    const perMinute = limits.refusedAuditPerMinute
+    this.#refusals = new TokenBucket(perMinute / 60, perMinute, timers.steady())
+    this.bucket = new TokenBucket(limits.unitsPerSecond, limits.unitBurst, timers.steady())
+    this.offences = new WindowCounter(limits.offenceWindowMs)
+    this.questions = new WindowCounter(limits.offenceWindowMs)
+  }
+
+  get isOpen(): boolean {
+    return this.state.state !== 'closed'
+  }
+
+  /** Whether one more refused edit may go into the audit trail: a hostile phone must not fill the disk with it. */
+  mayAuditRefusal(): boolean {
+    return this.#refusals.tryTake(this.timers.steady())
+  }
+
+  /** Whether this many more bytes would be too many to wait in the send buffer [S10]. */
+  wouldOverflow(bytes: number): boolean {
+    return this.ws.bufferedAmount > 0 && this.ws.bufferedAmount + bytes > this.limits.backlogBytes
+  }
+
+  /** Send a control frame; a lagging socket gets it with its resync. */
+  control(frame: Uint8Array): void {
+    if (this.state.state === 'closed') return
+    if (this.state.state === 'lagging') {
+      if (this.state.owed.length < MAX_OWED) this.state.owed.push(frame)
+      return
+    }
+    this.transmit(frame)
+  }
+
+  /** Acknowledge a barrier; for a lagging socket the newest is enough. */
+  acknowledge(frame: Uint8Array): void {
+    if (this.state.state === 'lagging') this.state.ack = frame
+    else this.control(frame)
+  }
+
+  transmit(frame: Uint8Array): void {
+    this.spokenTo = true
+    this.ws.send(frame)
+  }
+}

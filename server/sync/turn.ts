@@ -1,0 +1,151 @@
+import * as Y from 'yjs'
+import { never } from '@/lib/core/assert'
+import type { Barrier } from '@/lib/sync/frames'
+import type { Rejection } from '@/lib/sync/states'
+import type { AuditEntry, CommitBatch } from '../storage/store'
+import { ServerEditError, type Guard, type Verdict } from './guard'
+import type { RoomDoc } from './room-doc'
+import type { SyncSocket } from './sync-socket'
+
+export type Work =
+  /** `answer`: it answers the server's question, so it holds everything its sender has. */
+  | { kind: 'update'; from: SyncSocket; bytes: Uint8Array; answer: boolean }
+  | { kind: 'question'; from: SyncSocket; vector: Uint8Array }
+  | { kind: 'barrier'; from: SyncSocket; barrier: Barrier }
+  | { kind: 'edit'; edit: (doc: Y.Doc) => void; resolve: () => void; reject: (e: unknown) => void }
+
+/** What goes to one socket once the turn is on disk, in the order in which its frames arrived. */
+export type Reply = { to: SyncSocket } & (
+  | { kind: 'rejections'; rejections: Rejection[] }
+  | { kind: 'refused'; why: NonNullable<Verdict['refused']> }
+  | { kind: 'offence' }
+  | { kind: 'barrier'; barrier: Barrier }
+  | { kind: 'answer'; vector: Uint8Array }
+)
+
+/** The work of one event-loop turn in one room: one Yjs transaction, one row on disk, one message per receiver. */
+export class Turn {
+  readonly replies: Reply[] = []
+  readonly edits: { resolve: () => void; reject: (e: unknown) => void }[] = []
+  /** Sockets whose updates were integrated. */
+  readonly authors = new Set<SyncSocket>()
+  /** Sockets that sent any update. */
+  readonly senders = new Set<SyncSocket>()
+  readonly counts = { accepted: 0, refused: 0, overwritten: 0 }
+  /** The net result; null when nothing changed. */
+  update: Uint8Array | null = null
+  /** A row was written. */
+  stored = false
+  /** The result holds values that the server restored, or edits of its own. */
+  restored = false
+  /** Index of the work in hand; after a failure, of the culprit. */
+  position = -1
+  fault: unknown = null
+  readonly #audit: AuditEntry[] = []
+  readonly #claims: { clientId: number; personId: string }[] = []
+  #before: Map<number, number> | null = null
+
+  constructor(
+    readonly work: readonly Work[],
+    readonly board: RoomDoc,
+    readonly guard: Guard,
+  ) {}
+
+  /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
+  run(): CommitBatch | null {
+    if (this.work.some((w) => w.kind === 'update' || w.kind === 'edit')) {
+      try {
+        this.update = this.board.transact((tr) => {
+          this.#before = tr.beforeState
+          this.#process(tr)
+        })
+      } catch (e) {
+        this.fault = e
+        return null
+      }
+    } else this.#process(null)
+    const { room, clock } = this.guard.parts
+    this.stored = this.update !== null
+    return {
+      updates: this.update ? [{ room, update: this.update, at: clock.now() }] : [],
+      authors: this.#claims.map((c) => ({ room, ...c })),
+      audit: this.#audit,
+    }
+  }
+
+  /** State vector of before the turn. */
+  vectorBefore(): Uint8Array {
+    return Y.encodeStateVector(this.#before ?? new Map())
+  }
+
+  refuseCulprit(refuse: (socket: SyncSocket) => void): void {
+    const culprit = this.work[this.position]
+    if (culprit?.kind === 'update') refuse(culprit.from)
+    if (culprit?.kind === 'edit') culprit.reject(this.fault)
+  }
+
+  #process(tr: Y.Transaction | null): void {
+    for (const [i, w] of this.work.entries()) {
+      this.position = i
+      switch (w.kind) {
+        case 'update':
+          if (tr && w.from.isOpen) this.#updateFrom(tr, w)
+          break
+        case 'edit':
+          if (tr) this.#edit(tr, w)
+          break
+        case 'question':
+          this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
+          break
+        case 'barrier':
+          if (w.from.proven) this.replies.push({ to: w.from, kind: 'barrier', barrier: w.barrier })
+          else w.from.held = w.barrier
+          break
+        default:
+          never(w)
+      }
+    }
+  }
+
+  #updateFrom(tr: Y.Transaction, { from, bytes, answer }: Extract<Work, { kind: 'update' }>): void {
+    this.senders.add(from)
+    const verdict = this.guard.update(tr, this.board, bytes, from.session)
+    if (verdict.refused) {
+      from.proven = false
+      this.replies.push({ to: from, kind: 'refused', why: verdict.refused })
+      return
+    }
+    this.#take(verdict, from)
+    this.authors.add(from)
+    if (verdict.rejections.length > 0) {
+      this.replies.push({ to: from, kind: 'rejections', rejections: verdict.rejections })
+      // Honest screens don't offer what a guest may not do, nor collections that do not exist.
+      if (from.session.role === 'guest') this.replies.push({ to: from, kind: 'offence' })
+    }
+    if (!answer) return
+    from.proven = true
+    if (from.held) this.replies.push({ to: from, kind: 'barrier', barrier: from.held })
+    from.held = null
+  }
+
+  #edit(tr: Y.Transaction, w: Extract<Work, { kind: 'edit' }>): void {
+    try {
+      this.#take(this.guard.serverEdit(tr, this.board, w.edit), null)
+      this.edits.push(w)
+    } catch (e) {
+      if (!(e instanceof ServerEditError)) throw e
+      this.#take(e.verdict, null)
+      w.reject(e.failure)
+    }
+    this.restored = true
+  }
+
+  #take(verdict: Verdict, from: SyncSocket | null): void {
+    if (verdict.restored) this.restored = true
+    for (const c of verdict.claims) this.#claims.push(c)
+    for (const entry of verdict.audit) {
+      this.counts[entry.outcome]++
+      if (entry.outcome !== 'refused' || from === null || from.mayAuditRefusal()) this.#audit.push(entry)
+    }
+  }
+}

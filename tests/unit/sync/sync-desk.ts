@@ -1,0 +1,368 @@
+import * as decoding from 'lib0/decoding'
+import * as encoding from 'lib0/encoding'
+import * as syncProtocol from 'y-protocols/sync'
+import * as Y from 'yjs'
+import type { Json } from '@/lib/core/json'
+import { ok, refuse } from '@/lib/core/result'
+import type { Role } from '@/lib/core/role'
+import {
+  FRAME,
+  readBarrier,
+  readClock,
+  readRejection,
+  readRoomState,
+  readSession,
+  writeBarrier,
+  type Barrier,
+} from '@/lib/sync/frames'
+import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
+import type { LiveSession, SessionChange, Sessions } from '@/server/join/live-session'
+import { MemoryStore } from '@/server/storage/memory-store'
+import type { Store } from '@/server/storage/store'
+import type { GuardRules } from '@/server/sync/guard-rules'
+import type { Limits } from '@/server/sync/limits'
+import type { WebSocketLike } from '@/server/sync/sync-socket'
+import { SyncServerCore } from '@/server/sync/sync-server'
+import type { Timers } from '@/server/sync/timers'
+
+/**
+ * Small rules of the tests' own. `cars`: a driver writes fields of cars whose `driver` they are, `grip` is for mechanics; `notes`: anybody
+ * but guests; `people`: managers. Numbers in `weight` are 0 to 5000, `text` is text up to 40 characters.
+ */
+export const smallRules: GuardRules = {
+  collections: (doc) => (doc === 'kit' ? ['people', 'cars'] : ['notes', 'cars']),
+  parseKey: (key) => {
+    const m = /^([A-Za-z0-9_.-]{1,60}):([A-Za-z]{1,20})$/.exec(key)
+    return m ? { recordId: m[1]!, field: m[2]! } : null
+  },
+  checkField: (_doc, collection, field, value) => {
+    if (value === undefined) return refuse(field, '', 'a field can’t be deleted', 'Empty it.')
+    if (value === null) return ok(undefined)
+    const fields: Record<string, (v: unknown) => boolean> = {
+      weight: (v) => typeof v === 'number' && v >= 0 && v <= 5000,
+      text: (v) => typeof v === 'string' && v.length <= 40,
+      driver: (v) => typeof v === 'string',
+      grip: (v) => typeof v === 'string',
+      shape: (v) => typeof v === 'object',
+    }
+    const check = Object.hasOwn(fields, field) ? fields[field] : undefined
+    if (!check) return refuse(`${collection}.${field}`, '', 'no such field', 'Reload.')
+    return check(value) ? ok(undefined) : refuse(field, JSON.stringify(value), 'does not fit', 'Try another.')
+  },
+  mayWrite: (ctx, { doc, collection, recordId, field, after }) => {
+    const no = (why: string) => refuse(field, String(after), why, 'Ask a manager.')
+    if (ctx.role === 'guest') return no('a guest may not change it')
+    if (ctx.role === 'manager') return ok(undefined)
+    if (collection === 'people' || field === 'driver') return no('only a manager may')
+    if (ctx.role === 'mechanic') return ok(undefined)
+    if (field === 'grip') return no('only a mechanic may')
+    const owner =
+      ctx.read.field('kit', 'cars', recordId, 'driver') ?? ctx.read.field(doc, 'cars', recordId, 'driver')
+    return collection === 'cars' && owner !== ctx.personId ? no('it is not your car') : ok(undefined)
+  },
+}
+
+/** Timers that run when the test says so. */
+export class HandTimers implements Timers {
+  now = 0
+  readonly #turns: (() => void)[] = []
+  readonly #jobs = new Set<{ at: number; every: number | null; run: () => void }>()
+  turn(run: () => void) {
+    this.#turns.push(run)
+  }
+  every(ms: number, run: () => void) {
+    return this.#add({ at: this.now + ms, every: ms, run })
+  }
+  after(ms: number, run: () => void) {
+    return this.#add({ at: this.now + ms, every: null, run })
+  }
+  steady() {
+    return this.now
+  }
+  get waitingTurns() {
+    return this.#turns.length
+  }
+  /** End the event-loop turn. */
+  endTurn() {
+    for (let n = 0; this.#turns.length > 0; n++) {
+      if (n > 1000) throw new Error('turns do not end')
+      this.#turns.shift()!()
+    }
+  }
+  pass(ms: number) {
+    const end = this.now + ms
+    for (;;) {
+      const next = [...this.#jobs].filter((j) => j.at <= end).sort((a, b) => a.at - b.at)[0]
+      if (!next) break
+      this.now = next.at
+      if (next.every === null) this.#jobs.delete(next)
+      else next.at += next.every
+      next.run()
+      this.endTurn()
+    }
+    this.now = end
+  }
+  #add(job: { at: number; every: number | null; run: () => void }) {
+    this.#jobs.add(job)
+    return () => void this.#jobs.delete(job)
+  }
+}
+
+export class HandSessions implements Sessions {
+  readonly touched: string[] = []
+  readonly #listeners = new Set<(e: SessionChange) => void>()
+  readonly byCookie = new Map<string, LiveSession>()
+  findByCookie(cookie: string | undefined) {
+    return this.byCookie.get(/stagecall_session=([^;]*)/.exec(cookie ?? '')?.[1] ?? '') ?? null
+  }
+  onChange(listener: (e: SessionChange) => void) {
+    this.#listeners.add(listener)
+    return () => void this.#listeners.delete(listener)
+  }
+  touch(id: string) {
+    this.touched.push(id)
+  }
+  change(sessionId: string, session: LiveSession | null) {
+    for (const l of this.#listeners) l({ sessionId, session })
+  }
+}
+
+export interface DeskOptions {
+  store?: Store
+  limits?: Partial<Limits>
+  rules?: GuardRules
+}
+
+/** A sync server without a network: phones hand frames over by method call, turns end when the test says so. */
+export function syncDesk(options: DeskOptions = {}) {
+  const store = options.store ?? new MemoryStore()
+  const timers = new HandTimers()
+  const sessions = new HandSessions()
+  const clock = { ms: Date.UTC(2031, 4, 3, 9), now: () => clock.ms }
+  const logged: { level: string; message: string; fields: object }[] = []
+  const logger = (level: string) => (fields: object, message: string) =>
+    void logged.push({ level, message, fields })
+  const log = { info: logger('info'), warn: logger('warn'), error: logger('error') }
+  const parts = {
+    store,
+    sessions,
+    clock,
+    log,
+    timers,
+    rules: options.rules ?? smallRules,
+    limits: options.limits,
+  }
+  const start = () => new SyncServerCore(parts)
+  const desk = {
+    server: start(),
+    store,
+    timers,
+    sessions,
+    clock,
+    logged,
+    endTurn: () => timers.endTurn(),
+    /** As if the process had been killed: what is not in the store is gone. */
+    restart: () => (desk.server = start()),
+    phone: (role: Role, personId: string = role, room = 'meeting-m1', doc = new Y.Doc()) =>
+      new Phone(desk, role, personId, room, doc),
+    history: (room = 'meeting-m1') => store.history({ room, limit: 500 }).reverse(),
+  }
+  return desk
+}
+export type Desk = ReturnType<typeof syncDesk>
+
+let sessionCount = 0
+
+/** A phone that speaks the stock protocol over a wire the test holds in its hand. */
+export class Phone {
+  readonly session: LiveSession
+  readonly acks: Barrier[] = []
+  readonly rejections: Rejection[] = []
+  readonly roomStates: RoomState[] = []
+  readonly sessionStates: SessionState[] = []
+  readonly clocks: { clientMs: number; serverMs: number | null }[] = []
+  readonly presence: Map<number, unknown> = new Map()
+  /** Types of the frames received, sync ones as `sync0`, `sync1`, `sync2`. */
+  readonly frames: string[] = []
+  readonly updates: Uint8Array[] = []
+  resyncs = 0
+  closedWith: { code: number; reason: string } | null = null
+  terminated = false
+  paused = false
+  pings = 0
+  /** Bytes that the network has not taken; raise it to play a slow phone. */
+  buffered = 0
+  /** False: frames are dropped unread, as on a line that hangs. */
+  reading = true
+  /** Whether edits go out as they are made. */
+  online = true
+  #seat: ReturnType<SyncServerCore['connect']> = null
+  #barriers = 0
+
+  constructor(
+    readonly desk: Desk,
+    role: Role,
+    personId: string,
+    readonly room: string,
+    readonly doc: Y.Doc,
+  ) {
+    const n = ++sessionCount
+    this.session = { sessionId: `s${n}`, personId, name: personId, role, deviceId: `d${n}` }
+    doc.on('update', (update: Uint8Array, origin: unknown) => {
+      if (origin !== this && this.online && this.#seat) this.sendUpdate(update)
+    })
+    this.connect()
+  }
+
+  connect() {
+    this.online = true
+    this.closedWith = null
+    const phone = this
+    const ws: WebSocketLike = {
+      send: (data) => {
+        if (this.closedWith) throw new Error('sent to a closed socket')
+        if (this.reading) this.#receive(data)
+      },
+      close: (code, reason) => {
+        if (this.closedWith) return
+        this.closedWith = { code, reason }
+        this.#seat?.closed()
+        this.#seat = null
+      },
+      terminate: () => {
+        this.terminated = true
+        this.#seat?.closed()
+        this.#seat = null
+      },
+      ping: () => {
+        this.pings++
+        if (this.reading) this.#seat?.pong()
+      },
+      pause: () => void (this.paused = true),
+      resume: () => void (this.paused = false),
+      get bufferedAmount() {
+        return phone.buffered
+      },
+    }
+    this.#queue.length = 0
+    this.#seat = this.desk.server.connect(ws, this.session, this.room)
+    this.#replay()
+    this.send(frame(FRAME.sync, (e) => syncProtocol.writeSyncStep1(e, this.doc)))
+    this.desk.endTurn()
+    return this
+  }
+
+  readonly #queue: Uint8Array[] = []
+  #receive(data: Uint8Array) {
+    // What comes during the handshake is read when the socket is known.
+    if (this.#seat) this.#read(data)
+    else this.#queue.push(data)
+  }
+  #replay() {
+    for (const data of this.#queue.splice(0)) this.#read(data)
+  }
+
+  disconnect() {
+    this.online = false
+    this.#seat?.closed()
+    this.#seat = null
+    this.desk.endTurn()
+  }
+
+  send(data: Uint8Array) {
+    this.#seat?.message(data)
+  }
+  sendUpdate(update: Uint8Array) {
+    this.send(frame(FRAME.sync, (e) => syncProtocol.writeUpdate(e, update)))
+  }
+  /** [S8] "Everything I sent before this." */
+  barrier() {
+    const n = ++this.#barriers
+    this.send(writeBarrier({ epoch: 1, n }))
+    return n
+  }
+  get acked() {
+    return Math.max(0, ...this.acks.map((a) => a.n))
+  }
+
+  set(collection: string, key: string, value: Json | object | undefined) {
+    this.doc.getMap(collection).set(key, value)
+    return this
+  }
+  get(collection: string, key: string) {
+    return this.doc.getMap(collection).get(key)
+  }
+  board() {
+    return boardOf(this.doc)
+  }
+
+  #read(data: Uint8Array) {
+    const d = decoding.createDecoder(data)
+    const type = decoding.readVarUint(d)
+    switch (type) {
+      case FRAME.sync: {
+        this.frames.push(`sync${decoding.peekVarUint(d)}`)
+        if (decoding.peekVarUint(d) === 2) this.updates.push(data)
+        const e = encoding.createEncoder()
+        encoding.writeVarUint(e, FRAME.sync)
+        syncProtocol.readSyncMessage(d, e, this.doc, this, (err) => {
+          throw err
+        })
+        if (encoding.length(e) > 1) this.send(encoding.toUint8Array(e))
+        return
+      }
+      case FRAME.awareness: {
+        this.frames.push('awareness')
+        const body = decoding.createDecoder(decoding.readVarUint8Array(d))
+        for (let n = decoding.readVarUint(body); n > 0; n--) {
+          const client = decoding.readVarUint(body)
+          decoding.readVarUint(body)
+          this.presence.set(client, JSON.parse(decoding.readVarString(body)))
+        }
+        return
+      }
+      case FRAME.barrier:
+        return void this.acks.push(readBarrier(d))
+      case FRAME.rejection:
+        return void this.rejections.push(readRejection(d))
+      case FRAME.roomState:
+        return void this.roomStates.push(readRoomState(d))
+      case FRAME.session:
+        return void this.sessionStates.push(readSession(d))
+      case FRAME.clock:
+        return void this.clocks.push(readClock(d))
+      case FRAME.resync:
+        this.frames.push('resync')
+        this.resyncs++
+        return
+      default:
+        throw new Error(`unknown frame ${type}`)
+    }
+  }
+}
+
+export function frame(type: number, write: (e: encoding.Encoder) => void): Uint8Array {
+  const e = encoding.createEncoder()
+  encoding.writeVarUint(e, type)
+  write(e)
+  return encoding.toUint8Array(e)
+}
+
+/** Every non-empty root map as plain JSON with sorted keys. */
+export function boardOf(doc: Y.Doc): Record<string, Record<string, unknown>> {
+  const out: Record<string, Record<string, unknown>> = {}
+  for (const name of [...doc.share.keys()].sort()) {
+    const map = doc.getMap(name)
+    if (map.size > 0) out[name] = Object.fromEntries([...map.entries()].sort(([a], [b]) => (a < b ? -1 : 1)))
+  }
+  return out
+}
+
+/** What a client would load from the store alone. */
+export function storedBoard(store: Store, room = 'meeting-m1') {
+  const doc = new Y.Doc()
+  const { snapshot, updates } = store.load(room)
+  if (snapshot) Y.applyUpdateV2(doc, snapshot)
+  for (const u of updates) Y.applyUpdate(doc, u)
+  return boardOf(doc)
+}
