@@ -73,7 +73,6 @@ export class IdbStore implements ClientStore {
         blocking: () => this.#lost('another tab runs a newer version: reload this one'),
         terminated: () => this.#lost('the browser closed the storage'),
       })
-      if (this.#closed) return db.close()
       this.#db = db
       this.#say({ state: 'stored' })
       this.#drain()
@@ -119,8 +118,7 @@ export class IdbStore implements ClientStore {
     for (let job = this.#queue[0]; job && this.#db; job = this.#queue[0]) {
       try {
         const tx = this.#db.transaction(job.stores, 'readwrite', { durability: 'strict' })
-        // Both must be waited for: a failing step also fails `done`, which would go unheard.
-        await Promise.all([job.run(tx), tx.done])
+        await all(tx, job.run(tx))
       } catch (e) {
         const full = e instanceof DOMException && e.name === 'QuotaExceededError'
         this.#say(full ? { state: 'full' } : { state: 'failed', reason: reasonOf(e) })
@@ -268,6 +266,24 @@ export function applyStored(
 ): void {
   if (row.encoding === 2) Y.applyUpdateV2(doc, row.update, origin)
   else Y.applyUpdate(doc, row.update, origin)
+}
+
+/** All of a job or nothing: a step that fails without reaching the database would otherwise let the steps before it commit. */
+async function all(tx: Tx, steps: Promise<void>): Promise<void> {
+  const done = tx.done.catch((e: unknown) => ({ failed: e }))
+  try {
+    await steps
+  } catch (e) {
+    try {
+      tx.abort()
+    } catch {
+      // It has ended by itself already.
+    }
+    await done
+    throw e
+  }
+  const end = await done
+  if (end) throw end.failed
 }
 
 const roomRange = (room: string) => IDBKeyRange.bound([room], [room, []])

@@ -1,0 +1,201 @@
+import 'fake-indexeddb/auto'
+import { IDBFactory } from 'fake-indexeddb'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import * as Y from 'yjs'
+import { applyStored, COMPACT_ROWS, IdbStore, type Doorbell } from '@/app/sync/idb-store'
+
+const open: IdbStore[] = []
+const store = (options: ConstructorParameters<typeof IdbStore>[0] = {}) => {
+  const made = new IdbStore(options)
+  open.push(made)
+  return made
+}
+const update = (text: string) => {
+  const doc = new Y.Doc()
+  doc.getMap('m').set(text, text)
+  return Y.encodeStateAsUpdate(doc)
+}
+
+beforeEach(() => void (globalThis.indexedDB = new IDBFactory()))
+afterEach(() => open.splice(0).forEach((s) => s.close()))
+
+describe('[S16] the device’s store', () => {
+  it('an update and the fields it touched are there after a reload', async () => {
+    const a = store()
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    const { updates, pending } = await store().read('kit', 0)
+    expect(updates).toHaveLength(1)
+    expect(updates[0]).toMatchObject({ room: 'kit', encoding: 1, local: true })
+    expect(pending).toEqual([{ key: 'k', token: 't:1' }])
+  })
+
+  it('rooms are kept apart', async () => {
+    const a = store()
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    a.append('meeting-1', update('y'), [])
+    expect((await (await settled(a)).read('meeting-1', 0)).pending).toEqual([])
+    expect((await a.read('meeting-1', 0)).updates).toHaveLength(1)
+  })
+
+  it('settling removes a touch only while it is the latest', async () => {
+    const a = store()
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    a.append('kit', update('y'), [{ key: 'k', token: 'other:1' }])
+    a.settle('kit', [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    expect((await a.read('kit', 0)).pending).toEqual([{ key: 'k', token: 'other:1' }])
+    a.settle('kit', [{ key: 'k', token: 'other:1' }])
+    await a.settled()
+    expect((await a.read('kit', 0)).pending).toEqual([])
+  })
+
+  it('many rows are folded into one that holds the same board and forgets overwritten values', async () => {
+    const a = store()
+    const doc = new Y.Doc()
+    doc.on('update', (u: Uint8Array) => a.append('kit', u, []))
+    for (let i = 0; i < COMPACT_ROWS * 3; i++) doc.getMap('m').set('same', `value number ${i}`)
+    await a.settled()
+    const before = (await a.read('kit', 0)).updates.reduce((sum, u) => sum + u.update.byteLength, 0)
+    a.compact('kit')
+    await a.settled()
+    const { updates } = await a.read('kit', 0)
+    expect(updates).toHaveLength(1)
+    expect(updates[0]!.update.byteLength).toBeLessThan(before / 10)
+    const again = new Y.Doc()
+    applyStored(again, updates[0]!, null)
+    expect(again.getMap('m').toJSON()).toEqual(doc.getMap('m').toJSON())
+  })
+
+  it('few rows are left alone', async () => {
+    const a = store()
+    a.append('kit', update('x'), [])
+    a.append('kit', update('y'), [])
+    a.compact('kit')
+    await a.settled()
+    expect((await a.read('kit', 0)).updates).toHaveLength(2)
+  })
+
+  it('says storing, then stored', async () => {
+    const a = store()
+    await a.session()
+    const seen: string[] = []
+    a.onSignal(() => seen.push(a.signal.state))
+    a.append('kit', update('x'), [])
+    expect(a.signal.state).toBe('storing')
+    await a.settled()
+    expect(seen).toEqual(['storing', 'stored'])
+  })
+
+  it('a full device is said so, and what could not be written is written once there is room', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    try {
+      const a = store({ retryAfter: 1000 })
+      await a.session()
+      const put = vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(() => {
+        throw new DOMException('no room', 'QuotaExceededError')
+      })
+      a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+      await a.settled()
+      expect(a.signal.state).toBe('full')
+      put.mockRestore()
+      a.append('kit', update('y'), [])
+      expect((await a.read('kit', 0)).updates).toHaveLength(0)
+      vi.advanceTimersByTime(1000)
+      await a.settled()
+      expect(a.signal.state).toBe('stored')
+      const { updates, pending } = await a.read('kit', 0)
+      expect(updates).toHaveLength(2)
+      expect(pending).toHaveLength(1)
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+
+  it('a failed transaction leaves neither the update nor the touches', async () => {
+    const a = store({ retryAfter: 1e9 })
+    await a.session()
+    vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(() => {
+      throw new DOMException('broken', 'UnknownError')
+    })
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    expect(a.signal).toEqual({ state: 'failed', reason: 'broken' })
+    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [] })
+  })
+
+  it('without IndexedDB everything answers empty and the signal says why', async () => {
+    globalThis.indexedDB = undefined as unknown as IDBFactory
+    const a = store()
+    a.append('kit', update('x'), [])
+    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [] })
+    expect(await a.session()).toBeNull()
+    expect(await a.drafts()).toEqual([])
+    expect(a.signal.state).toBe('missing')
+    await a.settled()
+  })
+
+  it('a browser that forbids the store is told like one that has none', async () => {
+    vi.spyOn(globalThis.indexedDB, 'open').mockImplementation(() => {
+      throw new DOMException('The operation is insecure.', 'SecurityError')
+    })
+    const a = store()
+    await a.session()
+    expect(a.signal).toEqual({ state: 'missing', reason: 'The operation is insecure.' })
+  })
+
+  it('session and drafts last; forgetting drops documents and touches and keeps drafts', async () => {
+    const a = store()
+    a.setSession({ state: 'active', personId: 'p', name: 'Ilse', role: 'mechanic', deviceId: 'd' })
+    const rejection = {
+      kind: 'policy',
+      path: null,
+      attempted: 1,
+      restored: null,
+      reason: 'no',
+      at: 5,
+    } as const
+    a.addDraft({ id: 'one', room: 'kit', rejection })
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    const b = store()
+    expect((await b.session())?.name).toBe('Ilse')
+    expect(await b.allPending()).toEqual([{ room: 'kit', key: 'k' }])
+    await b.forget()
+    expect(await b.read('kit', 0)).toEqual({ updates: [], pending: [] })
+    expect(await b.drafts()).toEqual([{ id: 'one', room: 'kit', rejection }])
+    b.removeDraft('one')
+    await b.settled()
+    expect(await b.drafts()).toEqual([])
+  })
+
+  it('rings for local edits and settlements, not for what the server sent', async () => {
+    const rung: string[] = []
+    const doorbell: Doorbell = {
+      ring: (r) => rung.push(r),
+      onRing: () => () => undefined,
+      close: () => undefined,
+    }
+    const a = store({ doorbell })
+    a.append('kit', update('x'), [])
+    await a.settled()
+    expect(rung).toEqual([])
+    a.append('kit', update('y'), [{ key: 'k', token: 't:1' }])
+    a.settle('kit', [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    expect(rung).toEqual(['kit', 'kit'])
+  })
+
+  it('what was handed over before closing is still written', async () => {
+    const a = store()
+    a.append('kit', update('x'), [])
+    a.close()
+    await a.settled()
+    expect((await store().read('kit', 0)).updates).toHaveLength(1)
+  })
+})
+
+const settled = async (s: IdbStore) => {
+  await s.settled()
+  return s
+}

@@ -1,0 +1,253 @@
+import 'fake-indexeddb/auto'
+import { IDBFactory } from 'fake-indexeddb'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { addRecord, changeRecord } from '@/lib/board'
+import type { Role } from '@/lib/core/role'
+import { writeRejection, writeSession } from '@/lib/sync/frames'
+import { IdbStore } from '@/app/sync/idb-store'
+import { SyncClient, type SessionAnswer } from '@/app/sync/sync-client'
+import { FakeNetwork } from './fake-network'
+
+let network: FakeNetwork
+let answer: SessionAnswer
+const clients: SyncClient[] = []
+
+const member = (role: Role = 'mechanic', personId = 'ilse', deviceId = 'phone-1') => ({
+  personId,
+  name: personId,
+  role,
+  deviceId,
+})
+const here = (session: ReturnType<typeof member> | null): SessionAnswer => ({ reached: true, session })
+const gone: SessionAnswer = { reached: false }
+
+async function visit(): Promise<SyncClient> {
+  const client = new SyncClient({
+    store: new IdbStore(),
+    createProvider: network.createProvider,
+    askSession: async () => answer,
+    askAgainAfter: 1,
+  })
+  clients.push(client)
+  await client.start()
+  await network.settle()
+  return client
+}
+function session(client: SyncClient) {
+  const { membership } = client.snapshot()
+  if (membership.state !== 'member') throw new Error(`is ${membership.state}`)
+  return membership.session
+}
+const addPack = (client: SyncClient, label: string) =>
+  addRecord(client.kitBoard!.context(session(client)), 'kit', 'packs', { label })
+const serverPacks = () => [...network.room('kit').doc.getMap('packs').values()]
+const until = async (done: () => boolean) => {
+  for (let i = 0; i < 500 && !done(); i++) await network.settle()
+  expect(done()).toBe(true)
+}
+
+beforeEach(() => {
+  globalThis.indexedDB = new IDBFactory()
+  network = new FakeNetwork()
+  answer = here(member())
+})
+afterEach(() => {
+  clients.splice(0).forEach((c) => c.close())
+  network.close()
+})
+
+describe('who we are', () => {
+  it('a device that never joined is a stranger', async () => {
+    answer = here(null)
+    expect((await visit()).snapshot().membership).toEqual({ state: 'stranger' })
+    expect(network.sockets.size).toBe(0)
+  })
+
+  it('never joined and no server: unreachable, until the server answers', async () => {
+    answer = gone
+    const client = await visit()
+    expect(client.snapshot().membership.state).toBe('unreachable')
+    answer = here(member())
+    await until(() => client.snapshot().online)
+  })
+
+  it('joined before and no server: the board opens from the device’s store, and nothing is connected', async () => {
+    const first = await visit()
+    addPack(first, 'P01')
+    await network.settle()
+    first.close()
+    await network.settle()
+    answer = gone
+    const second = await visit()
+    expect(second.snapshot().membership.state).toBe('member')
+    expect(second.kitBoard!.view().packs.live.map((p) => p.label)).toEqual(['P01'])
+    expect(second.snapshot().online).toBe(false)
+  })
+
+  it('[S11] a role change arrives in the open board at once', async () => {
+    const client = await visit()
+    const [socket] = network.sockets
+    socket!.onmessage?.({ data: writeSession({ state: 'active', ...member('guest') }) })
+    expect(session(client).role).toBe('guest')
+    expect(addPack(client, 'P02').ok).toBe(false)
+  })
+
+  it('[S11] revoked while open: the board closes and what was not sent stays readable', async () => {
+    const client = await visit()
+    network.room('kit').answers = false
+    addPack(client, 'P07')
+    const [socket] = network.sockets
+    socket!.onmessage?.({ data: writeSession({ state: 'revoked', reason: 'Sent away by the manager' }) })
+    expect(client.snapshot().membership).toEqual({
+      state: 'revoked',
+      reason: 'Sent away by the manager',
+      unsent: ['Pack P07, Pack label: P07'],
+    })
+    expect(client.kitBoard).toBeNull()
+    expect(network.sockets.size).toBe(0)
+  })
+
+  it('[S11] revoked while the page was closed: what was not sent is readable on the next visit', async () => {
+    const first = await visit()
+    network.up = false
+    network.cut()
+    addPack(first, 'P07')
+    await network.settle()
+    first.close()
+    await network.settle()
+    answer = here(null)
+    const second = await visit()
+    await until(() => second.snapshot().membership.state === 'revoked')
+    expect(second.snapshot().membership).toMatchObject({ unsent: ['Pack P07, Pack label: P07'] })
+  })
+
+  it('another membership on the same device starts from the server’s board; what was unsent becomes a draft', async () => {
+    const first = await visit()
+    network.up = false
+    network.cut()
+    addPack(first, 'P07')
+    await network.settle()
+    first.close()
+    await network.settle()
+    network.up = true
+    answer = here(member('driver', 'maren', 'phone-2'))
+    const second = await visit()
+    await network.settle()
+    expect(second.kitBoard!.view().packs.live).toEqual([])
+    expect(serverPacks()).toEqual([])
+    expect(second.snapshot().drafts.map((d) => d.rejection.attempted)).toEqual(['Pack P07, Pack label: P07'])
+    expect(second.snapshot().pending).toBe(0)
+  })
+
+  it('a new role for the same person on the same device keeps what was unsent', async () => {
+    const first = await visit()
+    network.up = false
+    network.cut()
+    addPack(first, 'P07')
+    await network.settle()
+    first.close()
+    await network.settle()
+    network.up = true
+    answer = here(member('manager'))
+    const second = await visit()
+    await network.settle()
+    expect(serverPacks()).toEqual(['P07'])
+    expect(session(second).role).toBe('manager')
+  })
+})
+
+describe('meetings', () => {
+  it('one meeting is open at a time, and its pending edits count in the sum', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    expect(client.snapshot().meeting?.connection).toBe('live')
+    network.room('meeting-spring').answers = false
+    const ctx = client.meetingBoard!.context(session(client))
+    changeRecord(ctx, 'meeting', 'cardValues', 'rook.pinion', {
+      assigned: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
+    })
+    expect(client.snapshot().pending).toBe(1)
+    await client.openMeeting('autumn')
+    await network.settle()
+    expect(client.snapshot().meeting?.room).toBe('meeting-autumn')
+    expect([...network.sockets].map((s) => s.room.name).sort()).toEqual(['kit', 'meeting-autumn'])
+  })
+
+  it('a meeting asked for before the session is known opens once it is', async () => {
+    const client = new SyncClient({
+      store: new IdbStore(),
+      createProvider: network.createProvider,
+      askSession: async () => answer,
+    })
+    clients.push(client)
+    await client.openMeeting('spring')
+    expect(client.meetingBoard).toBeNull()
+    await client.start()
+    await network.settle()
+    expect(client.meetingBoard).not.toBeNull()
+    expect(client.snapshot().meeting?.connection).toBe('live')
+  })
+})
+
+describe('drafts', () => {
+  it('a rejection is kept over a reload until it is dismissed', async () => {
+    const client = await visit()
+    const [socket] = network.sockets
+    const path = { collection: 'packs', recordId: 'p7', field: 'label' }
+    socket!.onmessage?.({
+      data: writeRejection({
+        kind: 'policy',
+        path,
+        attempted: 'P7',
+        restored: 'P07',
+        reason: 'Managers may',
+        at: 9,
+      }),
+    })
+    expect(client.snapshot().drafts).toHaveLength(1)
+    await network.settle()
+    client.close()
+    await network.settle()
+    const again = await visit()
+    expect(again.snapshot().drafts.map((d) => d.rejection.reason)).toEqual(['Managers may'])
+    again.dismissDraft(again.snapshot().drafts[0]!.id)
+    await network.settle()
+    expect(again.snapshot().drafts).toEqual([])
+  })
+})
+
+describe('snapshots and views', () => {
+  it('keep their identity while nothing changed', async () => {
+    const client = await visit()
+    addPack(client, 'P01')
+    await until(() => client.snapshot().pending === 0 && client.snapshot().store.state === 'stored')
+    const before = client.snapshot()
+    const view = client.kitBoard!.view()
+    await network.settle()
+    expect(client.snapshot()).toBe(before)
+    expect(client.kitBoard!.view()).toBe(view)
+    addPack(client, 'P02')
+    expect(client.kitBoard!.view()).not.toBe(view)
+    const [first] = view.packs.live
+    expect(client.kitBoard!.view().packs.get(first!.id)).toBe(first)
+  })
+
+  it('many edits of one turn tell the board’s listeners once', async () => {
+    const client = await visit()
+    let told = 0
+    client.kitBoard!.subscribe(() => told++)
+    for (let i = 0; i < 20; i++) addPack(client, `P${i}`)
+    await Promise.resolve()
+    expect(told).toBe(1)
+  })
+
+  it('undo takes back the last edit of this device', async () => {
+    const client = await visit()
+    addPack(client, 'P01')
+    expect(client.kitBoard!.canUndo).toBe(true)
+    expect(client.kitBoard!.undo(session(client)).ok).toBe(true)
+    expect(client.kitBoard!.view().packs.live.map((p) => p.label)).toEqual([undefined])
+    expect(client.kitBoard!.canUndo).toBe(false)
+  })
+})

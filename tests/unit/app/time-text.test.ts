@@ -1,0 +1,36 @@
+import { describe, expect, it } from 'vitest'
+import { agoText, countdownText, durationText, plusMinusText } from '@/app/ui/time-text'
+
+describe('countdowns', () => {
+  it.each([
+    [860_300, '14:20.3'],
+    [59_999, '0:59.9'],
+    [0, '0:00.0'],
+    [-5_049, '-0:05.0'],
+    [3_600_000, '1:00:00'],
+  ])('%d ms show as %s', (ms, text) => expect(countdownText(ms)).toBe(text))
+
+  it('without tenths', () => expect(countdownText(65_900, false)).toBe('1:05'))
+})
+
+describe('lengths of time', () => {
+  it.each([
+    [40_000, '40 s'],
+    [14 * 60_000, '14 min'],
+    [125 * 60_000, '2 h 05'],
+    [50 * 3_600_000, '2 d 2 h'],
+    [-1, '0 s'],
+  ])('%d ms are %s', (ms, text) => expect(durationText(ms)).toBe(text))
+
+  it('drift', () => {
+    expect(plusMinusText(40)).toBe('±40 s')
+    expect(plusMinusText(130)).toBe('±2 min')
+    expect(plusMinusText(0)).toBe('')
+  })
+
+  it('ago', () => {
+    expect(agoText(0, 10_000)).toBe('just now')
+    expect(agoText(0, 4 * 60_000)).toBe('4 min ago')
+    expect(agoText(0, 2 * 3_600_000)).toBe('2 h ago')
+  })
+})
