@@ -1,0 +1,177 @@
+import { execFile } from 'node:child_process'
+import { createServer } from 'node:net'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import type { CrewResponse, PreviewResponse } from '@/lib/join/join-api'
+import { ServerProcess } from '../../support/server-process'
+
+const ROOT = fileURLToPath(new URL('../../..', import.meta.url))
+/** Run start.mjs to its end with what it says. */
+const run = (args: string[], env: Record<string, string>) =>
+  new Promise<{ code: number; stdout: string; stderr: string }>((resolve) => {
+    const child = execFile(
+      process.execPath,
+      ['server/start.mjs', ...args],
+      { cwd: ROOT, env: { ...process.env, ...env } },
+      (_, stdout, stderr) => resolve({ code: child.exitCode ?? -1, stdout, stderr }),
+    )
+  })
+
+let server: ServerProcess | null = null
+let folder: string
+beforeAll(() => void (folder = mkdtempSync(join(tmpdir(), 'stagecall-process-'))))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+afterEach(async () => {
+  await server?.dispose()
+  server = null
+})
+const start = async (options: Parameters<typeof ServerProcess.start>[0] = {}) =>
+  (server = await ServerProcess.start({ screens: false, ...options }))
+const post = async (s: ServerProcess, path: string, body: unknown) =>
+  fetch(s.origin + path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  })
+const codeOf = (url: string) => url.split('#')[1] ?? ''
+
+describe('the server process', () => {
+  it('prints a one-time manager link until there is a manager, and stops with 0', async () => {
+    const s = await start()
+    const first = s.links[0]?.url ?? ''
+    expect(s.output).toContain(first)
+    expect((await post(s, '/api/join', { code: codeOf(first), name: 'Boss' })).status).toBe(200)
+    expect((await post(s, '/api/join', { code: codeOf(first), name: 'Other' })).status).toBe(422)
+    expect(await s.stop()).toBe(0)
+    // Everything is folded into the database file; no log is left to replay.
+    expect(s.files().sort()).toEqual(['board.db', 'server.lock'])
+    await s.restart()
+    expect(s.links).toEqual([])
+  })
+
+  it('a start whose link nobody used replaces it', async () => {
+    const s = await start()
+    const first = codeOf(s.links[0]?.url ?? '')
+    await s.stop()
+    await s.restart()
+    const second = codeOf(s.links[0]?.url ?? '')
+    expect(second).not.toBe(first)
+    expect((await post(s, '/api/join/preview', { code: first })).status).toBe(422)
+    expect((await post(s, '/api/join/preview', { code: second })).status).toBe(200)
+  })
+
+  it('[S12] kill -9: sessions and people are there after the restart', async () => {
+    const s = await start()
+    const ann = await s.join('manager', { name: 'Ann' })
+    await s.kill9()
+    await s.restart()
+    const res = await fetch(`${s.origin}/api/crew/people`, { headers: { cookie: ann.cookie } })
+    expect(((await res.json()) as CrewResponse).people.map((p) => p.name)).toEqual(['Ann'])
+  })
+
+  it('the demo has its own data folder and one link each for manager, mechanic and driver', async () => {
+    const s = await start({ demo: true })
+    expect(s.output).toContain('demo meeting')
+    const previews = await Promise.all(
+      s.links.map(
+        async ({ url }) =>
+          (await (await post(s, '/api/join/preview', { code: codeOf(url) })).json()) as PreviewResponse,
+      ),
+    )
+    expect(previews.map((p) => p.role)).toEqual(['manager', 'mechanic', 'driver'])
+    for (const p of previews) expect(p.people.map((x) => x.name)).toContain(p.name)
+    // The link alone says who it is for.
+    const joined = await post(s, '/api/join', { code: codeOf(s.links[2]?.url ?? '') })
+    expect(await joined.json()).toMatchObject({ session: { role: 'driver', name: previews[2]?.name } })
+    const before = await s.stop()
+    expect(before).toBe(0)
+    await s.restart()
+    expect((await fetch(`${s.origin}/healthz`)).status).toBe(200)
+  }, 60_000)
+
+  it('says what to do when the port is taken, a setting is wrong, or the data folder is in use', async () => {
+    const taken = createServer()
+    await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve))
+    const { port } = taken.address() as { port: number }
+    const env = { HOST: '127.0.0.1', STAGECALL_DATA: join(folder, 'taken') }
+    const clash = await run(['--prepared', '--no-screens'], { ...env, PORT: String(port) })
+    taken.close()
+    expect([clash.code, clash.stderr]).toEqual([1, expect.stringContaining(`Port ${port} is taken`)])
+    const wrong = await run(['--prepared', '--no-screens'], { ...env, PORT: 'abc' })
+    expect([wrong.code, wrong.stderr]).toEqual([1, expect.stringMatching(/PORT is “abc”.*Set PORT/)])
+    const s = await start()
+    const second = await run(['--prepared', '--no-screens'], {
+      ...env,
+      PORT: '0',
+      STAGECALL_DATA: s.dataFolder,
+    })
+    expect([second.code, second.stderr]).toEqual([
+      1,
+      expect.stringContaining('Another board already runs on'),
+    ])
+    expect((await fetch(`${s.origin}/healthz`)).status).toBe(200)
+  }, 60_000)
+})
+
+describe('the admin command', () => {
+  it('invites before the first start and beside a running server; revokes; lists', async () => {
+    const env = { STAGECALL_DATA: join(folder, 'early'), PORT: '4321' }
+    const early = await run(['--admin', 'invite', '--role', 'mechanic', '--name', 'Ann', '--single-use'], env)
+    expect(early.stdout).toMatch(
+      /^http:\/\/[\w.]+:4321\/join#[2-9a-z]{10}\nCode [2-9A-Z]{5}-[2-9A-Z]{5} · mechanic · one phone only/,
+    )
+    const s = await start()
+    const beside = { STAGECALL_DATA: s.dataFolder }
+    const live = await run(['--admin', 'invite', '--role', 'guest'], beside)
+    const link = live.stdout.split('\n')[0] ?? ''
+    expect(link).toContain(`:${s.port}/join#`)
+    expect((await post(s, '/api/join', { code: codeOf(link), name: 'Gus' })).status).toBe(200)
+    expect((await run(['--admin', 'people'], beside)).stdout).toMatch(/guest\tGus\t1 devices/)
+    const session = (await run(['--admin', 'sessions'], beside)).stdout.split('\t')[0] ?? ''
+    expect((await run(['--admin', 'revoke', session], beside)).stdout).toContain('One device revoked')
+    expect((await run(['--admin', 'sessions'], beside)).stdout).toContain('No device has joined')
+  }, 60_000)
+
+  it('backs up beside a running server, verifies, and restores to a byte-equal export', async () => {
+    const s = await start()
+    await s.join('manager', { name: 'Ann' })
+    const env = { STAGECALL_DATA: s.dataFolder, INIT_CWD: folder }
+    const file = (name: string) => join(folder, name)
+    expect((await run(['--admin', 'backup', 'a.backup'], env)).stdout).toMatch(/Backed up \d+ rows/)
+    expect(await run(['--admin', 'verify', 'a.backup'], env)).toMatchObject({
+      code: 0,
+      stdout: expect.stringContaining('sound') as string,
+    })
+    await run(['--admin', 'export', 'before.json'], env)
+    await s.join('mechanic', { name: 'Bob' })
+    const early = await run(['--admin', 'restore', 'a.backup'], env)
+    expect([early.code, early.stderr]).toEqual([1, expect.stringContaining('Stop it first')])
+    await s.stop()
+    await run(['--admin', 'export', 'after.json'], env)
+    expect(readFileSync(file('after.json'), 'utf8')).toContain('Bob')
+    expect((await run(['--admin', 'restore', 'a.backup'], env)).code).toBe(0)
+    await run(['--admin', 'export', 'restored.json'], env)
+    expect(readFileSync(file('restored.json'))).toEqual(readFileSync(file('before.json')))
+    await s.restart()
+    expect((await run(['--admin', 'people'], env)).stdout).not.toContain('Bob')
+  }, 90_000)
+
+  it('wrong use is answered with how it is used', async () => {
+    const env = { STAGECALL_DATA: join(folder, 'wrong') }
+    for (const [args, message] of [
+      [['invite'], /--role is “”; it must be one of manager, mechanic/],
+      [['invite', '--role', 'guest', '--hours', 'x'], /--hours is “x”/],
+      [['dance'], /There is no command “dance”/],
+      [['invite', '--rolle', 'x'], /--rolle/],
+      [['backup'], /backup FILE/],
+      [['verify', join(folder, 'none')], /^$/],
+    ] as const) {
+      const { code, stderr } = await run(['--admin', ...args], env)
+      expect(code).toBe(1)
+      expect(stderr).toMatch(message)
+    }
+  }, 60_000)
+})
