@@ -94,6 +94,8 @@ export class RoomLink {
 
   close(): void {
     this.#provider.destroy()
+    // The provider leaves its awareness, and that one's timer, to whoever may still want it.
+    this.#provider.awareness.destroy()
     this.#changed()
   }
 
