@@ -1,0 +1,183 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, pinCharge, startCharge, stopCharge, type MeetingRecord } from '@/lib/board'
+import {
+  Button,
+  Caution,
+  Dialog,
+  durationText,
+  NumberEntry,
+  Tick,
+  Ticket,
+  TicketHead,
+  timeText,
+} from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+
+type Charge = MeetingRecord<'charges'>
+
+/** The charges as jobs for hands, soonest first: put it on, take it off, with the figures that are needed at the charger. */
+export function PackActs({ day }: { day: RaceDay }) {
+  const open = day.view.charges.live
+    .filter((c) => !c.stoppedAt?.v && c.packId)
+    .map((c) => ({ charge: c, at: c.startedAt?.v ? (c.plannedEnd ?? 0) : (c.plannedStart ?? 0) }))
+    .sort((a, b) => a.at - b.at)
+  return (
+    <div className="grid gap-4 min-w-0">
+      <Ticket label="At the chargers">
+        <TicketHead
+          title="At the chargers"
+          sub={open.length ? 'soonest first' : 'no charge planned or running'}
+        />
+        <ul className="ruled">
+          {open.map(({ charge }) => (
+            <li key={charge.id} data-charge={charge.id}>
+              <ChargeRow day={day} charge={charge} />
+            </li>
+          ))}
+        </ul>
+        {open.length === 0 && (
+          <p className="ticket-body small">
+            Work the plan out and take it: each charge then stands here with its channel, current and time.
+          </p>
+        )}
+      </Ticket>
+      <Caution kind="pack" />
+    </div>
+  )
+}
+
+function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
+  const [stopping, setStopping] = useState(false)
+  const pack = day.view.packs.get(charge.packId)
+  const run = day.runs.find((r) => r.runId === charge.runId)
+  const where = `${day.view.chargers.get(charge.chargerId)?.label ?? 'Charger'} channel ${charge.channel ?? '?'}`
+  const may = canWrite(day.ctx, 'meeting', 'charges', charge.id, 'startedAt')
+  const started = charge.startedAt?.v
+  const end = charge.plannedEnd
+  const needed = run?.callAt ? `needed ${timeText(run.callAt)}` : 'no run waits'
+  const start = () => {
+    const { packId, chargerId, channel, currentA } = charge
+    if (!packId || !chargerId || !channel || !currentA) return
+    const length = (charge.plannedEnd ?? 0) - (charge.plannedStart ?? 0)
+    const expectedEnd = day.ctx.clock.now() + Math.max(length, 60_000)
+    day.settle(
+      startCharge(day.ctx, day.view, {
+        chargeId: charge.id,
+        packId,
+        runId: charge.runId ?? null,
+        chargerId,
+        channel,
+        currentA,
+        expectedEnd,
+      }),
+      `${pack?.label ?? 'Pack'} on charge`,
+    )
+  }
+  return (
+    <div className="pack-act">
+      <span className="num choose-label">{pack?.label ?? '?'}</span>
+      <span className="min-w-0">
+        {started ? (
+          <>
+            on {where} at <span className="num">{charge.currentA} A</span> since {timeText(started)}
+          </>
+        ) : (
+          <>
+            put on {where} at <span className="num">{charge.currentA} A</span>
+            {charge.plannedStart &&
+              (charge.plannedStart <= day.now
+                ? ' now'
+                : ` at ${timeText(charge.plannedStart)}, in ${durationText(charge.plannedStart - day.now)}`)}
+          </>
+        )}
+        <span className="small block">
+          {end ? `ready ${timeText(end)}, ` : ''}
+          {needed}
+          {run && ` · ${run.carName}, heat ${run.heat.number ?? '?'}`}
+        </span>
+      </span>
+      {started ? (
+        <Button look="do" isDisabled={!may} onPress={() => setStopping(true)}>
+          Off charge
+        </Button>
+      ) : (
+        <Button look="do" isDisabled={!may} onPress={start}>
+          On charge
+        </Button>
+      )}
+      {!started && (
+        <span className="col-start-2 col-span-2">
+          <Tick
+            isSelected={charge.pinned ?? false}
+            isDisabled={!may}
+            onChange={(pinned) => void day.settle(pinCharge(day.ctx, { chargeId: charge.id, pinned }))}
+          >
+            Keep it so, whatever the planner says
+          </Tick>
+        </span>
+      )}
+      <StopDialog day={day} charge={charge} isOpen={stopping} onOpenChange={setStopping} />
+    </div>
+  )
+}
+
+function StopDialog({
+  day,
+  charge,
+  isOpen,
+  onOpenChange,
+}: {
+  day: RaceDay
+  charge: Charge
+  isOpen: boolean
+  onOpenChange: (open: boolean) => void
+}) {
+  const [mah, setMah] = useState<number | null>(null)
+  const [volts, setVolts] = useState<number | null>(null)
+  const label = day.view.packs.get(charge.packId)?.label ?? 'Pack'
+  const stop = (full: boolean) => {
+    const done = stopCharge(day.ctx, day.view, {
+      chargeId: charge.id,
+      full,
+      chargedMah: mah ?? undefined,
+      endVoltageV: volts ?? undefined,
+    })
+    if (day.settle(done, full ? `${label} is charged` : `${label} taken off early`)) onOpenChange(false)
+  }
+  return (
+    <Dialog
+      title={`${label} off charge`}
+      isOpen={isOpen}
+      onOpenChange={onOpenChange}
+      acts={() => (
+        <>
+          <Button onPress={() => stop(false)}>Taken off early</Button>
+          <Button look="do" onPress={() => stop(true)}>
+            It is full
+          </Button>
+        </>
+      )}
+    >
+      <NumberEntry
+        label="Charge put in, as the charger says"
+        value={mah}
+        onChange={setMah}
+        min={0}
+        max={20000}
+        step={1}
+        unit="mAh"
+      />
+      <NumberEntry
+        label="Voltage at the end"
+        value={volts}
+        onChange={setVolts}
+        min={0}
+        max={30}
+        step={0.01}
+        unit="V"
+      />
+      <Caution kind="pack" />
+    </Dialog>
+  )
+}
