@@ -20,7 +20,7 @@ export class Barriers {
   constructor(
     pending: PendingKeys,
     send: (barrier: Barrier) => void,
-    schedule: (run: () => void) => void = queueMicrotask,
+    schedule: (run: () => void) => void = (run) => queueMicrotask(run),
   ) {
     this.#pending = pending
     this.#send = send

@@ -16,14 +16,16 @@ export function WhoMenu() {
     <>
       {session && (
         <span className="only-wide">
-          <Button look="quiet" onPress={() => setOpen(true)} aria-label="Command list">
+          <Button look="quiet" onPress={() => setOpen(true)}>
             Commands <kbd>/</kbd>
           </Button>
         </span>
       )}
-      <Button look="quiet" onPress={() => setOpenHere(true)}>
-        {session ? session.name : 'Paper and help'}
-      </Button>
+      <span className="top-who">
+        <Button look="quiet" onPress={() => setOpenHere(true)}>
+          {session ? session.name : 'Paper and help'}
+        </Button>
+      </span>
       <Dialog title={session ? session.name : 'Stagecall'} isOpen={open} onOpenChange={setOpenHere}>
         {session && (
           <p>
