@@ -23,18 +23,16 @@ const LIMIT_MS = 15 * 60_000
 const PATIENCE_MS = 20_000
 
 async function main(): Promise<number> {
-  const { values } = parseArgs({
-    options: {
-      url: { type: 'string' },
-      code: { type: 'string' },
-      pace: { type: 'string', default: '60' },
-      help: { type: 'boolean', default: false },
-    },
-  })
+  const values = readOptions()
+  if (!values) return 2
   const pace = Number(values.pace)
   if (values.help || !Number.isFinite(pace) || pace < 0 || Boolean(values.url) !== Boolean(values.code)) {
     console.log(USAGE)
     return values.help ? 0 : 2
+  }
+  if (values.url && !URL.canParse(values.url)) {
+    console.error(`“${values.url}” is no address. Give it as in --url http://127.0.0.1:4310`)
+    return 2
   }
   const own = values.url ? null : await startOwnServer()
   try {
@@ -42,6 +40,23 @@ async function main(): Promise<number> {
     return await play(origin, own?.managerCode ?? values.code?.split('#').at(-1) ?? '', pace)
   } finally {
     await own?.stop()
+  }
+}
+
+function readOptions() {
+  try {
+    return parseArgs({
+      options: {
+        url: { type: 'string' },
+        code: { type: 'string' },
+        pace: { type: 'string', default: '60' },
+        help: { type: 'boolean', default: false },
+      },
+    }).values
+  } catch (e) {
+    console.error(e instanceof Error ? e.message : e)
+    console.error(USAGE)
+    return null
   }
 }
 

@@ -17,12 +17,20 @@ async function answer<T>(response: Response, what: string): Promise<T> {
   throw new Error(`${what}: ${refusal ? refusalText(refusal) : `the server answered ${response.status}`}`)
 }
 
+/** @throws when nobody answers there. */
+async function ask(url: string, init: RequestInit): Promise<Response> {
+  try {
+    return await fetch(url, { ...init, signal: AbortSignal.timeout(15_000) })
+  } catch (cause) {
+    throw new Error(`Nobody answers at ${new URL(url).origin}. Is the server running?`, { cause })
+  }
+}
+
 const post = (url: string, body: unknown, cookie?: string) =>
-  fetch(url, {
+  ask(url, {
     method: 'POST',
     headers: { 'Content-Type': 'application/json', ...(cookie && { Cookie: cookie }) },
     body: JSON.stringify(body),
-    signal: AbortSignal.timeout(15_000),
   })
 
 /** Join with a code, as the person it is for or under a name. @throws when the server refuses. */
@@ -59,9 +67,8 @@ export async function historyOf(
   cookie: string,
   at: { room: string; collection: string; recordId: string; field: string },
 ): Promise<HistoryEntry[]> {
-  const response = await fetch(`${origin}/api/history?${new URLSearchParams(at)}`, {
+  const response = await ask(`${origin}/api/history?${new URLSearchParams(at)}`, {
     headers: { Cookie: cookie },
-    signal: AbortSignal.timeout(15_000),
   })
   return (await answer<{ entries: HistoryEntry[] }>(response, 'History')).entries
 }
