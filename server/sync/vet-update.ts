@@ -47,12 +47,14 @@ export function vetUpdate(bytes: Uint8Array, doc: Y.Doc, limits: Limits): Vetted
     const { client, clock } = s.id
     if (queue?.client !== client) {
       if (queues.has(client)) return malformed('a client appears twice')
-      queue = { client, known: Y.getState(store, client), next: 0, fresh: [] }
+      queue = { client, known: Y.getState(store, client), next: 0, end: clock, fresh: [] }
       queues.set(client, queue)
       if (clock > queue.known) return gap('earlier edits of the same client are missing')
     }
+    if (clock !== queue.end) return malformed('its parts are not in a row')
     const end = clock + s.length
     if (!(s.length >= 1) || !(end <= MAX_CLOCK)) return malformed('a part has an impossible length')
+    queue.end = end
     if (s instanceof Y.Skip) {
       if (end > queue.known) return gap('a part was left out')
       continue
@@ -82,6 +84,8 @@ interface Queue {
   /** The next clock that is not available yet. */
   known: number
   next: number
+  /** Where the next part of the update must start. */
+  end: number
   fresh: (Y.Item | Y.GC)[]
 }
 

@@ -30,7 +30,7 @@ import type { Timers } from '@/server/sync/timers'
  * but guests; `people`: managers. Numbers in `weight` are 0 to 5000, `text` is text up to 40 characters.
  */
 export const smallRules: GuardRules = {
-  collections: (doc) => (doc === 'kit' ? ['people', 'cars'] : ['notes', 'cars']),
+  collections: (doc) => (doc === 'kit' ? ['people', 'cars'] : ['people', 'notes', 'cars']),
   parseKey: (key) => {
     const m = /^([A-Za-z0-9_.-]{1,60}):([A-Za-z]{1,20})$/.exec(key)
     return m ? { recordId: m[1]!, field: m[2]! } : null
@@ -217,7 +217,7 @@ export class Phone {
   connect() {
     this.online = true
     this.closedWith = null
-    const phone = this
+    const buffered = () => this.buffered
     const ws: WebSocketLike = {
       send: (data) => {
         if (this.closedWith) throw new Error('sent to a closed socket')
@@ -241,10 +241,12 @@ export class Phone {
       pause: () => void (this.paused = true),
       resume: () => void (this.paused = false),
       get bufferedAmount() {
-        return phone.buffered
+        return buffered()
       },
     }
     this.#queue.length = 0
+    this.#seat?.closed()
+    this.#seat = null
     this.#seat = this.desk.server.connect(ws, this.session, this.room)
     this.#replay()
     this.send(frame(FRAME.sync, (e) => syncProtocol.writeSyncStep1(e, this.doc)))
@@ -352,6 +354,7 @@ export function frame(type: number, write: (e: encoding.Encoder) => void): Uint8
 export function boardOf(doc: Y.Doc): Record<string, Record<string, unknown>> {
   const out: Record<string, Record<string, unknown>> = {}
   for (const name of [...doc.share.keys()].sort()) {
+    if (doc.share.get(name) instanceof Y.Array) continue
     const map = doc.getMap(name)
     if (map.size > 0) out[name] = Object.fromEntries([...map.entries()].sort(([a], [b]) => (a < b ? -1 : 1)))
   }
