@@ -21,13 +21,15 @@ async function start(args) {
   const prepared = args.includes('--prepared')
   const rest = args.filter((a) => a !== '--prepared')
   const admin = rest[0] === '--admin'
+  const builtScreens = !admin && !rest.includes('--dev') && !rest.includes('--no-screens')
   if (!prepared) {
     const { installPackages } = await import('./setup/install-packages.mjs')
     await installPackages(root)
-    if (!admin && !rest.includes('--dev') && !rest.includes('--no-screens')) {
-      const { buildScreens } = await import('./setup/build-screens.mjs')
-      await buildScreens(root)
-    }
+  }
+  if (builtScreens) {
+    const { buildScreens, noteServing } = await import('./setup/build-screens.mjs')
+    if (!prepared) await buildScreens(root)
+    noteServing(root)
   }
   // Next reads it when it is first imported.
   process.env.NODE_ENV = rest.includes('--dev') ? 'development' : 'production'

@@ -18,9 +18,17 @@ const SOURCES = [
 ]
 const STAMP = join('.next', 'stagecall-build')
 
-/** Build the screens unless the build at hand is of these very sources. One build at a time: others wait for it. */
-export async function buildScreens(root) {
+/**
+ * Build the screens unless the build at hand is of these very sources. One build at a time: others wait for it. A board that is being served
+ * from this folder would lose the files it reads, so the build is refused while there is one, unless the caller says otherwise.
+ */
+export async function buildScreens(root, { evenWhileServing = false } = {}) {
   if (isFresh(root)) return
+  const [server] = evenWhileServing ? [] : serversOf(root)
+  if (server !== undefined)
+    throw new SetupError(
+      `The program has changed since its last start, and a board (process ${server}) is being served from this folder. Stop it first.`,
+    )
   const release = await lockBuild(root)
   try {
     const sources = hashOfSources(root)
@@ -58,6 +66,22 @@ function filesIn(path) {
     .filter((e) => e.isFile())
     .map((e) => join(e.parentPath, e.name))
     .sort()
+}
+
+const servingFolder = (root) => join(root, 'node_modules', '.stagecall-serving')
+
+/** Processes that serve from this folder's build. */
+const serversOf = (root) =>
+  existsSync(servingFolder(root)) ? readdirSync(servingFolder(root)).map(Number).filter(isRunning) : []
+
+/** Note that this process serves from the build, until it ends. */
+export function noteServing(root) {
+  const note = join(servingFolder(root), String(process.pid))
+  mkdirSync(servingFolder(root), { recursive: true })
+  for (const old of readdirSync(servingFolder(root)))
+    if (!isRunning(Number(old))) rmSync(join(servingFolder(root), old), { force: true })
+  writeFileSync(note, '')
+  process.on('exit', () => rmSync(note, { force: true }))
 }
 
 /** A folder as a lock: making one either works or fails, on every system. Its owner's process id tells when it is stale. */

@@ -1,17 +1,8 @@
-import { existsSync } from 'node:fs'
 import { chromium, type Browser, type BrowserContext, type BrowserContextOptions } from 'playwright'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
+import { findChromium } from './find-chromium'
 import type { JoinedClient } from './server-process'
 
-/** Where systems keep a Chromium of their own; otherwise Playwright's. */
-const SYSTEM = [
-  process.env['CHROMIUM'] ?? '',
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-  'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
-]
 const ARGS = [
   '--no-sandbox',
   '--disable-gpu',
@@ -26,7 +17,7 @@ let shared: Promise<Browser> | null = null
 
 /** One Chromium for all tests of a file. */
 export function browser(): Promise<Browser> {
-  const executablePath = SYSTEM.find((file) => file !== '' && existsSync(file))
+  const executablePath = findChromium()
   shared ??= chromium.launch({ args: ARGS, ...(executablePath && { executablePath }) })
   return shared
 }

@@ -1,0 +1,123 @@
+// What `npm test` runs: everything, from a fresh clone, with one plain line at the end. Plain JavaScript, because packages may be missing.
+// `npm test -- lint types unit browser` runs the named sections only.
+import { spawn } from 'node:child_process'
+import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)))
+const reports = join(root, '.test')
+const wanted = process.argv.slice(2)
+const total = { passed: 0, failed: 0 }
+
+const header = (title) => console.log(`\n━━ ${title} ${'━'.repeat(Math.max(3, 70 - title.length))}\n`)
+
+/** Run a command with its output shown; true when it ended well. */
+function run(command, args, env = {}) {
+  return new Promise((resolve) => {
+    const child = spawn(command, args, { cwd: root, stdio: 'inherit', env: { ...process.env, ...env } })
+    child.on('error', (e) => {
+      console.error(`${command} could not be started: ${e.message}`)
+      resolve(false)
+    })
+    child.on('exit', (code) => resolve(code === 0))
+  })
+}
+const node = (script, ...args) => run(process.execPath, [script, ...args])
+const packageBin = (name, bin = name) => {
+  const manifest = join(root, 'node_modules', name, 'package.json')
+  const { bin: bins } = JSON.parse(readFileSync(manifest, 'utf8'))
+  return join(dirname(manifest), typeof bins === 'string' ? bins : bins[bin])
+}
+
+async function section(name, title, work) {
+  if (wanted.length > 0 && !wanted.includes(name)) return
+  header(title)
+  const started = Date.now()
+  const { passed, failed } = await work()
+  total.passed += passed
+  total.failed += failed
+  console.log(
+    `\n${title}: ${passed} passed, ${failed} failed (${Math.round((Date.now() - started) / 1000)} s)`,
+  )
+}
+
+const asOne = (ok) => ({ passed: ok ? 1 : 0, failed: ok ? 0 : 1 })
+
+/** Run vitest and count its tests. A file that can't even be loaded, and an error outside any test, count as a failure. */
+async function vitest(config, report) {
+  const file = join(reports, report)
+  rmSync(file, { force: true })
+  const ok = await node(
+    packageBin('vitest'),
+    'run',
+    '--config',
+    config,
+    '--reporter=default',
+    '--reporter=json',
+    `--outputFile.json=${file}`,
+  )
+  if (!existsSync(file)) return { passed: 0, failed: 1 }
+  const result = JSON.parse(readFileSync(file, 'utf8'))
+  const unloaded = result.testResults.filter((f) => f.status === 'failed' && f.assertionResults.length === 0)
+  const failed = result.numFailedTests + unloaded.length
+  if (result.numPendingTests + result.numTodoTests > 0)
+    console.log(`Left out: ${result.numPendingTests + result.numTodoTests} tests`)
+  return { passed: result.numPassedTests, failed: !ok && failed === 0 ? 1 : failed }
+}
+
+async function installChromium() {
+  const { findChromium } = await import('./support/find-chromium.ts')
+  if (findChromium()) return
+  header('Install Chromium')
+  if (process.platform === 'linux' && process.getuid?.() === 0 && existsSync('/usr/bin/apt-get')) {
+    const env = { DEBIAN_FRONTEND: 'noninteractive' }
+    const installed =
+      (await run('apt-get', ['update', '-q'], env)) &&
+      (await run('apt-get', ['install', '-y', '-q', '--no-install-recommends', 'chromium'], env))
+    if (installed && findChromium()) return
+  }
+  await node(packageBin('playwright'), 'install', 'chromium')
+  if (!findChromium())
+    console.error('No Chromium: the browser tests will fail. Set CHROMIUM to the path of one.')
+}
+
+mkdirSync(reports, { recursive: true })
+try {
+  const { installPackages } = await import('../server/setup/install-packages.mjs')
+  const { buildScreens } = await import('../server/setup/build-screens.mjs')
+  await installPackages(root)
+  const { register } = await import('tsx/esm/api')
+  register()
+
+  // First, because the types of the screens are written by the build.
+  header('Build')
+  const built = await buildScreens(root, { evenWhileServing: true }).then(
+    () => true,
+    (e) => {
+      console.error(e.message)
+      total.failed += 1
+      return false
+    },
+  )
+  await section('lint', 'Lint and format', async () => {
+    const eslint = await node(packageBin('eslint'), '.', '--max-warnings', '0')
+    const prettier = await node(packageBin('prettier'), '--check', '--log-level', 'warn', '.')
+    return asOne(eslint && prettier)
+  })
+  await section('types', 'Types', async () => asOne(await node(packageBin('typescript', 'tsc'), '--noEmit')))
+  await section('unit', 'Unit, reference, contract and fuzz tests', () =>
+    vitest('tests/vitest.config.ts', 'unit.json'),
+  )
+  await section('browser', 'Browser tests', async () => {
+    if (!built) return { passed: 0, failed: 1 }
+    await installChromium()
+    return vitest('tests/vitest.e2e.config.ts', 'browser.json')
+  })
+} catch (e) {
+  console.error(e instanceof Error ? (e.stack ?? e.message) : e)
+  total.failed += 1
+}
+
+process.exitCode = total.failed > 0 || total.passed === 0 ? 1 : 0
+console.log(`\n${total.passed} passed, ${total.failed} failed`)

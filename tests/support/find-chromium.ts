@@ -1,0 +1,18 @@
+import { existsSync } from 'node:fs'
+import { chromium } from 'playwright'
+
+/** Where systems keep a Chromium of their own. `CHROMIUM` names another one. */
+const PLACES = [
+  process.env['CHROMIUM'] ?? '',
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+  'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
+]
+
+/** The system's Chromium, else Playwright's; null when there is neither. */
+export function findChromium(): string | null {
+  const own = chromium.executablePath()
+  return [...PLACES, own].find((file) => file !== '' && existsSync(file)) ?? null
+}
