@@ -2,6 +2,8 @@ import type { NextConfig } from 'next'
 
 const config: NextConfig = {
   reactStrictMode: true,
+  // One copy of Yjs in the process: two would fail each other's constructor checks.
+  serverExternalPackages: ['yjs', 'y-protocols', 'y-websocket', 'lib0'],
   poweredByHeader: false,
   // One process serves everything and compression is cheap on a LAN only for text; ws frames are never compressed.
   compress: true,
