@@ -1,0 +1,42 @@
+import type { BoardView } from '@/lib/board'
+import type { Option } from '../../ui'
+
+/** Which list a reference picks from. */
+const TARGETS = {
+  driverId: 'people',
+  mechanicId: 'people',
+  personId: 'people',
+  motorId: 'motors',
+  controllerId: 'controllers',
+  supplyId: 'supplies',
+  onCarId: 'cars',
+  carId: 'cars',
+  checklistId: 'checklists',
+  trackId: 'tracks',
+  ruleSheetId: 'ruleSheets',
+  roundId: 'rounds',
+  classId: 'classes',
+} as const
+export type RefField = keyof typeof TARGETS
+export const isRefField = (field: string): field is RefField => Object.hasOwn(TARGETS, field)
+
+/** What a record is called: its name, its label, or failing both a short part of its id. */
+export const nameOf = (record: { id: string; name?: string; label?: string } | undefined): string =>
+  record ? (record.name ?? record.label ?? `unnamed (${record.id.slice(0, 4)})`) : ''
+
+/** The records to choose from. One that was removed but is still referred to stays in the list, so that the field does not look empty. */
+export function refOptions(view: BoardView, field: RefField, current: string | null): Option[] {
+  const rows = view[TARGETS[field]]
+  const options = rows.live.map((r): Option => ({ id: r.id, label: nameOf(r), detail: detailOf(r) }))
+  if (current && !options.some((o) => o.id === current)) {
+    const gone = rows.get(current)
+    options.push({ id: current, label: gone ? `${nameOf(gone)} (removed)` : 'not in the kit any more' })
+  }
+  return options.sort((a, b) => a.label.localeCompare(b.label, 'en', { numeric: true }))
+}
+
+const detailOf = (record: object): string | undefined => {
+  if ('role' in record && typeof record.role === 'string') return record.role
+  if ('drive' in record && typeof record.drive === 'string') return record.drive.toUpperCase()
+  return undefined
+}
