@@ -1,0 +1,72 @@
+import type { Boost } from '../controller/boost'
+import type { TriggerSettings } from '../controller/trigger-model'
+import type { Turbo } from '../controller/turbo'
+import type { MotorConstants } from '../motor/motor-curve'
+import type { Pack } from '../pack/pack'
+
+/** Two nodes, winding and can, as motor makers state them. */
+export interface MotorThermal {
+  windingToCanKPerW: number
+  canToAmbientKPerW: number
+  windingTimeConstantS: number
+  canTimeConstantS: number
+  /** Share per kelvin; copper's when absent. */
+  copperCoefficient?: number
+}
+
+export interface CarMotor extends MotorConstants {
+  /** kg m²; none when absent. */
+  rotorInertiaKgM2?: number
+  /** Timing at the endbell beyond the setting at which Kv was measured, degrees (may be negative). */
+  extraTimingDeg?: number
+  /** Absent: the winding keeps the temperature at which its resistance was measured. */
+  thermal?: MotorThermal
+  /** Both nodes at the start of the run, °C; the ambient temperature when absent. */
+  startTemperatureC?: number
+}
+
+export interface CarController {
+  resistanceOhm?: number
+  /** Motor current limit, A; 0 or absent is none. */
+  currentLimitA?: number
+  boost?: Boost | 0 | null
+  turbo?: Turbo | 0 | null
+  /** Cutoff, volts per cell under load; 0 or absent is off. */
+  cutoffVoltsPerCell?: number
+  /** What happens between the trigger and the duty; not part of a lap, which is driven at the limit. */
+  trigger?: TriggerSettings
+}
+
+/** A whole car, SI. Members marked optional may be absent or zero. */
+export interface Car {
+  massKg: number
+  /** 2wd drives the rear axle. */
+  driven: '2wd' | '4wd'
+  /** Share of the weight on the front axle, at rest. */
+  frontStaticShare: number
+  wheelbaseM: number
+  cgHeightM: number
+  tireDiameterMm: number
+  /** Friction coefficient of the car's tires on the surface whose factor is 1. */
+  grip: number
+  /** Share of the grip that braking uses; from the driven axle's load when absent. */
+  brakeShare?: number
+  rollingCoefficient?: number
+  dragAreaM2?: number
+  airDensityKgM3?: number
+  pinion: number
+  spur: number
+  internalRatio: number
+  driveEfficiency: number
+  /** One wheel's; four are counted. */
+  wheelInertiaKgM2?: number
+  motor: CarMotor
+  controller?: CarController
+  pack: Pack
+  /** What receiver, servos and fan draw all the time, A. */
+  accessoryCurrentA?: number
+  /** Share of Kv gained per degree of boost, turbo or extra timing; `usualAdvanceGainPerDegree` when absent. */
+  advanceGainPerDegree?: number
+  /** 25 when absent. */
+  ambientC?: number
+}

@@ -1,0 +1,175 @@
+import { checkNumber, checkObject, checkOptional } from '../check-number'
+import { copperPerKelvin, g } from '../constants'
+import { checkBoost } from '../controller/boost'
+import { checkTurbo } from '../controller/turbo'
+import { finalDrive } from '../gearing/final-drive'
+import { limits } from '../limits'
+import { checkMotor } from '../motor/motor-curve'
+import { usualAdvanceGainPerDegree } from '../motor/timing'
+import { torqueConstant } from '../motor/torque-constant'
+import { checkPack } from '../pack/pack'
+import { RangeProblem } from '../range-problem'
+import type { Car, CarMotor } from './car'
+
+/** A car checked and boiled down to the numbers of the equations of motion. */
+export interface PreparedCar {
+  readonly car: Car
+  readonly finalDrive: number
+  readonly massKg: number
+  /** m + (Jm FDR^2 + 4 Jw)/r^2: what a force must accelerate. Turning parts load no tire and roll on no extra weight. */
+  readonly inertiaKg: number
+  /** Motor rad/s per m/s of the car. */
+  readonly motorPerSpeed: number
+  readonly efficiency: number
+  readonly ktNmPerA: number
+  readonly gainPerDegree: number
+  readonly extraTimingDeg: number
+  readonly windingOhm: number
+  readonly copperCoefficient: number
+  readonly controllerOhm: number
+  readonly packOhm: number
+  readonly noLoadA: number
+  readonly limitA: number
+  readonly accessoryA: number
+  readonly weightN: number
+  /** Load on the driven wheels at rest, N. */
+  readonly drivenLoadN: number
+  /** Load moved onto the driven wheels per m/s² of acceleration, kg: m h / L, 0 with four driven wheels. */
+  readonly transferKg: number
+  readonly brakeShare: number
+  readonly rollingN: number
+  /** rho CdA / 2, N per (m/s)². */
+  readonly dragPerSpeed2: number
+  readonly boost?: { degrees: number; startRpm: number; endRpm: number }
+  readonly turbo?: { degrees: number; delayS: number; rampDegPerS: number }
+  readonly cells: number
+  readonly coulombs: number
+  readonly socTable: Float64Array
+  readonly voltTable: Float64Array
+  readonly startSoc: number
+  readonly cutoffV: number
+  readonly ambientC: number
+  readonly startC: number
+  readonly thermal?: { toCan: number; toAmbient: number; windingJPerK: number; canJPerK: number }
+}
+
+const absentOrZero = <T extends object>(x: T | 0 | null | undefined): T | undefined => (x ? x : undefined)
+
+/** @throws RangeProblem naming the first field at fault */
+export function prepareCar(car: Car): PreparedCar {
+  checkObject('car', car)
+  if (car.driven !== '2wd' && car.driven !== '4wd') throw new RangeProblem('driven', car.driven, '2wd or 4wd')
+  const fdr = finalDrive(car)
+  const radius = checkNumber('tireDiameterMm', car.tireDiameterMm, limits.tireDiameterMm) / 2000
+  const massKg = checkNumber('massKg', car.massKg, limits.mass)
+  const front = checkNumber('frontStaticShare', car.frontStaticShare, limits.openShare)
+  const wheelbase = checkNumber('wheelbaseM', car.wheelbaseM, { min: 0.01, max: 100, unit: 'm' })
+  const height = checkNumber('cgHeightM', car.cgHeightM, limits.height)
+  const grip = checkNumber('grip', car.grip, limits.grip)
+  const fourWheel = car.driven === '4wd'
+  const motor = checkMotor(car.motor) as CarMotor
+  const controller = checkObject('controller', car.controller ?? {})
+  const pack = checkPack(car.pack)
+  const rotor = checkOptional('motor.rotorInertiaKgM2', motor.rotorInertiaKgM2, limits.inertia, 0)
+  const wheel = checkOptional('wheelInertiaKgM2', car.wheelInertiaKgM2, limits.inertia, 0)
+  const density = checkOptional('airDensityKgM3', car.airDensityKgM3, limits.airDensity, 1.2)
+  const rolling = checkOptional('rollingCoefficient', car.rollingCoefficient, limits.rolling, 0)
+  const limitA = controller.currentLimitA
+  const ambientC = checkOptional('ambientC', car.ambientC, { min: -30, max: 70, unit: '°C' }, 25)
+  const boost = absentOrZero(controller.boost)
+  const turbo = absentOrZero(controller.turbo)
+  const gain = checkOptional(
+    'advanceGainPerDegree',
+    car.advanceGainPerDegree,
+    limits.gainPerDegree,
+    usualAdvanceGainPerDegree,
+  )
+  const extra = checkOptional(
+    'motor.extraTimingDeg',
+    motor.extraTimingDeg,
+    { min: -60, max: 60, unit: 'degrees' },
+    0,
+  )
+  if (1 + gain * extra <= 0.1)
+    throw new RangeProblem('motor.extraTimingDeg', extra, 'a timing that leaves the motor its speed')
+  const mhL = (massKg * height) / wheelbase
+  return {
+    car,
+    finalDrive: fdr,
+    massKg,
+    inertiaKg: massKg + (rotor * fdr ** 2 + 4 * wheel) / radius ** 2,
+    motorPerSpeed: fdr / radius,
+    efficiency: checkNumber('driveEfficiency', car.driveEfficiency, { min: 0, max: 1, above: true }),
+    ktNmPerA: torqueConstant(motor.kvRpmPerVolt),
+    gainPerDegree: gain,
+    extraTimingDeg: extra,
+    windingOhm: motor.resistanceOhm,
+    copperCoefficient: checkOptional(
+      'motor.thermal.copperCoefficient',
+      motor.thermal?.copperCoefficient,
+      limits.temperatureCoefficient,
+      copperPerKelvin,
+    ),
+    controllerOhm: checkOptional('controller.resistanceOhm', controller.resistanceOhm, limits.resistance, 0),
+    packOhm: pack.resistanceOhm,
+    noLoadA: motor.noLoadCurrentA,
+    limitA:
+      !limitA || limitA === Infinity
+        ? Infinity
+        : checkNumber('controller.currentLimitA', limitA, limits.current),
+    accessoryA: checkOptional('accessoryCurrentA', car.accessoryCurrentA, limits.current, 0),
+    weightN: massKg * g,
+    drivenLoadN: massKg * g * (fourWheel ? 1 : 1 - front),
+    transferKg: fourWheel ? 0 : mhL,
+    brakeShare: checkOptional(
+      'brakeShare',
+      car.brakeShare,
+      { min: 0, max: 1, above: true },
+      // Braking unloads the rear axle that does it: F = mu (m g (1 - f) - F h/L), Gillespie ch. 1 with the sign of braking.
+      fourWheel ? 1 : Math.max(0.05, (1 - front) / (1 + (grip * height) / wheelbase)),
+    ),
+    rollingN: rolling * massKg * g,
+    dragPerSpeed2: (density * checkOptional('dragAreaM2', car.dragAreaM2, limits.dragArea, 0)) / 2,
+    ...(boost && checkBoost(boost).degrees > 0 && { boost }),
+    ...(turbo && checkTurbo(turbo).degrees > 0 && { turbo }),
+    cells: pack.cells,
+    coulombs: pack.capacityAh * 3600,
+    socTable: Float64Array.from(pack.restVoltageTable, (row) => row[0]),
+    voltTable: Float64Array.from(pack.restVoltageTable, (row) => row[1]),
+    startSoc: pack.stateOfCharge,
+    cutoffV:
+      pack.cells *
+      checkOptional('controller.cutoffVoltsPerCell', controller.cutoffVoltsPerCell, limits.cellVoltage, 0),
+    ambientC,
+    startC: checkOptional(
+      'motor.startTemperatureC',
+      motor.startTemperatureC,
+      { min: -30, max: 200, unit: '°C' },
+      ambientC,
+    ),
+    ...(motor.thermal && { thermal: thermalNodes(motor) }),
+  }
+}
+
+function thermalNodes({ thermal }: CarMotor): PreparedCar['thermal'] {
+  if (!thermal) return undefined
+  const toCan = checkNumber(
+    'motor.thermal.windingToCanKPerW',
+    thermal.windingToCanKPerW,
+    limits.thermalResistance,
+  )
+  const toAmbient = checkNumber(
+    'motor.thermal.canToAmbientKPerW',
+    thermal.canToAmbientKPerW,
+    limits.thermalResistance,
+  )
+  const tw = checkNumber('motor.thermal.windingTimeConstantS', thermal.windingTimeConstantS, {
+    ...limits.openSeconds,
+    min: 0.1,
+  })
+  const tc = checkNumber('motor.thermal.canTimeConstantS', thermal.canTimeConstantS, {
+    ...limits.openSeconds,
+    min: 0.1,
+  })
+  return { toCan, toAmbient, windingJPerK: tw / toCan, canJPerK: tc / toAmbient }
+}

@@ -1,0 +1,22 @@
+import { ledgerSlots } from './ledger'
+import type { PreparedCar } from './prepared-car'
+
+/** What is carried from one segment to the next. */
+export interface RunState {
+  speedMps: number
+  drawnC: number
+  windingC: number
+  canC: number
+  /** Full throttle held so far, s; 0 after any lift. */
+  heldS: number
+  sums: Float64Array
+}
+
+export const startState = (car: PreparedCar, speedMps: number): RunState => ({
+  speedMps,
+  drawnC: 0,
+  windingC: car.startC,
+  canC: car.startC,
+  heldS: 0,
+  sums: new Float64Array(ledgerSlots.length),
+})

@@ -1,0 +1,408 @@
+import { absent, isAbsent, type Maybe } from '../maybe'
+import { brakingSpeed2, type BrakingLaw } from './braking'
+import { brakeToExit } from './brake-to-exit'
+import { DormandPrince } from './dormand-prince'
+import { at, DriveEquations, mode } from './drive-equations'
+import type { DriveEventKind, DriveLimit, SegmentRun, TracePoint } from './drive-result'
+import type { PreparedCar } from './prepared-car'
+import type { RunState } from './run-state'
+
+/** What a segment asks of the car. */
+export interface SegmentTask {
+  lengthM: number
+  /** Friction coefficient here. */
+  mu: number
+  /** Infinity on a straight. */
+  cornerSpeedMps: number
+  /** Speed at the end that must not be passed; Infinity when nothing follows. */
+  exitSpeedLimitMps: number
+  braking: BrakingLaw
+}
+
+export interface DriveSettings {
+  /** Local error per step, relative. */
+  tolerance: number
+  maxStepS: number
+}
+
+/** Coarser than the error asked of a lap by two orders; the closed forms are met to 1e-8. */
+export const usualDriveSettings: DriveSettings = { tolerance: 1e-9, maxStepS: 0.5 }
+
+enum Watch {
+  End,
+  Brake,
+  GripGap,
+  CurrentLimit,
+  BoostStart,
+  BoostEnd,
+  SocDown,
+  SocUp,
+}
+const limitName: readonly DriveLimit[] = ['grip', 'current', 'motor']
+const mostSteps = 20_000
+
+/**
+ * Drives one segment after the other. Full throttle until the braking curve; each change of regime (grip to motor line, current
+ * limit, boost's corners, turbo's fire and top, braking point, the table's rows) is located on the step that crosses it, so the
+ * result does not depend on the step.
+ */
+export class SegmentDriver {
+  private readonly eq: DriveEquations
+  private readonly rk: DormandPrince
+  private h = 0.02
+
+  constructor(
+    readonly car: PreparedCar,
+    readonly settings: DriveSettings = usualDriveSettings,
+  ) {
+    this.eq = new DriveEquations(car, car.thermal ? 5 : 3)
+    this.rk = new DormandPrince(this.eq)
+  }
+
+  /** Drives a segment and updates `state`. Trace points are pushed, with time and distance from `timeS` and `fromM`. */
+  drive(
+    task: SegmentTask,
+    state: RunState,
+    trace?: { points: TracePoint[]; timeS: number; fromM: number },
+  ): Maybe<SegmentRun> {
+    const { eq, rk, car, settings } = this
+    const { turbo } = car
+    const y = rk.y0
+    y[at.speed] = state.speedMps
+    y[at.distance] = 0
+    y[at.drawnC] = state.drawnC
+    if (eq.size === 5) {
+      y[at.windingC] = state.windingC
+      y[at.canC] = state.canC
+    }
+    eq.grip = task.mu
+    const corner = Number.isFinite(task.cornerSpeedMps)
+    eq.perCornerSpeed2 = corner ? 1 / task.cornerSpeedMps ** 2 : 0
+    const exit2 = task.exitSpeedLimitMps ** 2
+    const mayBrake = Number.isFinite(exit2)
+    const run: SegmentRun = {
+      timeS: 0,
+      entrySpeedMps: state.speedMps,
+      exitSpeedMps: state.speedMps,
+      peakSpeedMps: state.speedMps,
+      brakeAtM: absent('the car does not brake here'),
+      turbo: { fires: false, firesAtS: absent('turbo does not fire here'), activeS: 0, peakDeg: 0 },
+      fullThrottleS: 0,
+      gripLimitedS: 0,
+      currentLimitedS: 0,
+      chargeC: -state.drawnC,
+      minPackVoltageV: Infinity,
+      peakMotorCurrentA: 0,
+      peakBatteryCurrentA: 0,
+      peakMotorRpm: 0,
+      events: [],
+    }
+    let t = 0
+    let held = state.heldS
+
+    this.findSocIndex(state.drawnC)
+    this.findBoostRegion(state.speedMps)
+    this.setTurbo(held)
+    eq.mode = mode.motor
+    rk.begin()
+    if (eq.forceGap > 0) {
+      eq.mode = mode.grip
+      // In a corner the driver steadies the throttle, which is a lift; on a straight the clock has not begun or goes on.
+      if (corner || eq.turboPhase === 0) {
+        held = 0
+        this.setTurbo(0)
+      }
+      rk.begin()
+    } else if (eq.fullCurrent > car.limitA) {
+      eq.mode = mode.current
+      rk.begin()
+    }
+    const event = (kind: DriveEventKind) =>
+      run.events.push({
+        kind,
+        timeS: t,
+        distanceM: y[at.distance] as number,
+        speedMps: y[at.speed] as number,
+      })
+    const observe = () => {
+      if (eq.packVoltage < run.minPackVoltageV) run.minPackVoltageV = eq.packVoltage
+      if (eq.current > run.peakMotorCurrentA) run.peakMotorCurrentA = eq.current
+      if (eq.batteryCurrent > run.peakBatteryCurrentA) run.peakBatteryCurrentA = eq.batteryCurrent
+      if (eq.rpm > run.peakMotorRpm) run.peakMotorRpm = eq.rpm
+      trace?.points.push({
+        timeS: trace.timeS + t,
+        distanceM: trace.fromM + (y[at.distance] as number),
+        speedMps: y[at.speed] as number,
+        motorCurrentA: eq.current,
+        batteryCurrentA: eq.batteryCurrent,
+        packVoltageV: eq.packVoltage,
+        timingDeg: eq.timingDeg,
+        motorRpm: eq.rpm,
+        limit: limitName[eq.mode] ?? 'motor',
+      })
+    }
+    observe()
+
+    const onBrakes = () =>
+      (y[at.speed] as number) ** 2 >= brakingSpeed2(task.braking, exit2, task.lengthM) * (1 - 1e-9)
+    let braking = mayBrake && onBrakes()
+    for (let steps = 0; !braking; steps++) {
+      if (steps > mostSteps) return absent('the car does not reach the end in any sensible time')
+      let h = Math.min(this.h, settings.maxStepS)
+      // Turbo's fire and top are known in time: the step ends on them.
+      let turboEvent = false
+      if (turbo && (eq.mode !== mode.grip || eq.turboPhase === 1)) {
+        const left =
+          eq.turboPhase === 0
+            ? turbo.delayS - held
+            : eq.turboPhase === 1
+              ? (turbo.degrees - eq.turboAtStart) / turbo.rampDegPerS
+              : Infinity
+        if (h >= left) {
+          h = Math.max(left, 0)
+          turboEvent = true
+        }
+      }
+      let crossed = -1
+      if (h > 0) {
+        const error = rk.attempt(h, 1e-2 * settings.tolerance, settings.tolerance)
+        if (!(error <= 1)) {
+          this.h = h * Math.max(0.2, 0.9 * (error > 0 ? error : 1e10) ** -0.2)
+          if (!(this.h > 1e-12))
+            return absent('the motion cannot be followed: its forces change without bound')
+          continue
+        }
+        if (!turboEvent || h > 0.5 * this.h) this.h = h * Math.min(5, 0.9 * Math.max(error, 1e-8) ** -0.2)
+        const root = this.firstCrossing(task, h, mayBrake, exit2)
+        crossed = root.watch
+        if (crossed >= 0) {
+          turboEvent = false
+          h = root.h
+        }
+        const running = eq.mode !== mode.grip || eq.turboPhase > 0
+        rk.accept(h, state.sums)
+        if (eq.turboPhase === 1 && turbo) eq.turboAtStart += turbo.rampDegPerS * h
+        t += h
+        if (running) held += h
+        if (eq.turboPhase > 0) run.turbo.activeS += h
+        if (eq.mode === mode.grip) run.gripLimitedS += h
+        else if (held > run.fullThrottleS) run.fullThrottleS = held
+        if (eq.mode === mode.current) run.currentLimitedS += h
+        observe()
+        if ((y[at.speed] as number) <= 1e-9 && rk.rate0(at.speed) <= 0) {
+          return absent('the drive force does not overcome the resistance: the car stands')
+        }
+      }
+      if (turboEvent) {
+        eq.turboPhase++
+        if (eq.turboPhase === 1) {
+          eq.turboAtStart = 0
+          run.turbo.fires = true
+          run.turbo.firesAtS = t
+          event('turbo fires')
+        } else {
+          eq.turboAtStart = turbo?.degrees ?? 0
+          event('turbo full')
+        }
+        rk.begin()
+      }
+      if (eq.turboAtStart > run.turbo.peakDeg) run.turbo.peakDeg = eq.turboAtStart
+      if (crossed === Watch.End) break
+      if (crossed === Watch.Brake) braking = true
+      else if (crossed >= 0) {
+        if (eq.turboPhase === 0 && crossed === Watch.GripGap) held = 0
+        const stop = this.change(crossed, event)
+        if (isAbsent(stop)) return stop
+        rk.begin()
+        observe()
+      }
+    }
+    run.timeS = t
+    run.peakSpeedMps = Math.max(run.peakSpeedMps, y[at.speed] as number)
+    state.heldS = held
+    state.speedMps = y[at.speed] as number
+    state.drawnC = y[at.drawnC] as number
+    if (eq.size === 5) {
+      state.windingC = y[at.windingC] as number
+      state.canC = y[at.canC] as number
+    }
+    if (braking) {
+      event('braking')
+      run.brakeAtM = y[at.distance] as number
+      brakeToExit(car, task, run, state, y[at.distance] as number, eq.restVolts(state.drawnC), trace)
+    }
+    run.exitSpeedMps = state.speedMps
+    run.chargeC += state.drawnC
+    return run
+  }
+
+  private findSocIndex(drawnC: number): void {
+    const { socTable, startSoc, coulombs } = this.car
+    const soc = startSoc - drawnC / coulombs
+    let i = socTable.length - 2
+    while (i > 0 && soc <= (socTable[i] as number)) i--
+    this.eq.setSocIndex(i)
+  }
+
+  private findBoostRegion(speed: number): void {
+    const { boost, motorPerSpeed } = this.car
+    const rpm = (speed * motorPerSpeed * 30) / Math.PI
+    this.eq.boostRegion = !boost || rpm < boost.startRpm ? 0 : rpm < boost.endRpm ? 1 : 2
+  }
+
+  private setTurbo(held: number): void {
+    const { turbo } = this.car
+    const deg = turbo ? Math.min(turbo.degrees, (held - turbo.delayS) * turbo.rampDegPerS) : 0
+    this.eq.turboPhase = !turbo || deg <= 0 ? 0 : deg < turbo.degrees ? 1 : 2
+    this.eq.turboAtStart = Math.max(0, deg)
+  }
+
+  /** How far a watch has passed its mark at the step's end; positive is past. */
+  private past(watch: Watch, task: SegmentTask, exit2: number): number {
+    const { eq, car, rk } = this
+    switch (watch) {
+      case Watch.End:
+        return (rk.y1[at.distance] as number) - task.lengthM
+      case Watch.Brake:
+        return (
+          (rk.y1[at.speed] as number) ** 2 -
+          brakingSpeed2(task.braking, exit2, task.lengthM - (rk.y1[at.distance] as number)) * (1 + 1e-12)
+        )
+      case Watch.GripGap:
+        return eq.mode === mode.grip ? -eq.forceGap : eq.forceGap
+      case Watch.CurrentLimit:
+        return eq.mode === mode.current ? car.limitA - eq.fullCurrent : eq.fullCurrent - car.limitA
+      case Watch.BoostStart:
+        return eq.boostRegion === 0
+          ? eq.rpm - (car.boost?.startRpm ?? 0)
+          : (car.boost?.startRpm ?? 0) - eq.rpm
+      case Watch.BoostEnd:
+        return eq.boostRegion === 2 ? (car.boost?.endRpm ?? 0) - eq.rpm : eq.rpm - (car.boost?.endRpm ?? 0)
+      case Watch.SocDown:
+        return (
+          (car.socTable[eq.socIndex] as number) - (car.startSoc - (rk.y1[at.drawnC] as number) / car.coulombs)
+        )
+      case Watch.SocUp:
+        return (
+          car.startSoc -
+          (rk.y1[at.drawnC] as number) / car.coulombs -
+          (car.socTable[eq.socIndex + 1] as number)
+        )
+    }
+  }
+
+  private watched(watch: Watch, mayBrake: boolean): boolean {
+    const { eq, car } = this
+    switch (watch) {
+      case Watch.End:
+      case Watch.GripGap:
+      case Watch.SocDown:
+        return true
+      case Watch.Brake:
+        return mayBrake
+      case Watch.CurrentLimit:
+        return eq.mode !== mode.grip && car.limitA !== Infinity
+      case Watch.BoostStart:
+        return car.boost !== undefined && eq.boostRegion < 2
+      case Watch.BoostEnd:
+        return car.boost !== undefined && eq.boostRegion > 0
+      case Watch.SocUp:
+        return eq.socIndex + 2 < car.socTable.length
+    }
+  }
+
+  /**
+   * The earliest watch that the attempted step of h passed, and the step that ends on it; afterwards the attempt stands at that
+   * shorter step. No crossing leaves the attempt as it was.
+   */
+  private firstCrossing(
+    task: SegmentTask,
+    h: number,
+    mayBrake: boolean,
+    exit2: number,
+  ): { watch: number; h: number } {
+    let end = h
+    let found = -1
+    // Each crossing found shortens the step; the later watches are then looked at on the shorter one.
+    for (let watch = 0; watch < 8; watch++) {
+      if (watch === found || !this.watched(watch, mayBrake)) continue
+      const over = this.past(watch, task, exit2)
+      // A brush with the mark at rounding size is no crossing, except for the end, which must be met.
+      if (!(over > 0)) continue
+      const root = this.locate(watch, end, over, task, exit2)
+      if (root < end || found < 0) {
+        end = root
+        found = watch
+      }
+    }
+    return { watch: found, h: end }
+  }
+
+  /** Illinois false position on the length of the step; leaves the attempt standing at the root. */
+  private locate(watch: Watch, h: number, over: number, task: SegmentTask, exit2: number): number {
+    const { rk, settings } = this
+    const tries = 60
+    let [lo, hi] = [0, h]
+    let fHi = over
+    rk.attempt(0, 1, 1)
+    let fLo = this.past(watch, task, exit2)
+    if (fLo >= 0) return 0
+    const scale = Math.max(over, -fLo)
+    let last = 0
+    let x = h
+    for (let i = 0; i < tries && hi - lo > 1e-14; i++) {
+      x = (lo * fHi - hi * fLo) / (fHi - fLo)
+      if (!(x > lo && x < hi)) x = (lo + hi) / 2
+      rk.attempt(x, settings.tolerance, settings.tolerance)
+      const f = this.past(watch, task, exit2)
+      if (Math.abs(f) <= 1e-13 * scale) return x
+      if (f > 0) {
+        hi = x
+        fHi = f
+        if (last === 1) fLo /= 2
+        last = 1
+      } else {
+        lo = x
+        fLo = f
+        if (last === -1) fHi /= 2
+        last = -1
+      }
+    }
+    return x
+  }
+
+  /** Steps over a kink into the next regime. */
+  private change(watch: Watch, event: (kind: DriveEventKind) => void): Maybe<true> {
+    const { eq, car } = this
+    switch (watch) {
+      case Watch.GripGap:
+        if (eq.mode === mode.grip) {
+          eq.mode = eq.fullCurrent > car.limitA ? mode.current : mode.motor
+          event(eq.mode === mode.current ? 'grip lets go to current limit' : 'grip lets go to motor')
+        } else {
+          eq.mode = mode.grip
+          event('grip limit')
+        }
+        return true
+      case Watch.CurrentLimit:
+        event(eq.mode === mode.current ? 'current limit ends' : 'current limit')
+        eq.mode = eq.mode === mode.current ? mode.motor : mode.current
+        return true
+      case Watch.BoostStart:
+        event(eq.boostRegion === 0 ? 'boost starts' : 'boost falls')
+        eq.boostRegion = eq.boostRegion === 0 ? 1 : 0
+        return true
+      case Watch.BoostEnd:
+        event(eq.boostRegion === 2 ? 'boost falls' : 'boost full')
+        eq.boostRegion = eq.boostRegion === 2 ? 1 : 2
+        return true
+      case Watch.SocDown:
+        if (eq.socIndex === 0) return absent('the pack is empty before the end')
+        eq.setSocIndex(eq.socIndex - 1)
+        return true
+      default:
+        eq.setSocIndex(eq.socIndex + 1)
+        return true
+    }
+  }
+}

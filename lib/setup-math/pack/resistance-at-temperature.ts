@@ -1,0 +1,31 @@
+import { checkNumber } from '../check-number'
+import { limits } from '../limits'
+
+/** Gas constant, J/(mol K). CODATA 2018, exact. */
+const gasConstant = 8.314462618
+/** Activation energy of a lithium cell's resistance, J/mol. Common practice, no source: calibrate by two readings. */
+export const usualActivationEnergy = 20_000
+
+/**
+ * Pack resistance at another temperature, ohm: Arrhenius, R = Rref exp(Ea/Rg (1/T - 1/Tref)). Warm packs sag less; the rule book
+ * says how warm they may be, and above 60 °C a lithium pack is in danger.
+ * @throws RangeProblem
+ */
+export function resistanceAtTemperature(input: {
+  resistanceOhm: number
+  measuredAtC: number
+  temperatureC: number
+  activationEnergyJPerMol?: number
+}): number {
+  const range = { min: -30, max: 80, unit: '°C' }
+  const ea = checkNumber('activationEnergyJPerMol', input.activationEnergyJPerMol ?? usualActivationEnergy, {
+    min: 0,
+    max: 1e5,
+  })
+  const t = checkNumber('temperatureC', input.temperatureC, range) + 273.15
+  const t0 = checkNumber('measuredAtC', input.measuredAtC, range) + 273.15
+  return (
+    checkNumber('resistanceOhm', input.resistanceOhm, limits.resistance) *
+    Math.exp((ea / gasConstant) * (1 / t - 1 / t0))
+  )
+}
