@@ -125,7 +125,8 @@ const NOBODY: readonly Present[] = []
 /** Everybody who has this board open, oneself included. */
 export function usePresence(): readonly Present[] {
   const board = useOpenBoard()
-  const { kit, meeting } = useSyncSnapshot()
+  const { kit, meeting, membership } = useSyncSnapshot()
+  const me = membership.state === 'member' ? membership.session : null
   const awareness = (board?.meeting ?? board?.kit)?.awareness ?? null
   const connection = (meeting ?? kit)?.connection
   const cache = useRef<{ text: string; people: readonly Present[] }>({ text: '', people: NOBODY })
@@ -140,7 +141,7 @@ export function usePresence(): readonly Present[] {
     subscribe,
     () => {
       if (!awareness || connection !== 'live') return NOBODY
-      const people = presentPeople(awareness)
+      const people = presentPeople(awareness, me)
       const text = JSON.stringify(people)
       if (text !== cache.current.text) cache.current = { text, people }
       return cache.current.people

@@ -29,24 +29,38 @@ const text = (v: unknown): string | undefined => (typeof v === 'string' && v.len
 const record = (v: unknown): Record<string, unknown> =>
   typeof v === 'object' && v !== null ? (v as Record<string, unknown>) : {}
 
-/** Everybody present, other devices of the same person included; states without a stamped person are left out. */
-export function presentPeople(awareness: Pick<Awareness, 'getStates'>): Present[] {
+type Identity = Pick<Present, 'personId' | 'name' | 'role' | 'deviceId'>
+
+function stampOf(value: unknown): Identity | null {
+  const person = record(value)
+  const [personId, name, deviceId] = [
+    text(person['personId']),
+    text(person['name']),
+    text(person['deviceId']),
+  ]
+  if (!personId || name === undefined || !deviceId || !isRole(person['role'])) return null
+  return { personId, name, role: person['role'], deviceId }
+}
+
+/**
+ * Everybody present, oneself and other devices of the same person included; states without a stamped person are left out. One's own state never
+ * comes back from the server, so one's own identity is the session's.
+ */
+export function presentPeople(
+  awareness: Pick<Awareness, 'getStates' | 'clientID'>,
+  me: Identity | null,
+): Present[] {
   const people: Present[] = []
   for (const [clientId, state] of awareness.getStates()) {
-    const person = record(record(state)[PERSON_FIELD])
+    const who = clientId === awareness.clientID ? me : stampOf(record(state)[PERSON_FIELD])
     const looking = record(record(state)[LOOKING_FIELD])
-    const [personId, name, deviceId] = [
-      text(person['personId']),
-      text(person['name']),
-      text(person['deviceId']),
-    ]
-    if (!personId || name === undefined || !isRole(person['role'])) continue
+    if (!who) continue
     people.push({
       clientId,
-      personId,
-      name,
-      role: person['role'],
-      deviceId: deviceId ?? String(clientId),
+      personId: who.personId,
+      name: who.name,
+      role: who.role,
+      deviceId: who.deviceId,
       looking: {
         meetingId: text(looking['meetingId']),
         carId: text(looking['carId']),

@@ -32,7 +32,7 @@ export function SavedSum() {
       >
         <MarkIcon phone={pending > 0} />
         <span>
-          <span role="status">{savedSumText(snapshot)}</span>
+          {savedSumText(snapshot)}
           {drafts.length > 0 && <b className="text-hot">, {drafts.length} not taken</b>}
           {online && phones > 0 && (
             <span className="small">
@@ -42,6 +42,9 @@ export function SavedSum() {
           )}
         </span>
       </button>
+      <span role="status" className="visually-hidden">
+        {savedSumText(snapshot)}
+      </span>
       <Dialog title="Saved, and not yet" isOpen={open} onOpenChange={setOpen}>
         <Connection snapshot={snapshot} />
         <UnsentList />

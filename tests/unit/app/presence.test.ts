@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { deviceCount, presentPeople } from '@/app/sync/presence'
 
 const states = (...entries: [number, unknown][]) => ({
+  clientID: 99,
   getStates: () => new Map(entries) as Map<number, Record<string, unknown>>,
 })
 const ilse = { personId: 'ilse', name: 'Ilse', role: 'mechanic', deviceId: 'd1' }
@@ -16,6 +17,7 @@ describe('[S9] presence', () => {
         [4, null],
         [5, 'text'],
       ),
+      null,
     )
     expect(people).toEqual([
       {
@@ -26,14 +28,23 @@ describe('[S9] presence', () => {
     ])
   })
   it('what somebody looks at is text of a sane length or nothing', () => {
-    const [p] = presentPeople(states([1, { person: ilse, looking: { carId: 7, runId: 'x'.repeat(500) } }]))
+    const [p] = presentPeople(
+      states([1, { person: ilse, looking: { carId: 7, runId: 'x'.repeat(500) } }]),
+      null,
+    )
     expect(p?.looking.carId).toBeUndefined()
     expect(p?.looking.runId).toBeUndefined()
   })
   it('counts devices, not tabs', () => {
     const people = presentPeople(
       states([1, { person: ilse }], [2, { person: ilse }], [3, { person: { ...ilse, deviceId: 'd2' } }]),
+      null,
     )
     expect(deviceCount(people)).toBe(2)
+  })
+  it('one’s own identity is the session’s, whatever the own state says', () => {
+    const me = { personId: 'bas', name: 'Bas', role: 'driver', deviceId: 'd3' } as const
+    const people = presentPeople(states([99, { person: ilse }]), me)
+    expect(people.map((p) => p.name)).toEqual(['Bas'])
   })
 })
