@@ -1,5 +1,5 @@
 import type { BoardView, Entry, Heat, MeetingRecord, Run } from '../board'
-import { dayForecast, type DayForecast } from './day-forecast'
+import { dayForecast, heatsInOrder, type DayForecast } from './day-forecast'
 
 export type RunState = 'upcoming' | 'called' | 'on-track' | 'finished'
 
@@ -33,6 +33,10 @@ export function runsOf(
   forecast: DayForecast = dayForecast(view, now),
 ): RunInfo[] {
   const lead = (view.meeting.get('meeting')?.stagingLeadSeconds ?? DEFAULT_STAGING_LEAD_S) * 1000
+  const order = heatsInOrder(view).filter((h) => !h.isBreak)
+  const lastStarted = order.findLastIndex((h) => h.startedAt?.v)
+  // A stamp is missed on a busy day: a heat before the latest started one has run, whatever was stamped.
+  const over = new Set(order.slice(0, Math.max(0, lastStarted)).map((h) => h.id))
   const runs: RunInfo[] = []
   for (const entry of view.entries.live) {
     const heat = view.heats.get(entry.heatId)
@@ -56,7 +60,7 @@ export function runsOf(
       startAt,
       plusMinusS: startedAt === null ? (expected?.plusMinusS ?? 0) : 0,
       callAt,
-      state: runState(heat, startedAt, callAt, now),
+      state: over.has(heat.id) ? 'finished' : runState(heat, startedAt, callAt, now),
     })
   }
   return runs.sort(

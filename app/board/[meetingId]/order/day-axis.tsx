@@ -1,10 +1,13 @@
 'use client'
-import { Fragment } from 'react'
+import { Fragment, useState } from 'react'
 import type { Heat } from '@/lib/board'
 import { dayDuties, heatsInOrder, type RunInfo } from '@/lib/card'
 import { plusMinusText, Ticket, TicketHead, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { RunRow } from './run-row'
+
+/** Heats before the last two that ran are folded away: the day is read forwards. */
+const PAST_SHOWN = 2
 
 /** The day from top to bottom, with a line where now is. Past runs stay short, coming ones carry their facts. */
 export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) {
@@ -14,16 +17,32 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
   const rows = heats.filter(
     (h) => allHeats || h.isBreak || byHeat.has(h.id) || marshals.some((d) => d.heatId === h.id),
   )
-  const firstComing = rows.findIndex((h) => !h.startedAt?.v && !h.isBreak)
+  const firstComing = rows.findIndex((h) => !h.isBreak && !hasRun(heats, h))
+  const [unfolded, setUnfolded] = useState(false)
+  const foldable = Math.max(0, (firstComing < 0 ? rows.length : firstComing) - PAST_SHOWN)
+  const folded = unfolded ? 0 : foldable
   let round: string | undefined
   return (
     <Ticket label="The day">
       <TicketHead
         title="The day"
-        sub={`${day.runs.filter((r) => r.state !== 'finished').length} of the team’s ${day.runs.length} runs to come`}
+        sub={`${day.runs.filter((r) => r.state !== 'finished').length} of the team’s ${day.runs.length} runs to come. The six marks of a run: set, fitted, powered, shod, checked, accepted.`}
       />
       <ol className="axis">
+        {foldable > 0 && (
+          <li className="no-print">
+            <button
+              type="button"
+              className="btn btn-quiet btn-wide"
+              aria-expanded={unfolded}
+              onClick={() => setUnfolded(!unfolded)}
+            >
+              {unfolded ? 'Fold what is over' : `Show ${foldable} earlier`}
+            </button>
+          </li>
+        )}
         {rows.map((heat, i) => {
+          if (i < folded) return null
           const newRound = heat.roundId !== round && !heat.isBreak
           if (!heat.isBreak) round = heat.roundId
           return (
@@ -45,6 +64,11 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
       </ol>
     </Ticket>
   )
+}
+
+/** A heat counts as over when its start was stamped, or when a later one has started: stamps are missed on a busy day. */
+function hasRun(heats: readonly Heat[], heat: Heat): boolean {
+  return !!heat.startedAt?.v || heats.slice(heats.indexOf(heat) + 1).some((h) => h.startedAt?.v)
 }
 
 function runsByHeat(runs: readonly RunInfo[]): Map<string, RunInfo[]> {
@@ -80,12 +104,20 @@ function HeatRow({ day, heat, runs, duties }: HeatRowProps) {
   const forecast = day.forecast.heats.get(heat.id)
   const startAt = heat.startedAt?.v ?? forecast?.startAt ?? heat.plannedStart
   const spread = heat.startedAt?.v ? '' : plusMinusText(forecast?.plusMinusS ?? 0)
-  const state = heat.finishedAt?.v ? 'ran' : heat.startedAt?.v ? 'on the track' : null
+  const next = heatsInOrder(day.view).slice(heatsInOrder(day.view).indexOf(heat) + 1)
+  const over = !!heat.finishedAt?.v || next.some((h) => h.startedAt?.v)
+  const state = over ? 'ran' : heat.startedAt?.v ? 'on the track' : null
+  const className = day.view.classes.get(heat.classId)?.name
+  // Organisers often repeat the class in the heat's own label.
+  const label =
+    heat.label && className && heat.label.toLowerCase().includes(className.toLowerCase())
+      ? heat.label
+      : [className, heat.label].filter(Boolean).join(' · ')
   const names = duties.map((d) =>
     d.doneBy === d.owedBy ? day.nameOf(d.doneBy) : `${day.nameOf(d.doneBy)} for ${day.nameOf(d.owedBy)}`,
   )
   return (
-    <li className="axis-heat" data-past={heat.startedAt?.v ? '' : undefined}>
+    <li className="axis-heat" data-past={over || heat.startedAt?.v ? '' : undefined}>
       <div className="axis-time">
         <span className="num">{startAt ? timeText(startAt) : '–'}</span>
         <span className="small num">{spread}</span>
@@ -97,14 +129,10 @@ function HeatRow({ day, heat, runs, duties }: HeatRowProps) {
           ) : (
             <span>
               Heat {heat.number ?? '?'}{' '}
-              <span className="small">
-                {[day.view.classes.get(heat.classId)?.name, heat.label, state].filter(Boolean).join(' · ')}
-              </span>
+              <span className="small">{[label, state].filter(Boolean).join(' · ')}</span>
             </span>
           )}
-          {names.length > 0 && !heat.finishedAt?.v && (
-            <span className="small">marshal: {names.join(', ')}</span>
-          )}
+          {names.length > 0 && !over && <span className="small">marshal: {names.join(', ')}</span>}
         </div>
         {runs.map((run) => (
           <RunRow key={run.runId} day={day} run={run} />

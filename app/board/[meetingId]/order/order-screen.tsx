@@ -2,8 +2,8 @@
 import { useState } from 'react'
 import './order.css'
 import { looseEnds } from '@/lib/card'
-import { Empty, Figure, Figures, LinkButton, Tick } from '../../../ui'
-import { useRaceDay } from '../use-race-day'
+import { Empty, LinkButton, Tick } from '../../../ui'
+import { useRaceDay, type RaceDay } from '../use-race-day'
 import { DayAxis } from './day-axis'
 import { LooseEnds } from './loose-ends-panel'
 import { MyList } from './my-list'
@@ -71,23 +71,18 @@ export function OrderScreen() {
   )
 }
 
-function DayState({ day }: { day: ReturnType<typeof useRaceDay> }) {
-  const { forecast } = day
-  const late = Math.round(forecast.driftS / 60)
-  const gap = forecast.gap
-  const words = late === 0 ? 'on time' : late > 0 ? 'late' : 'early'
+/** One line: how late the day is, and the gap it has taught so far. */
+function DayState({ day }: { day: RaceDay }) {
+  const { driftS, gap } = day.forecast
+  const minutes = Math.round(driftS / 60)
+  const clock = (s: number) => `${Math.floor(s / 60)}:${String(Math.round(s) % 60).padStart(2, '0')}`
   return (
-    <Figures label="How the day runs">
-      <Figure
-        label="The day runs"
-        value={late === 0 ? 'on time' : `${Math.abs(late)}`}
-        unit={late === 0 ? undefined : `min ${words}`}
-      />
-      <Figure
-        label={gap.seen > 0 ? `Gap, learned from ${gap.seen}` : 'Gap, from the plan'}
-        value={`${Math.floor(gap.meanSeconds / 60)}:${String(gap.meanSeconds % 60).padStart(2, '0')}`}
-        plusMinus={`${Math.floor(gap.halfWidthSeconds / 60)}:${String(gap.halfWidthSeconds % 60).padStart(2, '0')}`}
-      />
-    </Figures>
+    <p className="day-state">
+      {minutes === 0 ? 'on time' : <span className="num">{Math.abs(minutes)} min</span>}{' '}
+      {minutes > 0 ? 'late' : minutes < 0 ? 'early' : ''}, gap{' '}
+      <span className="num">{clock(gap.meanSeconds)}</span>{' '}
+      <span className="num small">±{clock(gap.halfWidthSeconds)}</span>{' '}
+      <span className="small">{gap.seen > 0 ? `learned from ${gap.seen}` : 'from the plan'}</span>
+    </p>
   )
 }
