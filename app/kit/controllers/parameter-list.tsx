@@ -1,0 +1,184 @@
+'use client'
+import { useState } from 'react'
+import { addNamedRecord, moveInList, QUANTITIES, setRemoved, type ControllerParameter } from '@/lib/board'
+import { ok, refuse, type Result } from '@/lib/core/result'
+import type { Json } from '@/lib/core/json'
+import { useAct, useBoard, useMay } from '../../sync'
+import { Button, Dialog, HelpNote, Ticket, TicketBody, TicketHead } from '../../ui'
+import { AddRecordDialog, type NewField } from '../forms/add-record'
+import { RecordForm } from '../forms/record-form'
+
+const NEW_FIELDS: readonly NewField[] = [
+  { field: 'label', isRequired: true, hint: 'As your programmer shows it.' },
+  { field: 'unit', hint: 'Such as ° or %; leave blank for plain levels.' },
+  { field: 'min', isRequired: true },
+  { field: 'max', isRequired: true },
+  { field: 'step', isRequired: true, initial: 1 },
+  { field: 'quantity', initial: 'none', hint: 'What it means for the projections.' },
+  { field: 'scale', initial: 1, hint: 'How many common units one of yours is; 1 when the unit is the same.' },
+]
+
+/** A speed control's own parameters: label, range and step as its programmer has them, and what they mean to the projections. */
+export function ParameterList({ controllerId }: { controllerId: string }) {
+  const view = useBoard()
+  const act = useAct()
+  const may = useMay('kit', 'controllerParameters', 'new', 'label')
+  const [adding, setAdding] = useState(false)
+  const [open, setOpen] = useState<string | null>(null)
+  const rows = view.controllerParameters.live.filter((p) => p.controllerId === controllerId)
+  const list = rows.map((p) => p.id)
+  const opened = rows.find((p) => p.id === open)
+  return (
+    <Ticket>
+      <TicketHead
+        title="Parameters"
+        sub="Each becomes a value of the card, assigned, fitted, and read back after a power cycle"
+        stub={undefined}
+      />
+      <ol className="kit-rows">
+        {rows.map((p, i) => (
+          <li key={p.id} className="param-row">
+            <button type="button" className="kit-row" aria-haspopup="dialog" onClick={() => setOpen(p.id)}>
+              <span className="kit-row-name">
+                {p.label ?? 'unnamed'}
+                <small>{meaningOf(p)}</small>
+              </span>
+              <span className="kit-row-side num">{rangeOf(p)}</span>
+            </button>
+            <span className="flex">
+              {([-1, 1] as const).map((by) => (
+                <Button
+                  key={by}
+                  look="quiet"
+                  isDisabled={!may || (by < 0 ? i === 0 : i === rows.length - 1)}
+                  aria-label={`${p.label ?? 'Parameter'} one place ${by < 0 ? 'up' : 'down'}`}
+                  onPress={() =>
+                    act((ctx) =>
+                      moveInList(ctx, {
+                        doc: 'kit',
+                        collection: 'controllerParameters',
+                        list,
+                        recordId: p.id,
+                        by,
+                      }),
+                    )
+                  }
+                >
+                  {by < 0 ? 'Up' : 'Down'}
+                </Button>
+              ))}
+            </span>
+          </li>
+        ))}
+        {rows.length === 0 && (
+          <li className="small p-4">
+            No parameter yet. Add what your team really changes first: drag brake, turbo delay, boost, punch.
+          </li>
+        )}
+      </ol>
+      <TicketBody>
+        <div className="btn-row items-center">
+          <Button isDisabled={!may} look={rows.length === 0 ? 'do' : 'plain'} onPress={() => setAdding(true)}>
+            Add a parameter
+          </Button>
+          <HelpNote about="Common quantity and scale">
+            <p>
+              Makes name the same thing differently. The common quantity says what a parameter is; the scale
+              turns its unit into the common one. A level of 1 to 9 in steps of 10 % of punch has the scale
+              10. What has no common quantity is kept and checked all the same; it only stays out of the
+              projections.
+            </p>
+          </HelpNote>
+        </div>
+      </TicketBody>
+      <AddRecordDialog
+        title="New parameter"
+        doc="kit"
+        collection="controllerParameters"
+        fields={NEW_FIELDS}
+        isOpen={adding}
+        onOpenChange={setAdding}
+        act="Add the parameter"
+        onAdd={(values) => {
+          const order = Math.max(-1, ...rows.map((p) => p.order ?? 0)) + 1
+          return act(
+            (ctx) => {
+              const fits = checkRange(values)
+              return fits.ok
+                ? addNamedRecord(ctx, 'kit', 'controllerParameters', { ...values, controllerId, order })
+                : fits
+            },
+            `${String(values['label'])} added`,
+          )
+        }}
+      />
+      <Dialog
+        title={opened?.label ?? 'Parameter'}
+        isOpen={opened !== undefined}
+        onOpenChange={(o) => !o && setOpen(null)}
+        acts={(close) => (
+          <>
+            <Button
+              look="hot"
+              isDisabled={!may}
+              onPress={() => {
+                if (opened)
+                  act(
+                    (ctx) => setRemoved(ctx, 'kit', 'controllerParameters', opened.id, true),
+                    `${opened.label ?? 'Parameter'} removed`,
+                  )
+                close()
+              }}
+            >
+              Remove
+            </Button>
+            <Button look="do" onPress={close}>
+              Done
+            </Button>
+          </>
+        )}
+      >
+        {opened && (
+          <div className="-mx-[var(--gutter)]">
+            <RecordForm
+              doc="kit"
+              collection="controllerParameters"
+              recordId={opened.id}
+              groups={[
+                { fields: NEW_FIELDS.map(({ field, hint, isRequired }) => ({ field, hint, isRequired })) },
+              ]}
+            />
+          </div>
+        )}
+      </Dialog>
+    </Ticket>
+  )
+}
+
+/** A range has a lower and an upper end, and a step fits in between. */
+function checkRange(values: Record<string, Json>): Result<void> {
+  const { min, max, step } = values
+  if (typeof min === 'number' && typeof max === 'number') {
+    if (min >= max)
+      return refuse(
+        'Lowest',
+        min,
+        `is not below the highest, ${max}`,
+        'Enter the two ends of the range the other way round.',
+      )
+    if (typeof step === 'number' && step > max - min)
+      return refuse('Step', step, 'is wider than the range', `Enter up to ${max - min}.`)
+  }
+  return ok(undefined)
+}
+
+const rangeOf = (p: ControllerParameter): string =>
+  p.min === undefined || p.max === undefined
+    ? 'range missing'
+    : `${p.min} to ${p.max}${p.unit ? ` ${p.unit}` : ''}${p.step ? `, by ${p.step}` : ''}`
+
+function meaningOf(p: ControllerParameter): string {
+  const q = QUANTITIES[p.quantity ?? 'none']
+  if ((p.quantity ?? 'none') === 'none') return q.name
+  return p.scale !== undefined && p.scale !== 1 ? `${q.name}, one is ${p.scale} ${q.unit}` : q.name
+}

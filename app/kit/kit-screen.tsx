@@ -1,0 +1,36 @@
+'use client'
+import { useBoard } from '../sync'
+import { Link, Ticket, TicketHead } from '../ui'
+import { KIT_SECTIONS, rowsOf, sectionHref } from './kit-sections'
+import { nameOf } from './forms/ref-options'
+
+const SHOWN = 6
+
+/** Everything that the team brings, list by list. */
+export function KitScreen() {
+  const view = useBoard()
+  return (
+    <Ticket>
+      <TicketHead title="Kit" sub="What the team owns and keeps from meeting to meeting" level={1} />
+      <ul className="kit-rows">
+        {KIT_SECTIONS.map((s) => {
+          const rows = rowsOf(view, s)
+          const names = rows.slice(0, SHOWN).map(nameOf).join(', ')
+          return (
+            <li key={s.slug}>
+              <Link href={sectionHref(s)} className="kit-row">
+                <span className="kit-row-name">
+                  {s.label}
+                  <small>
+                    {rows.length === 0 ? s.about : rows.length > SHOWN ? `${names} and more` : names}
+                  </small>
+                </span>
+                <span className="kit-row-side num">{rows.length}</span>
+              </Link>
+            </li>
+          )
+        })}
+      </ul>
+    </Ticket>
+  )
+}

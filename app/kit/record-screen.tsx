@@ -1,0 +1,106 @@
+'use client'
+import { useRouter } from 'next/navigation'
+import type { ReactNode } from 'react'
+import { setRemoved } from '@/lib/board'
+import { present } from '@/lib/core/assert'
+import { useAct, useBoard, useMay } from '../sync'
+import { Button, Empty, Link, LinkButton, Ticket, TicketHead } from '../ui'
+import { ChecklistItems } from './checklists/checklist-items'
+import { ParameterList } from './controllers/parameter-list'
+import { TriggerList } from './follow-ups/trigger-list'
+import { nameOf } from './forms/ref-options'
+import { RecordForm } from './forms/record-form'
+import { RuleLists } from './forms/rule-fields'
+import { sectionHref, sectionOf } from './kit-sections'
+import { RecordHistory } from './record-history'
+
+/** One record of the kit: its fields, what hangs on it, who changed it, and its removal. */
+export function RecordScreen({
+  slug,
+  recordId,
+  children,
+}: {
+  slug: string
+  recordId: string
+  children?: ReactNode
+}) {
+  const section = present(sectionOf(slug), `kit section ${slug}`)
+  const view = useBoard()
+  const record: { id: string; name?: string; label?: string; removed?: boolean } | undefined =
+    view[section.collection].get(recordId)
+  const back = (
+    <Link href={sectionHref(section)} className="inline-flex items-center min-h-[var(--target)]">
+      {section.label}
+    </Link>
+  )
+  if (!record)
+    return (
+      <Empty
+        title={`No such ${section.one}`}
+        level={1}
+        acts={<LinkButton href={sectionHref(section)}>{section.label}</LinkButton>}
+      >
+        <p>The kit holds none under this address. The label or link may belong to another board.</p>
+      </Empty>
+    )
+  return (
+    <>
+      <p>{back}</p>
+      {record.removed && <RemovedNote slug={slug} recordId={recordId} name={nameOf(record)} />}
+      {children}
+      <Ticket>
+        <TicketHead title={nameOf(record)} sub={section.detail(view, recordId)} level={children ? 2 : 1} />
+        <RecordForm doc="kit" collection={section.collection} recordId={recordId} groups={section.groups} />
+        {slug === 'rules' && <RuleLists doc="kit" collection="ruleSheets" recordId={recordId} />}
+      </Ticket>
+      {slug === 'controllers' && <ParameterList controllerId={recordId} />}
+      {slug === 'checklists' && <ChecklistItems checklistId={recordId} />}
+      {slug === 'follow-ups' && <TriggerList ruleId={recordId} />}
+      <RecordHistory collection={section.collection} recordId={recordId} />
+      {!record.removed && <RemoveRecord slug={slug} recordId={recordId} name={nameOf(record)} />}
+    </>
+  )
+}
+
+function RemoveRecord({ slug, recordId, name }: { slug: string; recordId: string; name: string }) {
+  const section = present(sectionOf(slug), `kit section ${slug}`)
+  const act = useAct()
+  const router = useRouter()
+  const may = useMay('kit', section.collection, recordId, 'removed')
+  return (
+    <div className="btn-row">
+      <Button
+        look="hot"
+        isDisabled={!may}
+        onPress={() => {
+          const done = act(
+            (ctx) => setRemoved(ctx, 'kit', section.collection, recordId, true),
+            `${name} removed`,
+          )
+          if (done.ok) router.push(sectionHref(section))
+        }}
+      >
+        Remove this {section.one}
+      </Button>
+    </div>
+  )
+}
+
+function RemovedNote({ slug, recordId, name }: { slug: string; recordId: string; name: string }) {
+  const section = present(sectionOf(slug), `kit section ${slug}`)
+  const act = useAct()
+  const may = useMay('kit', section.collection, recordId, 'removed')
+  return (
+    <div className="note note-hot flex flex-wrap items-center justify-between gap-3" role="status">
+      <span>{name} was removed. What is changed here stays out of every list.</span>
+      <Button
+        isDisabled={!may}
+        onPress={() =>
+          act((ctx) => setRemoved(ctx, 'kit', section.collection, recordId, false), `${name} is back`)
+        }
+      >
+        Bring back
+      </Button>
+    </div>
+  )
+}
