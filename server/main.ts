@@ -5,6 +5,7 @@ import { writeStarterKit } from '@/lib/board'
 import { systemClock } from '@/lib/core/clock'
 import { joinLink, showJoinCode } from '@/lib/join/join-code'
 import { DatabaseError } from '@/drizzle/database-error'
+import { originsOf } from './addresses'
 import { announcementText, type AnnouncedLink } from './announce'
 import { loadDemo, type Demo } from './demo-link'
 import { readSettings, SettingsError, type Settings } from './env'
@@ -16,6 +17,8 @@ import { lockFolder } from './storage/folder-lock'
 import { clearRunning, writeRunning } from './storage/running-file'
 import { stopOnSignals } from './stop-on-signals'
 import { createSyncServer } from './sync/sync-server'
+import { startTls, type Tls } from './tls/start-tls'
+import { startTrustServer } from './tls/trust-server'
 
 const FIRST_LINK_HOURS = 24
 const DEMO_LINK_HOURS = 12
@@ -46,30 +49,60 @@ async function run(args: readonly string[], root: string): Promise<void> {
       `Another board already runs on ${settings.dataFolder}. Close it, or set STAGECALL_DATA to another folder.`,
     )
   try {
+    const tls = options.https ? await startTls(settings.dataFolder, systemClock, log) : null
     const server = await startServer({
       settings,
       clock: systemClock,
       log,
       version: versionOf(root),
       dev: options.dev,
-      tls: null,
+      tls: tls?.certificates.server ?? null,
       createSync: createSyncServer,
       startScreens: options.screens ? (port) => startScreens(root, options.dev, port) : null,
       prepare: ({ sync }) =>
         demo ? demo.seed(sync, systemClock.now()) : sync.editAsServer('kit', writeStarterKit),
     })
+    const trust = tls ? await startTrust(tls, server, settings) : null
     writeRunning(settings.dataFolder, { pid: process.pid, origins: server.origins })
     stopOnSignals(log, async () => {
+      await trust?.close()
       await server.stop()
       clearRunning(settings.dataFolder)
       lock.release()
     })
     const links = startLinks(server, demo)
-    await announce(server, options, settings, links)
-    process.send?.({ ready: true, port: server.port, links })
+    await announce(server, options, settings, links, trust?.notes ?? [])
+    process.send?.({ ready: true, port: server.port, links, trustPort: trust?.port ?? null })
   } catch (e) {
     lock.release()
     throw e
+  }
+}
+
+/** The page that phones learn from to trust the certificate, and what the terminal says about it. */
+async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts }: Settings) {
+  const { authority, uncovered } = tls.certificates
+  const port = server.port === 65535 ? 0 : server.port + 1
+  const page = await startTrustServer({ port, host, boardPort: server.port, authority, allowedHosts })
+  const stopRenewing = tls.keepFresh((next) => server.useCertificate(next))
+  const pageUrl = originsOf('http', page.port, host)[0] ?? ''
+  return {
+    port: page.port,
+    notes: [
+      '',
+      'A phone warns until it trusts this machine’s own certificate. How it learns to:',
+      `${pageUrl}/trust`,
+      'Compare the fingerprint there (SHA-256):',
+      authority.fingerprint,
+      ...uncovered.map(
+        (a) => `Address ${a} is not in a private network; phones that use it are always warned.`,
+      ),
+      '',
+    ],
+    close: async () => {
+      stopRenewing()
+      await page.close()
+    },
   }
 }
 
@@ -111,6 +144,7 @@ async function announce(
   options: Options,
   settings: Settings,
   links: readonly AnnouncedLink[],
+  notes: readonly string[],
 ): Promise<void> {
   const address = { label: 'the board', url: server.origins[0] ?? '' }
   const text = await announcementText({
@@ -118,7 +152,7 @@ async function announce(
     origins: server.origins,
     links,
     scan: links[0] ?? address,
-    notes: [`Data: ${settings.dataFolder}`, 'Stop with Ctrl+C.'],
+    notes: [...notes, `Data: ${settings.dataFolder}`, 'Stop with Ctrl+C.'],
   })
   process.stdout.write(`${text}\n`)
 }

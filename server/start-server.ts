@@ -53,6 +53,8 @@ export interface RunningServer {
   origins: string[]
   invitations: Invitations
   people: People
+  /** Serve new connections with this key and certificate. */
+  useCertificate(tls: { key: string; cert: string }): void
   /** Take no more work, tell every socket, write what is not yet written, close the files. Safe to call twice. */
   stop(): Promise<void>
 }
@@ -82,7 +84,8 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const crewDesk = new CrewDesk(joinParts)
     await inputs.prepare?.({ sync, people })
 
-    const server: Server = tls ? createHttpsServer(tls) : createHttpServer()
+    const secured = tls ? createHttpsServer({ ...tls, minVersion: 'TLSv1.2' }) : null
+    const server: Server = secured ?? createHttpServer()
     Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
     const port = await listen(server, settings)
     undo.push(() => closeServer(server))
@@ -131,7 +134,14 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     undo.push(
       sessions.poll(POLL_MS, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
     )
-    return { port, origins: origins(), invitations, people, stop: unwind }
+    return {
+      port,
+      origins: origins(),
+      invitations,
+      people,
+      useCertificate: (next) => secured?.setSecureContext({ ...next, minVersion: 'TLSv1.2' }),
+      stop: unwind,
+    }
   } catch (e) {
     await unwind()
     throw e

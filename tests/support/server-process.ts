@@ -1,4 +1,6 @@
 import { spawn, type ChildProcess } from 'node:child_process'
+import { request as httpRequest, type IncomingMessage } from 'node:http'
+import { request as httpsRequest } from 'node:https'
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -164,6 +166,31 @@ export class ServerProcess {
     const cookie = (res.headers.get('set-cookie') ?? '').split(';')[0] ?? ''
     const { session } = (await res.json()) as { session: Omit<JoinedClient, 'cookie' | 'token'> }
     return { ...session, cookie, token: cookie.slice(SESSION_COOKIE.length + 1) }
+  }
+
+  /** A JSON request over HTTP, or over TLS that trusts `ca` alone. */
+  request(method: 'GET' | 'POST', path: string, body?: unknown, ca?: string) {
+    const text = body === undefined ? '' : JSON.stringify(body)
+    const headers = body === undefined ? {} : { 'content-type': 'application/json' }
+    return new Promise<{ status: number; setCookie: string; body: unknown }>((resolve, reject) => {
+      const take = (res: IncomingMessage) => {
+        let answer = ''
+        res.on('data', (chunk: Buffer) => void (answer += chunk.toString()))
+        res.on('end', () =>
+          resolve({
+            status: res.statusCode ?? 0,
+            setCookie: res.headers['set-cookie']?.[0] ?? '',
+            body: answer === '' ? null : JSON.parse(answer),
+          }),
+        )
+      }
+      const url = this.origin + path
+      const req = ca
+        ? httpsRequest(url, { method, headers, ca }, take)
+        : httpRequest(url, { method, headers }, take)
+      req.on('error', reject)
+      req.end(text)
+    })
   }
 
   /** Memory of the process in bytes (Linux only; 0 elsewhere). */
