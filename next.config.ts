@@ -9,6 +9,9 @@ const config: NextConfig = {
   compress: true,
   typescript: { ignoreBuildErrors: true }, // `npm run types` is the gate; the build must not pay for it twice
   devIndicators: false,
+  // Pages hold no data of their own (the board comes over the socket), so a page once loaded stays good: without network on plain HTTP it is
+  // the only copy there is.
+  experimental: { staleTimes: { static: 86_400, dynamic: 86_400 } },
 }
 
 export default config

@@ -18,6 +18,7 @@ export function CrewScreen() {
   const { people, invitations, trouble, refresh } = useCrew(isManager)
   const here = new Set(usePresence().map((p) => p.personId))
   const toasts = useToasts()
+  const open = invitations.filter((i) => i.state === 'open')
   const [inviting, setInviting] = useState(false)
   const [made, setMade] = useState<InviteResponse | null>(null)
 
@@ -61,30 +62,32 @@ export function CrewScreen() {
         )}
       </div>
       {trouble && <Refused refusal={trouble} />}
-      {isManager && (
-        <InvitationList
-          invitations={invitations}
-          onRevoke={(id) => void post(`/api/crew/invitations/${id}/revoke`, {}, 'Invitation taken back')}
-        />
-      )}
-      <ul className="grid gap-3 lg:grid-cols-2">
-        {people?.map((p) => (
-          <li key={p.personId}>
-            <PersonTicket
-              member={p}
-              isMe={p.personId === personId}
-              isHere={here.has(p.personId)}
-              isManager={isManager}
-              onRole={(next) =>
-                void post(`/api/crew/people/${p.personId}/role`, { role: next }, `${p.name} is now ${next}`)
-              }
-              onRevoke={(d) =>
-                void post(`/api/crew/devices/${d.sessionId}/revoke`, {}, `${p.name}: ${d.device} is out`)
-              }
-            />
-          </li>
-        ))}
-      </ul>
+      <div className={open.length ? 'split' : undefined}>
+        <ul className="grid gap-3 lg:grid-cols-2 items-start">
+          {people?.map((p) => (
+            <li key={p.personId}>
+              <PersonTicket
+                member={p}
+                isMe={p.personId === personId}
+                isHere={here.has(p.personId)}
+                isManager={isManager}
+                onRole={(next) =>
+                  void post(`/api/crew/people/${p.personId}/role`, { role: next }, `${p.name} is now ${next}`)
+                }
+                onRevoke={(d) =>
+                  void post(`/api/crew/devices/${d.sessionId}/revoke`, {}, `${p.name}: ${d.device} is out`)
+                }
+              />
+            </li>
+          ))}
+        </ul>
+        {open.length > 0 && (
+          <InvitationList
+            open={open}
+            onRevoke={(id) => void post(`/api/crew/invitations/${id}/revoke`, {}, 'Invitation taken back')}
+          />
+        )}
+      </div>
       <LeaveButton />
       <InviteDialog
         isOpen={inviting}

@@ -5,17 +5,15 @@ import { Button, durationText, Ticket, TicketHead } from '../ui'
 
 /** Doors that stand open, each with the tap that closes it. */
 export function InvitationList({
-  invitations,
+  open,
   onRevoke,
 }: {
-  invitations: readonly InvitationInfo[]
+  open: readonly InvitationInfo[]
   onRevoke: (id: string) => void
 }) {
   const now = useNow(30_000)
-  const open = invitations.filter((i) => i.state === 'open')
-  if (open.length === 0) return null
   return (
-    <Ticket label="Open invitations" tone="hot">
+    <Ticket label="Open invitations">
       <TicketHead title="Open invitations" sub="Whoever has one of these codes can join." />
       <ul className="ruled">
         {open.map((i) => (

@@ -22,7 +22,7 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
   const seen = Math.max(0, ...member.devices.map((d) => d.lastSeenAt))
   const online = isHere || member.devices.some((d) => d.online)
   return (
-    <Ticket as="article" label={member.name} tone={online ? 'plain' : 'calm'}>
+    <Ticket as="article" label={member.name} tone={online ? 'plain' : 'quiet'}>
       <TicketHead
         title={member.name}
         sub={[
@@ -40,9 +40,13 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
           .join(', ')}
       />
       {isManager && (
-        <div className="p-[var(--gutter)] border-b border-rule">
+        <div className="flex items-center gap-3 px-[var(--gutter)] py-2 border-b border-rule">
+          <span aria-hidden="true" className="small">
+            Role
+          </span>
           <SelectField
-            label="Role"
+            hideLabel
+            label={`Role of ${member.name}`}
             value={member.role}
             options={ROLES.map((r) => ({ id: r, label: r }))}
             onChange={(id) => {

@@ -37,7 +37,9 @@ export interface RoomClientOptions {
 /** Times in ms. */
 const PROBE_BURST = 5
 const PROBE_GAP = 150
-const PROBE_EVERY = 20_000
+const PROBE_EVERY = 10_000
+/** A socket that leaves a probe unanswered this long is dead: Wi-Fi that fades tells nobody, and the stock provider would wait 30 s. */
+const PROBE_PATIENCE = 6000
 /** How long a room that turned writable may leave us without a SyncStep1 before we ask for one by connecting anew. */
 const STEP1_PATIENCE = 3000
 
@@ -55,6 +57,8 @@ export class RoomClient {
   #provider: RoomProvider | null = null
   #touched = 0
   #lastRow = 0
+  /** Answers to clock probes so far. */
+  #heard = 0
   #snapshot: RoomSnapshot
   #shouldConnect = false
   #closed = false
@@ -120,6 +124,7 @@ export class RoomClient {
       step1Answered: () => this.#barriers.step1Answered(),
       barrier: (b) => this.#settle(this.#barriers.answered(b)),
       clock: (p) => {
+        this.#heard++
         if (p.serverMs !== null) this.#o.clock.sample(p.clientMs, p.serverMs)
       },
       rejection: (r) => {
@@ -180,12 +185,17 @@ export class RoomClient {
     this.#change({})
   }
 
+  /** Measure the clock, and with the same frames find out whether anybody is still there. */
   #probeClock() {
     const socket = this.#provider?.ws
     const probe = (left: number) => {
       const p = this.#provider
       if (!p?.wsconnected || p.ws !== socket) return
       p.ws?.send(writeClock({ clientMs: this.#o.clock.deviceNow(), serverMs: null }))
+      const heardBefore = this.#heard
+      this.#later(PROBE_PATIENCE, () => {
+        if (p.wsconnected && p.ws === socket && this.#heard === heardBefore) this.reconnect()
+      })
       if (left > 1) this.#later(PROBE_GAP, () => probe(left - 1))
       else this.#later(PROBE_EVERY, () => probe(1))
     }

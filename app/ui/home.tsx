@@ -77,7 +77,7 @@ function MeetingTicket({
 }) {
   const near = nearness(meeting, now)
   return (
-    <Ticket as="article" tone={near === 0 ? 'plain' : 'calm'} label={meeting.name}>
+    <Ticket as="article" tone={near === 2 ? 'quiet' : 'plain'} label={meeting.name}>
       <TicketHead
         title={
           <Link href={`/board/${meeting.id}/order`} className="block py-2">
@@ -89,7 +89,7 @@ function MeetingTicket({
           meeting.startsAt ? (
             <>
               <small>from</small>
-              <span className="num">{shortDayText(meeting.startsAt)}</span>
+              <b className="text-xl">{shortDayText(meeting.startsAt)}</b>
             </>
           ) : undefined
         }

@@ -1,11 +1,11 @@
 'use client'
-import { useEffect, useMemo, type ReactNode } from 'react'
+import { useMemo, type ReactNode } from 'react'
 import { isIdText } from '@/lib/core/id'
 import { MeetingRoot, useBoard, useSyncSnapshot } from '../sync'
 import { Button, LinkButton } from './button'
 import { PLACES } from './navigation'
 import { Empty, Loading, Offline } from './panels'
-import { keepPages } from './shell/service-worker'
+import { useWarmPages } from './shell/use-warm-pages'
 
 /** Opens the meeting's document for the screens below, and says so when there is none. */
 export function MeetingFrame({ meetingId, children }: { meetingId: string; children: ReactNode }) {
@@ -30,7 +30,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
     ],
     [meetingId, cars],
   )
-  useEffect(() => keepPages(paths), [paths])
+  useWarmPages(paths)
 
   if (meeting?.hasContent || (known && !known.removed && meeting?.connection === 'live')) return children
   if (known) {

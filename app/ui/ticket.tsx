@@ -3,7 +3,8 @@ import type { ReactNode } from 'react'
 export interface TicketProps {
   /** What the ticket is, for those who can't see it; the head's title is used when left out. */
   label?: string
-  tone?: 'plain' | 'hot' | 'calm'
+  /** `hot`: something is wrong; `calm`: help and greetings; `quiet`: away, past, not in use. */
+  tone?: 'plain' | 'hot' | 'calm' | 'quiet'
   as?: 'article' | 'section' | 'aside'
   id?: string
   children: ReactNode

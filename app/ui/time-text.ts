@@ -36,13 +36,14 @@ export function agoText(at: number, now: number): string {
   return shortDayText(at)
 }
 
-/** A length of time in whole minutes or hours: `50 s`, `14 min`, `2 h 05`. ms in. */
+/** A length of time in whole minutes or hours: `50 s`, `14 min`, `2 h 05`, `12 h`. ms in. */
 export function durationText(ms: number): string {
   const s = Math.max(0, Math.round(ms / 1000))
   if (s < 60) return `${s} s`
   if (s < 90 * 60) return `${Math.round(s / 60)} min`
   const minutes = Math.round(s / 60)
   const h = Math.floor(minutes / 60)
+  if (h < 24 && minutes % 60 === 0) return `${h} h`
   return h >= 24 ? `${Math.floor(h / 24)} d ${h % 24} h` : `${h} h ${String(minutes % 60).padStart(2, '0')}`
 }
 

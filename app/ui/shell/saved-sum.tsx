@@ -37,7 +37,8 @@ export function SavedSum() {
           {online && phones > 0 && (
             <span className="small">
               {' '}
-              · {phones} {phones === 1 ? 'phone' : 'phones'} in the pit
+              · {phones} {phones === 1 ? 'phone' : 'phones'}
+              <span className="only-roomy"> in the pit</span>
             </span>
           )}
         </span>

@@ -16,8 +16,9 @@ export function WhoMenu() {
     <>
       {session && (
         <span className="only-wide">
-          <Button look="quiet" onPress={() => setOpen(true)}>
-            Commands <kbd>/</kbd>
+          <Button look="quiet" aria-label="Commands /" onPress={() => setOpen(true)}>
+            <span className="only-roomy">Commands</span>
+            <kbd title="Commands">/</kbd>
           </Button>
         </span>
       )}

@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { writeField } from '@/lib/board'
 import type { Rejection, SessionState } from '@/lib/sync/states'
 import { writeRejection, writeRoomState } from '@/lib/sync/frames'
@@ -298,5 +298,37 @@ describe('[S15] probes', () => {
     expect(Math.abs((clock.measured?.offsetMs ?? 0) - 60_000)).toBeLessThanOrEqual(
       (clock.measured?.plusMinusMs ?? 0) + 1,
     )
+  })
+})
+
+describe('a socket that is open and dead', () => {
+  it('is replaced when it leaves a probe unanswered', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    try {
+      const { room } = await openTab()
+      const [first] = network.sockets
+      first!.send = () => undefined
+      vi.advanceTimersByTime(25_000)
+      await network.settle()
+      expect(room.snapshot.connection).toBe('live')
+      expect([...network.sockets]).not.toContain(first)
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+
+  it('a socket that answers stays', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    try {
+      await openTab()
+      const [first] = network.sockets
+      for (let i = 0; i < 30; i++) {
+        vi.advanceTimersByTime(1000)
+        await network.settle()
+      }
+      expect([...network.sockets]).toEqual([first])
+    } finally {
+      vi.useRealTimers()
+    }
   })
 })

@@ -1,0 +1,31 @@
+'use client'
+import { useRouter } from 'next/navigation'
+import { useEffect } from 'react'
+import { useSyncSnapshot } from '../../sync'
+import { keepPages } from './service-worker'
+
+/** ms: after the board has settled, one page at a time, so that a slow network stays free for edits. */
+const START_AFTER = 1500
+const ONE_EVERY = 200
+
+/**
+ * Load pages before they are asked for, so that they open without network: into the router's memory everywhere, and where there is a service
+ * worker also onto the device. `paths` must be memoised.
+ */
+export function useWarmPages(paths: readonly string[]): void {
+  const router = useRouter()
+  const { online } = useSyncSnapshot()
+  useEffect(() => {
+    if (!online) return
+    const waiting = [...paths]
+    let timer: ReturnType<typeof setTimeout>
+    const next = () => {
+      const path = waiting.shift()
+      if (path === undefined) return keepPages(paths)
+      router.prefetch(path)
+      timer = setTimeout(next, ONE_EVERY)
+    }
+    timer = setTimeout(next, START_AFTER)
+    return () => clearTimeout(timer)
+  }, [paths, online, router])
+}
