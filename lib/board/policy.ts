@@ -18,6 +18,8 @@ const CREW: Grant = { manager: 'any', mechanic: 'any' }
 const CREW_AND_DRIVER_OF_CAR: Grant = { manager: 'any', mechanic: 'any', driver: 'own-car' }
 const MANAGER_AND_DRIVER_OF_CAR: Grant = { manager: 'any', driver: 'own-car' }
 const SIGNERS: Grant = { manager: 'own-sign', mechanic: 'own-sign' }
+/** Everybody may sign; nobody but a manager undoes what somebody else signed. */
+const OWN_SIGN: Grant = { manager: 'own-sign', mechanic: 'own-sign', driver: 'own-sign' }
 const EVERYBODY: Grant = { manager: 'any', mechanic: 'any', driver: 'any' }
 
 type Fields<D extends DocKind, C extends CollectionOf<D>> = Partial<Record<FieldOf<D, C>, Grant>>
@@ -58,7 +60,7 @@ export const POLICY: Policy = {
     meeting: { default: MANAGER },
     classes: { default: MANAGER },
     rounds: { default: MANAGER },
-    heats: { default: MANAGER, fields: { startedAt: EVERYBODY, finishedAt: EVERYBODY } },
+    heats: { default: MANAGER, fields: { startedAt: CREW, finishedAt: CREW } },
     entries: { default: MANAGER },
     runs: {
       default: CREW,
@@ -66,7 +68,7 @@ export const POLICY: Policy = {
         accepted: { manager: 'own-sign', driver: 'own-car' },
         sentBack: MANAGER_AND_DRIVER_OF_CAR,
         // Whoever stamps the start freezes the record; the guard lets it be written once (see guard-rules.ts).
-        record: EVERYBODY,
+        record: CREW,
         result: CREW_AND_DRIVER_OF_CAR,
         driverWords: MANAGER_AND_DRIVER_OF_CAR,
       },
@@ -79,13 +81,16 @@ export const POLICY: Policy = {
     checks: { default: { manager: 'own-sign', mechanic: 'own-sign', driver: 'own-car-sign' } },
     notes: {
       default: EVERYBODY,
-      fields: { text: { manager: 'own-sign', mechanic: 'own-sign', driver: 'own-sign' }, removed: CREW },
+      fields: { text: OWN_SIGN, removed: CREW },
     },
     conditions: { default: EVERYBODY },
-    proposals: { default: EVERYBODY, fields: { outcome: MANAGER_AND_DRIVER_OF_CAR, removed: CREW } },
+    proposals: {
+      default: EVERYBODY,
+      fields: { value: OWN_SIGN, outcome: MANAGER_AND_DRIVER_OF_CAR, removed: CREW },
+    },
     charges: { default: CREW },
-    duties: { default: MANAGER, fields: { standInId: CREW, done: EVERYBODY } },
-    jobs: { default: CREW, fields: { done: EVERYBODY } },
+    duties: { default: MANAGER, fields: { standInId: CREW, done: OWN_SIGN } },
+    jobs: { default: CREW, fields: { done: OWN_SIGN } },
   },
 }
 

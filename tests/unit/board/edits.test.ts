@@ -138,6 +138,13 @@ test('[S5] unknown fields, deletions and damaged values are refused', () => {
   expect(checkField('meeting', 'cardValues', 'fitted', { v: Number.NaN, by: 'a', at: 1.8e12 }).ok).toBe(false)
 })
 
+test('[S4] drivers do not stamp', () => {
+  const b = withCar()
+  expect(
+    stampStart(b.as('driver', 'dana'), b.view(), { heatId: b.heatId, at: b.clock.now(), records: [] }).ok,
+  ).toBe(false)
+})
+
 test('the start freezes the run record; later card changes leave it alone; only who froze it or a manager takes it back', () => {
   const b = withCar()
   const record = {
@@ -150,7 +157,7 @@ test('the start freezes the run record; later card changes leave it alone; only 
     digest: 'd',
   }
   b.set(
-    stampStart(b.as('driver', 'dana'), b.view(), {
+    stampStart(b.as('mechanic', 'ilse'), b.view(), {
       heatId: b.heatId,
       at: record.frozenAt,
       records: [{ runId: b.runId, record }],
