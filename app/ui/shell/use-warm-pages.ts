@@ -8,6 +8,10 @@ import { keepPages } from './service-worker'
 const START_AFTER = 1500
 const ONE_EVERY = 200
 
+type PrefetchOptions = Parameters<ReturnType<typeof useRouter>['prefetch']>[1]
+/** The whole page and not only its frame. The router takes it, but exports no name for it. */
+const WHOLE = { kind: 'full' } as unknown as PrefetchOptions
+
 /**
  * Load pages before they are asked for, so that they open without network: into the router's memory everywhere, and where there is a service
  * worker also onto the device. `paths` must be memoised.
@@ -22,7 +26,7 @@ export function useWarmPages(paths: readonly string[]): void {
     const next = () => {
       const path = waiting.shift()
       if (path === undefined) return keepPages(paths)
-      router.prefetch(path)
+      router.prefetch(path, WHOLE)
       timer = setTimeout(next, ONE_EVERY)
     }
     timer = setTimeout(next, START_AFTER)
