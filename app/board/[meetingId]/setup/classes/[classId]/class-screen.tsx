@@ -1,0 +1,95 @@
+'use client'
+import { useParams, useRouter } from 'next/navigation'
+import { applyRuleSheet, setRemoved } from '@/lib/board'
+import { useAct, useBoard, useMay } from '../../../../../sync'
+import {
+  Button,
+  Empty,
+  Link,
+  LinkButton,
+  Menu,
+  Note,
+  Ticket,
+  TicketBody,
+  TicketHead,
+} from '../../../../../ui'
+import { nameOf } from '../../../../../kit/forms/ref-options'
+import { RecordForm } from '../../../../../kit/forms/record-form'
+import { RULE_GROUPS, RuleLists } from '../../../../../kit/forms/rule-fields'
+
+/** The rules of one class at this meeting. */
+export function ClassScreen({ classId }: { classId: string }) {
+  const view = useBoard()
+  const act = useAct()
+  const router = useRouter()
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const may = useMay('meeting', 'classes', classId, 'name')
+  const list = `/board/${meetingId}/setup/classes`
+  const record = view.classes.get(classId)
+  if (!record)
+    return (
+      <Empty title="No such class" level={1} acts={<LinkButton href={list}>All classes</LinkButton>}>
+        <p>This meeting has no class under this address.</p>
+      </Empty>
+    )
+  const used = view.heats.live.filter((h) => h.classId === classId).length
+  const sheet = view.ruleSheets.get(record.ruleSheetId)
+  return (
+    <>
+      <p>
+        <Link href={list} className="inline-flex items-center min-h-[var(--target)]">
+          Classes
+        </Link>
+      </p>
+      <Ticket>
+        <TicketHead
+          level={1}
+          title={nameOf(record)}
+          sub={sheet ? `from the rule sheet ${nameOf(sheet)}` : 'rules entered by hand'}
+        />
+        {record.removed && <Note tone="hot">This class was removed from the meeting.</Note>}
+        <Note>Inspection goes by the event’s own rules; what stands here is what the board warns by.</Note>
+        <RecordForm doc="meeting" collection="classes" recordId={classId} groups={RULE_GROUPS} />
+        <RuleLists doc="meeting" collection="classes" recordId={classId} />
+        <TicketBody>
+          <div className="btn-row">
+            {view.ruleSheets.live.length > 0 && may && (
+              <Menu
+                label="Take the rules over from a sheet"
+                button="Take rules from a sheet"
+                acts={view.ruleSheets.live.map((s) => ({
+                  id: s.id,
+                  label: nameOf(s),
+                  onAct: () =>
+                    void act(
+                      (ctx, v) => applyRuleSheet(ctx, v, { classId, ruleSheetId: s.id }),
+                      `Rules of ${nameOf(s)} taken over`,
+                    ),
+                }))}
+              />
+            )}
+            <Button
+              look="hot"
+              isDisabled={!may}
+              onPress={() => {
+                const removed = !record.removed
+                const done = act(
+                  (ctx) => setRemoved(ctx, 'meeting', 'classes', classId, removed),
+                  removed ? `${nameOf(record)} removed` : `${nameOf(record)} is back`,
+                )
+                if (done.ok && removed) router.push(list)
+              }}
+            >
+              {record.removed ? 'Bring this class back' : 'Remove this class'}
+            </Button>
+          </div>
+          {used > 0 && !record.removed && (
+            <p className="small">
+              {used} heats are of this class. They stay, without its rules, if it is removed.
+            </p>
+          )}
+        </TicketBody>
+      </Ticket>
+    </>
+  )
+}

@@ -1,0 +1,119 @@
+'use client'
+import { useParams, useRouter } from 'next/navigation'
+import { useState } from 'react'
+import { addClass, type BoardView } from '@/lib/board'
+import { useAct, useBoard, useMay } from '../../../../sync'
+import { Button, Dialog, Empty, FormField, Link, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { nameOf } from '../../../../kit/forms/ref-options'
+
+/** The meeting's classes, each with its own copy of the rules. */
+export function ClassesScreen() {
+  const view = useBoard()
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const may = useMay('meeting', 'classes', 'new', 'name')
+  const [adding, setAdding] = useState(false)
+  const classes = view.classes.live
+  const add = (
+    <Button look={classes.length ? 'plain' : 'do'} isDisabled={!may} onPress={() => setAdding(true)}>
+      Add a class
+    </Button>
+  )
+  return (
+    <>
+      {classes.length === 0 ? (
+        <Empty title="Classes" level={1} acts={add}>
+          <p>
+            No class yet. Take one from the kit’s rule sheets, or let the running order’s import add the
+            classes that it names.
+          </p>
+        </Empty>
+      ) : (
+        <Ticket>
+          <TicketHead
+            title="Classes"
+            sub="This meeting’s copy of the rules: a past meeting keeps its own"
+            level={1}
+          />
+          <ul className="kit-rows">
+            {classes.map((c) => (
+              <li key={c.id}>
+                <Link href={`/board/${meetingId}/setup/classes/${c.id}`} className="kit-row">
+                  <span className="kit-row-name">
+                    {nameOf(c)}
+                    <small>{rulesLine(view, c.id)}</small>
+                  </span>
+                  <span className="kit-row-side">{heatsOf(view, c.id)} heats</span>
+                </Link>
+              </li>
+            ))}
+          </ul>
+          <TicketBody>
+            <div className="btn-row">{add}</div>
+          </TicketBody>
+        </Ticket>
+      )}
+      <AddClass isOpen={adding} onOpenChange={setAdding} />
+    </>
+  )
+}
+
+const heatsOf = (view: BoardView, classId: string) =>
+  view.heats.live.filter((h) => h.classId === classId).length
+
+export function rulesLine(view: BoardView, classId: string): string {
+  const c = view.classes.get(classId)
+  const parts = [
+    c?.raceSeconds !== undefined && `${c.raceSeconds / 60} min`,
+    c?.voltageLimitV !== undefined && `up to ${c.voltageLimitV.toFixed(2)} V`,
+    c?.minimumWeightG !== undefined && `${c.minimumWeightG} g at least`,
+    c?.countingRounds !== undefined && `best ${c.countingRounds} count`,
+  ].filter(Boolean)
+  return parts.length ? parts.join(', ') : 'no rules entered yet'
+}
+
+function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (open: boolean) => void }) {
+  const view = useBoard()
+  const act = useAct()
+  const router = useRouter()
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const [name, setName] = useState('')
+  const taken = new Set(view.classes.live.map((c) => c.ruleSheetId))
+  const sheets = view.ruleSheets.live.filter((s) => !taken.has(s.id))
+  const add = (what: { ruleSheetId: string } | { name: string }, said: string) => {
+    const done = act((ctx, v) => addClass(ctx, v, what), `${said} added`)
+    if (!done.ok) return
+    setName('')
+    onOpenChange(false)
+    router.push(`/board/${meetingId}/setup/classes/${done.value}`)
+  }
+  return (
+    <Dialog title="New class" isOpen={isOpen} onOpenChange={onOpenChange}>
+      {sheets.length > 0 && (
+        <div className="grid gap-2">
+          <p className="field-label">With the rules of</p>
+          {sheets.map((s) => (
+            <Button key={s.id} wide onPress={() => add({ ruleSheetId: s.id }, nameOf(s))}>
+              {nameOf(s)}
+            </Button>
+          ))}
+        </div>
+      )}
+      <FormField
+        label={sheets.length > 0 ? 'Or an empty class called' : 'Class'}
+        value={name}
+        onChange={setName}
+        maxLength={80}
+        onEnter={() => name.trim() && add({ name: name.trim() }, name.trim())}
+      />
+      <div className="btn-row">
+        <Button
+          look="do"
+          isDisabled={name.trim() === ''}
+          onPress={() => add({ name: name.trim() }, name.trim())}
+        >
+          Add the class
+        </Button>
+      </div>
+    </Dialog>
+  )
+}

@@ -1,0 +1,8 @@
+import type { ReactNode } from 'react'
+import '../../../kit/kit.css'
+import './setup.css'
+import { SetupFrame } from './setup-frame'
+
+export default function SetupLayout({ children }: { children: ReactNode }) {
+  return <SetupFrame>{children}</SetupFrame>
+}

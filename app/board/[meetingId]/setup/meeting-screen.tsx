@@ -1,0 +1,153 @@
+'use client'
+import { useParams } from 'next/navigation'
+import { useState } from 'react'
+import { changeNamedFields, fillMeeting } from '@/lib/board'
+import type { Refusal } from '@/lib/core/result'
+import { useAct, useBoard, useMay } from '../../../sync'
+import { Button, dayText, Empty, FormField, LinkButton, Ticket, TicketHead } from '../../../ui'
+import { nameOf } from '../../../kit/forms/ref-options'
+import { RecordForm } from '../../../kit/forms/record-form'
+import { dateInputText, dayFromInput } from '../../../meetings/day-text'
+
+/** What the meeting is, and what its set-up still needs. */
+export function MeetingScreen() {
+  const view = useBoard()
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const meeting = view.meeting.get('meeting')
+  if (!meeting?.name) return <NotFilled meetingId={meetingId} />
+  return (
+    <>
+      <NextSteps meetingId={meetingId} />
+      <Ticket>
+        <TicketHead
+          level={1}
+          title={meeting.name}
+          sub={[meeting.startsAt && dayText(meeting.startsAt), nameOf(view.tracks.get(meeting.trackId))]
+            .filter(Boolean)
+            .join(', ')}
+        />
+        <RecordForm
+          doc="meeting"
+          collection="meeting"
+          recordId="meeting"
+          groups={[
+            {
+              fields: [
+                { field: 'name', isRequired: true },
+                { field: 'trackId', none: 'Not in the kit yet' },
+                {
+                  field: 'stagingLeadSeconds',
+                  hint: 'How long before its start a heat is called. 300 for five minutes.',
+                },
+                { field: 'marshalRule' },
+                { field: 'note', multiline: true, wide: true },
+              ],
+            },
+          ]}
+        />
+        <FirstDay meetingId={meetingId} startsAt={meeting.startsAt} />
+      </Ticket>
+    </>
+  )
+}
+
+/** Written to the kit's list as well, so that the meeting stands in its place before its document is open. */
+function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number | undefined }) {
+  const act = useAct()
+  const may = useMay('meeting', 'meeting', 'meeting', 'startsAt')
+  const [draft, setDraft] = useState<string | null>(null)
+  const [refusal, setRefusal] = useState<Refusal | null>(null)
+  const stored = startsAt === undefined ? '' : dateInputText(startsAt)
+  const commit = () => {
+    if (draft === null || draft === stored) return setDraft(null)
+    const day = dayFromInput('First day', draft)
+    setRefusal(day.ok ? null : day.error)
+    if (!day.ok) return
+    act((ctx) => {
+      const done = changeNamedFields(ctx, 'meeting', 'meeting', 'meeting', { startsAt: day.value })
+      return done.ok ? changeNamedFields(ctx, 'kit', 'meetings', meetingId, { startsAt: day.value }) : done
+    }, 'First day changed')
+    setDraft(null)
+  }
+  return (
+    <div className="form-grid" onBlur={commit}>
+      <FormField
+        label="First day"
+        type="date"
+        hint="A running order without dates begins on it."
+        value={draft ?? stored}
+        onChange={setDraft}
+        refusal={refusal}
+        isDisabled={!may}
+        onEnter={commit}
+      />
+    </div>
+  )
+}
+
+function NextSteps({ meetingId }: { meetingId: string }) {
+  const view = useBoard()
+  const base = `/board/${meetingId}/setup`
+  const ours = view.entries.live.filter((e) => e.carId).length
+  const steps = [
+    { done: view.classes.live.length > 0, text: 'Classes with their rules', href: `${base}/classes` },
+    {
+      done: view.heats.live.length > 0,
+      text: 'The running order, pasted or dropped as a file',
+      href: `${base}/import`,
+    },
+    { done: ours > 0, text: 'Our entries matched to our cars', href: `${base}/heats` },
+  ]
+  const open = steps.filter((s) => !s.done)
+  if (open.length === 0) return null
+  return (
+    <Ticket tone="calm">
+      <TicketHead title="Still to do" sub="The board works as soon as these three are there" />
+      <ol className="kit-rows">
+        {open.map((s, i) => (
+          <li key={s.text} className="kit-row">
+            <span className="kit-row-name">{s.text}</span>
+            <LinkButton href={s.href} look={i === 0 ? 'do' : 'plain'}>
+              Go there
+            </LinkButton>
+          </li>
+        ))}
+      </ol>
+    </Ticket>
+  )
+}
+
+/** The kit lists the meeting, but its own document is blank: the page was closed half-way through starting it. */
+function NotFilled({ meetingId }: { meetingId: string }) {
+  const view = useBoard()
+  const act = useAct()
+  const may = useMay('meeting', 'meeting', 'meeting', 'name')
+  const listed = view.meetings.get(meetingId)
+  const [name, setName] = useState(listed?.name ?? '')
+  return (
+    <Empty
+      title="This meeting is not set up yet"
+      level={1}
+      acts={
+        <Button
+          look="do"
+          isDisabled={!may || name.trim() === ''}
+          onPress={() =>
+            act((ctx, v) =>
+              fillMeeting(ctx, v, {
+                name,
+                startsAt: listed?.startsAt ?? ctx.clock.now(),
+                trackId: listed?.trackId ?? null,
+              }),
+            )
+          }
+        >
+          Set it up
+        </Button>
+      }
+    >
+      <p>Its name is known, nothing else. The team manager sets it up here.</p>
+      <FormField label="Meeting name" value={name} onChange={setName} isDisabled={!may} />
+    </Empty>
+  )
+}

@@ -1,0 +1,8 @@
+import type { Metadata } from 'next'
+import { MeetingScreen } from './meeting-screen'
+
+export const metadata: Metadata = { title: 'Set-up' }
+
+export default function SetupPage() {
+  return <MeetingScreen />
+}

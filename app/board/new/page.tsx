@@ -1,0 +1,8 @@
+import type { Metadata } from 'next'
+import { NewMeetingScreen } from '../../meetings/new-meeting-screen'
+
+export const metadata: Metadata = { title: 'New meeting' }
+
+export default function NewMeetingPage() {
+  return <NewMeetingScreen />
+}

@@ -1,0 +1,248 @@
+'use client'
+import { useRouter } from 'next/navigation'
+import { useEffect, useRef, useState } from 'react'
+import { createMeeting, fillMeeting, type BoardView, type CopyChoice } from '@/lib/board'
+import type { Refusal } from '@/lib/core/result'
+import { MeetingRoot, useAct, useBoard, useMay, useNow, useSyncSnapshot } from '../sync'
+import {
+  Button,
+  Empty,
+  FormField,
+  LinkButton,
+  Loading,
+  Note,
+  SelectField,
+  shortDayText,
+  Tick,
+  Ticket,
+  TicketBody,
+  TicketHead,
+  TicketSection,
+} from '../ui'
+import { nameOf } from '../kit/forms/ref-options'
+import { dateInputText, dayFromInput } from './day-text'
+
+const COPY_ALL: CopyChoice = { classes: true, rounds: true, assigned: true, fitted: true }
+interface Past {
+  name: string
+  view: BoardView
+}
+interface Made {
+  meetingId: string
+  name: string
+  startsAt: number
+  trackId: string | null
+  past?: Past & { copy: CopyChoice }
+}
+
+/** Name, day and track; from a past meeting its classes, rounds and cards. Then straight on to the running order. */
+export function NewMeetingScreen() {
+  const [made, setMade] = useState<Made | null>(null)
+  const may = useMay('kit', 'meetings', 'new', 'name')
+  if (!may)
+    return (
+      <div className="page page-narrow">
+        <Empty title="New meeting" level={1} acts={<LinkButton href="/">All meetings</LinkButton>}>
+          <p>Only the team manager starts a meeting. It then appears here by itself.</p>
+        </Empty>
+      </div>
+    )
+  // The past meeting's document gives way to the new one, so the form below holds what was read from it.
+  if (made)
+    return (
+      <MeetingRoot meetingId={made.meetingId} waiting={<Loading what={`Setting ${made.name} up`} />}>
+        <FillNew made={made} />
+      </MeetingRoot>
+    )
+  return <NewMeetingForm onMade={setMade} />
+}
+
+/** Writes what the form said into the new meeting's own document, once, and moves on. */
+function FillNew({ made }: { made: Made }) {
+  const act = useAct()
+  const router = useRouter()
+  const done = useRef(false)
+  useEffect(() => {
+    if (done.current) return
+    done.current = true
+    act((ctx, view) => fillMeeting(ctx, view, made))
+    router.replace(`/board/${made.meetingId}/setup`)
+  }, [act, made, router])
+  return <Loading what={`Setting ${made.name} up`} />
+}
+
+function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
+  const view = useBoard()
+  const act = useAct()
+  const now = useNow(60_000)
+  const [name, setName] = useState('')
+  const [day, setDay] = useState<string | null>(null)
+  const [trackId, setTrackId] = useState<string | null>(null)
+  const [pastId, setPastId] = useState<string | null>(null)
+  const [past, setPast] = useState<Past | null>(null)
+  const [copy, setCopy] = useState(COPY_ALL)
+  const [refusals, setRefusals] = useState<{ name?: Refusal; day?: Refusal }>({})
+  const dayShown = day ?? (now === 0 ? '' : dateInputText(now))
+  const meetings = [...view.meetings.live].sort((a, b) => (b.startsAt ?? 0) - (a.startsAt ?? 0))
+  const reading = pastId !== null && past === null
+
+  const start = () => {
+    const startsAt = dayFromInput('First day', dayShown)
+    const missing = name.trim() === ''
+    setRefusals({
+      name: missing
+        ? {
+            field: 'Meeting name',
+            value: '',
+            reason: 'is missing',
+            remedy: 'Give it the name that the club uses.',
+          }
+        : undefined,
+      day: startsAt.ok ? undefined : startsAt.error,
+    })
+    if (missing || !startsAt.ok) return
+    const t = { name: name.trim(), startsAt: startsAt.value, trackId }
+    const created = act((ctx) => createMeeting(ctx, { ...t, copiedFrom: pastId }))
+    if (created.ok) onMade({ meetingId: created.value, ...t, past: past ? { ...past, copy } : undefined })
+  }
+  return (
+    <div className="page page-narrow">
+      <Ticket>
+        <TicketHead
+          title="New meeting"
+          sub="Then its classes, and the running order as the race office gave it"
+          level={1}
+        />
+        <TicketBody>
+          <FormField
+            label="Meeting name"
+            value={name}
+            onChange={setName}
+            maxLength={80}
+            isRequired
+            autoFocus
+            refusal={refusals.name}
+            onEnter={start}
+          />
+          <FormField
+            label="First day"
+            type="date"
+            value={dayShown}
+            onChange={setDay}
+            isRequired
+            refusal={refusals.day}
+          />
+          <SelectField
+            label="Track"
+            options={view.tracks.live.map((t) => ({ id: t.id, label: nameOf(t) }))}
+            value={trackId}
+            none="Not in the kit yet"
+            onChange={setTrackId}
+          />
+        </TicketBody>
+        <TicketSection title="From a past meeting" level={2} />
+        <TicketBody>
+          <SelectField
+            label="Copy from"
+            hint="Nothing of the past meeting changes."
+            options={meetings.map((m) => ({
+              id: m.id,
+              label: nameOf(m),
+              detail: m.startsAt ? shortDayText(m.startsAt) : undefined,
+            }))}
+            value={pastId}
+            none="Start empty"
+            onChange={(id) => {
+              setPastId(id)
+              setPast(null)
+              const from = view.meetings.get(id)
+              if (from?.trackId && trackId === null) setTrackId(from.trackId)
+            }}
+          />
+          {pastId && (
+            <MeetingRoot
+              key={pastId}
+              meetingId={pastId}
+              waiting={<p className="small">Opening the past meeting</p>}
+            >
+              <ReadPast name={nameOf(view.meetings.get(pastId))} onRead={setPast} />
+            </MeetingRoot>
+          )}
+          {past && <CopyTicks past={past.view} copy={copy} onChange={setCopy} />}
+        </TicketBody>
+        <TicketBody>
+          <div className="btn-row">
+            <LinkButton href="/">Back</LinkButton>
+            <Button look="do" isDisabled={reading} onPress={start}>
+              {reading ? 'Reading the past meeting' : 'Start the meeting'}
+            </Button>
+          </div>
+        </TicketBody>
+      </Ticket>
+    </div>
+  )
+}
+
+/** Hands the past meeting's view up as soon as its content is here. */
+function ReadPast({ name, onRead }: { name: string; onRead: (past: Past) => void }) {
+  const view = useBoard()
+  const { meeting } = useSyncSnapshot()
+  const ready = meeting?.hasContent ?? false
+  useEffect(() => {
+    if (ready) onRead({ name, view })
+  }, [ready, name, view, onRead])
+  if (ready) return null
+  return meeting?.connection === 'offline' ? (
+    <Note tone="hot">
+      {name} is not on this phone, and the server does not answer. Start empty, or come back with a
+      connection.
+    </Note>
+  ) : (
+    <p className="small" role="status">
+      Fetching {name}
+    </p>
+  )
+}
+
+function CopyTicks({
+  past,
+  copy,
+  onChange,
+}: {
+  past: BoardView
+  copy: CopyChoice
+  onChange: (copy: CopyChoice) => void
+}) {
+  const assigned = past.cardValues.live.filter((v) => v.assigned?.v != null).length
+  const fitted = past.cardValues.live.filter((v) => v.fitted?.v != null).length
+  const set = (field: keyof CopyChoice) => (on: boolean) => onChange({ ...copy, [field]: on })
+  return (
+    <div>
+      <Tick
+        isSelected={copy.classes}
+        onChange={set('classes')}
+        detail={past.classes.live.map(nameOf).join(', ') || 'it has none'}
+      >
+        Classes with their rules
+      </Tick>
+      <Tick
+        isSelected={copy.rounds}
+        onChange={set('rounds')}
+        detail={past.rounds.live.map(nameOf).join(', ') || 'it has none'}
+      >
+        Rounds
+      </Tick>
+      <Tick isSelected={copy.assigned} onChange={set('assigned')} detail={`${assigned} values`}>
+        What the cards ask for
+      </Tick>
+      <Tick
+        isSelected={copy.fitted}
+        onChange={set('fitted')}
+        detail={`${fitted} values, marked as last fitted there; speed controls are to be read back again`}
+      >
+        What was in the cars
+      </Tick>
+      <p className="small">Checklists, packs and tires are the kit’s own: they are there at every meeting.</p>
+    </div>
+  )
+}
