@@ -69,7 +69,7 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
             {isManager && (
               <Button
                 look="hot"
-                aria-label={`Send ${d.device} of ${member.name} away`}
+                aria-label={`Send away: ${d.device} of ${member.name}`}
                 onPress={() => setRevoking(d)}
               >
                 Send away

@@ -20,6 +20,8 @@ export interface Toasts {
   say: (text: string) => void
   offerUndo: (text: string, onUndo: () => void) => void
   refused: (refusal: Refusal) => void
+  /** What is offered belongs to a board that has closed. */
+  clear: () => void
 }
 
 const ToastContext = createContext<Toasts | null>(null)
@@ -33,6 +35,7 @@ export function ToastRoot({ children }: { children: ReactNode }) {
     say: (text) => void queue.add({ kind: 'said', text }, { timeout: STAY.said }),
     offerUndo: (text, onUndo) => void queue.add({ kind: 'undo', text, onUndo }, { timeout: STAY.undo }),
     refused: (refusal) => void queue.add({ kind: 'refused', refusal }),
+    clear: () => queue.clear(),
   }))
   return (
     <ToastContext.Provider value={toasts}>

@@ -9,6 +9,7 @@ import { OPEN_PATHS } from '../navigation'
 import { ToastRoot } from '../toasts'
 import { Banners } from './banners'
 import { BottomNav } from './bottom-nav'
+import { ToastsEnd } from './toasts-end'
 import { PlaceCommands } from './place-commands'
 import { ServiceWorker } from './service-worker'
 import { SessionGate } from './session-gate'
@@ -39,6 +40,7 @@ export function Shell({ build, children }: { build: string; children: ReactNode 
               </div>
               <CommandList />
               <PlaceCommands />
+              <ToastsEnd />
               <ServiceWorker build={build} />
             </CommandRoot>
           </ToastRoot>
