@@ -11,14 +11,15 @@ export interface RunningScreens {
 
 /** Start Next inside this process. `root` is the folder that holds `app/`. */
 export async function startScreens(root: string, dev: boolean, port: number): Promise<RunningScreens> {
-  // Next adds an upgrade listener of its own to the server it is given or finds; ours decides about upgrades, so it gets a stand-in.
-  const app = next({ dev, dir: root, port, httpServer: new Server() })
+  // Next listens for upgrades on the server it is given or finds. Ours decides about upgrades, so Next gets a stand-in that is told of its own
+  // only (`getUpgradeHandler()` reaches the renderer, which ignores them).
+  const standIn = new Server()
+  const app = next({ dev, dir: root, port, httpServer: standIn })
   await app.prepare()
   const handle = app.getRequestHandler()
-  const upgrade = app.getUpgradeHandler()
   return {
     handle: async (req, res) => handle(req, res),
-    upgrade: (req, socket, head) => void upgrade(req, socket, head),
+    upgrade: (req, socket, head) => void standIn.emit('upgrade', req, socket, head),
     close: () => app.close(),
   }
 }

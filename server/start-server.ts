@@ -1,6 +1,7 @@
 import { createServer as createHttpServer, type Server } from 'node:http'
 import { createServer as createHttpsServer } from 'node:https'
 import type { AddressInfo } from 'node:net'
+import type { Duplex } from 'node:stream'
 import type { Logger } from 'pino'
 import type { Clock } from '@/lib/core/clock'
 import { AttemptThrottle } from '@/lib/join/attempt-throttle'
@@ -29,7 +30,7 @@ import type { Store } from './storage/store'
 
 /** How soon a change by another process (the admin command) is noticed. */
 const POLL_MS = 500
-/** Open requests get this long to end when the server stops. */
+/** Open requests and sockets get this long to end when the server stops. */
 const GRACE_MS = 3_000
 
 export interface ServerInputs {
@@ -87,8 +88,9 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const secured = tls ? createHttpsServer({ ...tls, minVersion: 'TLSv1.2' }) : null
     const server: Server = secured ?? createHttpServer()
     Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
+    const sockets = upgradedSockets(server)
     const port = await listen(server, settings)
-    undo.push(() => closeServer(server))
+    undo.push(() => endServer(server, sockets, () => sync.close()))
     const scheme = tls ? 'https' : 'http'
     const origins = () => originsOf(scheme, port, settings.host)
 
@@ -185,14 +187,29 @@ function portError(e: NodeJS.ErrnoException, port: number, host: string | undefi
   }
 }
 
-/** Sockets have been told by the sync; what else is open gets a moment to end. */
-function closeServer(server: Server): Promise<void> {
-  return new Promise((resolve) => {
-    const force = setTimeout(() => server.closeAllConnections(), GRACE_MS)
-    server.close(() => {
-      clearTimeout(force)
-      resolve()
-    })
-    server.closeIdleConnections()
+/** Sockets that have left HTTP; the server no longer counts them among its connections, yet waits for them when it closes. */
+function upgradedSockets(server: Server): Set<Duplex> {
+  const sockets = new Set<Duplex>()
+  server.on('upgrade', (_req, socket: Duplex) => {
+    sockets.add(socket)
+    socket.once('close', () => sockets.delete(socket))
   })
+  return sockets
+}
+
+/** Take no new connections, let the sync say goodbye and write, give the rest a moment, then end what is left. */
+async function endServer(
+  server: Server,
+  sockets: Set<Duplex>,
+  closeSync: () => Promise<void>,
+): Promise<void> {
+  const closed = new Promise<void>((resolve) => server.close(() => resolve()))
+  server.closeIdleConnections()
+  await closeSync()
+  const force = setTimeout(() => {
+    server.closeAllConnections()
+    for (const socket of sockets) socket.destroy()
+  }, GRACE_MS)
+  await closed
+  clearTimeout(force)
 }

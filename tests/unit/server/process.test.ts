@@ -1,10 +1,12 @@
 import { execFile } from 'node:child_process'
-import { createServer } from 'node:net'
+import { connect, createServer } from 'node:net'
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { WebSocket } from 'ws'
+import { CLOSE } from '@/lib/sync/close-codes'
 import type { CrewResponse, PreviewResponse } from '@/lib/join/join-api'
 import { ServerProcess } from '../../support/server-process'
 
@@ -61,6 +63,31 @@ describe('the server process', () => {
     expect(second).not.toBe(first)
     expect((await post(s, '/api/join/preview', { code: first })).status).toBe(422)
     expect((await post(s, '/api/join/preview', { code: second })).status).toBe(200)
+  })
+
+  it('a stop tells open sockets, waits for no silent one, and ends with 0', async () => {
+    const s = await start()
+    const ann = await s.join('manager', { name: 'Ann' })
+    const board = new WebSocket(`${s.origin.replace('http', 'ws')}/sync/kit`, {
+      headers: { cookie: ann.cookie, origin: s.origin },
+    })
+    await new Promise((resolve, reject) => board.once('open', resolve).once('error', reject))
+    const closed = new Promise<number>((resolve) => board.once('close', resolve))
+    // Opens a socket and never says another word, not even in answer to a close.
+    const silent = connect(s.port, '127.0.0.1')
+    silent.write(
+      `GET /sync/kit HTTP/1.1\r\nHost: localhost:${s.port}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nCookie: ${ann.cookie}\r\nOrigin: ${s.origin}\r\nSec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\nSec-WebSocket-Version: 13\r\n\r\n`,
+    )
+    await new Promise((resolve) => silent.once('data', resolve))
+    silent.on('error', () => undefined)
+    // A request that never ends.
+    const slow = connect(s.port, '127.0.0.1', () =>
+      slow.write('POST /api/join HTTP/1.1\r\nHost: localhost\r\n'),
+    )
+    slow.on('error', () => undefined)
+    await new Promise((resolve) => slow.once('connect', resolve))
+    expect(await s.stop()).toBe(0)
+    expect(await closed).toBe(CLOSE.shutdown)
   })
 
   it('[S12] kill -9: sessions and people are there after the restart', async () => {
