@@ -1,0 +1,101 @@
+'use client'
+import { canWrite, joinId, signCheck, signFollowUp } from '@/lib/board'
+import { followUpsOf, type FollowUpStatus } from '@/lib/card'
+import { Button, CautionText, Note, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+
+/** What changes on this car call for, open ones first. */
+export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
+  const called = followUpsOf(day.view, carId).filter((f) => f.state !== 'not-called')
+  const open = called.filter((f) => f.state === 'open')
+  const signed = called.filter((f) => f.state === 'signed')
+  return (
+    <Ticket id="follow-ups" tone={open.length ? 'hot' : 'plain'} label="Follow-ups">
+      <TicketHead title="Follow-ups" sub={open.length ? `${open.length} open` : 'none open'} />
+      {called.length === 0 && (
+        <p className="ticket-body small">
+          Changing a value opens the checks that it calls for, by the rules in the kit.
+        </p>
+      )}
+      <ul className="ruled">
+        {open.map((f) => (
+          <li key={f.ruleId} data-follow-up={f.ruleId}>
+            <OpenFollowUp day={day} carId={carId} followUp={f} />
+          </li>
+        ))}
+        {signed.map((f) => (
+          <li key={f.ruleId} className="ticket-body small">
+            {f.name}: signed by {day.nameOf(f.signed?.by)} {f.signed && timeText(f.signed.at)}
+          </li>
+        ))}
+      </ul>
+    </Ticket>
+  )
+}
+
+function OpenFollowUp({
+  day,
+  carId,
+  followUp: f,
+}: {
+  day: RaceDay
+  carId: string
+  followUp: FollowUpStatus
+}) {
+  const recordId = joinId(carId, f.ruleId)
+  const may = canWrite(day.ctx, 'meeting', 'followUps', recordId, 'signed')
+  const left = f.items.filter((i) => !i.signed).length
+  return (
+    <div className="ticket-body">
+      <div>
+        <b>{f.name}</b>{' '}
+        <SavedMark doc="meeting" collection="followUps" recordId={recordId} field={['opened', 'signed']} />
+        {f.opened && (
+          <span className="small block">
+            {f.opened.v}, {day.nameOf(f.opened.by)} {timeText(f.opened.at)}
+            {f.signed && ' · signed before that change, so open again'}
+          </span>
+        )}
+      </div>
+      {f.caution && <CautionText>{f.caution}</CautionText>}
+      {f.items.length > 0 && (
+        <ol>
+          {f.items.map((item) => (
+            <li key={item.id}>
+              <Tick
+                isSelected={!!item.signed}
+                isDisabled={!may}
+                onChange={(done) =>
+                  void day.settle(
+                    signCheck(day.ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done }),
+                  )
+                }
+                detail={
+                  item.signed ? `${day.nameOf(item.signed.by)} ${timeText(item.signed.at)}` : item.caution
+                }
+              >
+                {item.text}
+              </Tick>
+            </li>
+          ))}
+        </ol>
+      )}
+      {may ? (
+        <Button
+          look="do"
+          isDisabled={left > 0}
+          onPress={() =>
+            day.settle(
+              signFollowUp(day.ctx, { carId, ruleId: f.ruleId, covers: f.covers }),
+              `${f.name}: signed`,
+            )
+          }
+        >
+          {left > 0 ? `${left} to do before you sign` : 'Done, sign it'}
+        </Button>
+      ) : (
+        <Note>A mechanic or a manager signs it.</Note>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,48 @@
+'use client'
+import { answerProposal, canWrite, parameterOf } from '@/lib/board'
+import { Button, Ticket, TicketHead, timeText } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+
+/** Proposals that wait for who may take or leave them. */
+export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
+  const open = day.view.proposals.live.filter((p) => p.carId === carId && p.value && !p.outcome?.v)
+  if (open.length === 0) return null
+  return (
+    <Ticket id="proposals" tone="calm" label="Proposals">
+      <TicketHead title="Proposals" sub={`${open.length} to answer`} />
+      <ul className="ruled">
+        {open.map((p) => {
+          const parameter = parameterOf(day.view, carId, p.parameter ?? '')
+          const may = canWrite(day.ctx, 'meeting', 'proposals', p.id, 'outcome')
+          const answer = (outcome: 'taken' | 'left') =>
+            day.settle(
+              answerProposal(day.ctx, day.view, { proposalId: p.id, outcome }),
+              outcome === 'taken' ? 'Proposal taken' : 'Proposal left',
+            )
+          return (
+            <li key={p.id} className="ticket-body">
+              <div>
+                <b>
+                  {parameter?.label ?? p.parameter} {String(p.value?.v ?? '')} {parameter?.unit}
+                </b>
+                <span className="small block">
+                  {day.nameOf(p.value?.by)} {p.value && timeText(p.value.at)}
+                  {p.value?.why && `: “${p.value.why}”`}
+                </span>
+              </div>
+              <div className="btn-row">
+                <Button look="do" isDisabled={!may} onPress={() => answer('taken')}>
+                  Take it
+                </Button>
+                <Button isDisabled={!may} onPress={() => answer('left')}>
+                  Leave it
+                </Button>
+              </div>
+              {!may && <p className="small">A manager or the car’s driver answers it.</p>}
+            </li>
+          )
+        })}
+      </ul>
+    </Ticket>
+  )
+}
