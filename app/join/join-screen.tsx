@@ -1,6 +1,6 @@
 'use client'
 import { useRouter } from 'next/navigation'
-import { useCallback, useEffect, useRef, useState } from 'react'
+import { useCallback, useEffect, useState } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import type { PreviewResponse, SessionResponse } from '@/lib/join/join-api'
 import { readJoinCode } from '@/lib/join/join-code'
@@ -47,16 +47,19 @@ export function JoinScreen() {
     [fail],
   )
 
-  const scanned = useRef(false)
+  // A code may come with the page or, scanned again, to the open page.
   useEffect(() => {
-    if (scanned.current) return
-    scanned.current = true
-    const fragment = decodeURIComponent(location.hash.slice(1))
-    if (!fragment) return
-    // The code must not stay in the history of a phone that goes from hand to hand.
-    history.replaceState(null, '', location.pathname)
-    setTyped(fragment)
-    void look(fragment)
+    const scan = () => {
+      const scanned = location.hash.slice(1)
+      if (!scanned) return
+      // The code must not stay in the history of a phone that goes from hand to hand.
+      history.replaceState(null, '', location.pathname)
+      setTyped(scanned)
+      void look(scanned)
+    }
+    scan()
+    window.addEventListener('hashchange', scan)
+    return () => window.removeEventListener('hashchange', scan)
   }, [look])
 
   const join = async (who: { name?: string; personId?: string }) => {

@@ -34,6 +34,8 @@ export interface IdbStoreOptions {
 }
 
 const NAME = 'stagecall'
+/** ms */
+const OPEN_PATIENCE = 3000
 const SILENT: Doorbell = { ring: () => undefined, onRing: () => () => undefined, close: () => undefined }
 /** A room is folded into one row beyond this many rows. */
 export const COMPACT_ROWS = 64
@@ -54,7 +56,20 @@ export class IdbStore implements ClientStore {
   constructor({ name = NAME, doorbell = SILENT, retryAfter = 5000 }: IdbStoreOptions = {}) {
     this.#doorbell = doorbell
     this.#retryAfter = retryAfter
-    this.#opened = this.#open(name)
+    this.#opened = this.#openInTime(name)
+  }
+
+  /** A store that never answers (an old tab that won't let go, a broken profile) must not keep the board closed. */
+  async #openInTime(name: string): Promise<void> {
+    let timer: ReturnType<typeof setTimeout> | undefined
+    const late = new Promise<void>((resolve) => {
+      timer = setTimeout(() => {
+        this.#say({ state: 'missing', reason: 'the storage does not answer' })
+        resolve()
+      }, OPEN_PATIENCE)
+    })
+    await Promise.race([this.#open(name), late])
+    clearTimeout(timer)
   }
 
   async #open(name: string) {

@@ -144,6 +144,20 @@ describe('[S16] the device’s store', () => {
     expect(a.signal).toEqual({ state: 'missing', reason: 'The operation is insecure.' })
   })
 
+  it('a store that never opens is given up after a while', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    try {
+      vi.spyOn(globalThis.indexedDB, 'open').mockImplementation(() => new EventTarget() as IDBOpenDBRequest)
+      const a = store()
+      const session = a.session()
+      vi.advanceTimersByTime(3000)
+      expect(await session).toBeNull()
+      expect(a.signal.state).toBe('missing')
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+
   it('session and drafts last; forgetting drops documents and touches and keeps drafts', async () => {
     const a = store()
     a.setSession({ state: 'active', personId: 'p', name: 'Ilse', role: 'mechanic', deviceId: 'd' })
