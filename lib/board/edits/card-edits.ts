@@ -5,6 +5,7 @@ import { joinId } from '../flat-key'
 import { parameterOf, type CardParameter } from '../parameters'
 import { runEdit, type EditContext, type Writer } from '../write-session'
 import { checkSetting } from './check-setting'
+import { openFollowUps } from './open-follow-ups'
 
 interface CardTarget {
   carId: string
@@ -67,19 +68,8 @@ function writeFitted(w: Writer, view: BoardView, carId: string, p: CardParameter
   if (before?.cannot?.v) w.meeting('cardValues', id, { cannot: w.stamp(null) })
   const was = before?.fitted?.v
   if (was === undefined || was === null || was === value) return
-  for (const rule of followUpsFor(view, p.id))
-    w.meeting('followUps', joinId(carId, rule.id), {
-      opened: w.stamp(`${p.label} ${was} → ${value} ${p.unit}`.trim()),
-    })
+  openFollowUps(w, view, carId, p.id, `${p.label} ${was} → ${value} ${p.unit}`.trim())
 }
-
-/** Follow-up rules that a change of this parameter triggers. */
-export const followUpsFor = (view: BoardView, parameterId: string) =>
-  view.followUpRules.live.filter((rule) => rule.triggers?.some((t) => triggerMatches(t, parameterId)))
-
-/** `esc.*` stands for any speed-control parameter. */
-export const triggerMatches = (trigger: string, parameterId: string): boolean =>
-  trigger.endsWith('.*') ? parameterId.startsWith(trigger.slice(0, -1)) : trigger === parameterId
 
 /** Proof that the fitted value was saved: it was read after a power cycle. A reading that differs becomes the fitted value. */
 export function readBackValue(

@@ -16,6 +16,13 @@ export function answerProposal(
     const { carId, parameter, value } = proposal ?? {}
     if (!carId || !parameter || !value || value.v === null)
       return refuse('Proposal', '', 'is not there any more', 'Look at the card again.')
+    if (proposal?.outcome?.v)
+      return refuse(
+        'Proposal',
+        '',
+        `was ${proposal.outcome.v} already`,
+        'Propose it again if it still matters.',
+      )
     w.meeting('proposals', t.proposalId, { outcome: w.stamp(t.outcome) })
     if (t.outcome === 'taken') {
       const p = parameterOf(view, carId, parameter)
@@ -28,7 +35,9 @@ export function answerProposal(
         )
       const fits = checkSetting(p, value.v)
       if (!fits.ok) return fits
-      w.meeting('cardValues', joinId(carId, parameter), { assigned: w.stamp(value.v, value.why) })
+      const id = joinId(carId, parameter)
+      w.meeting('cardValues', id, { assigned: w.stamp(value.v, value.why) })
+      if (view.cardValues.get(id)?.cannot?.v) w.meeting('cardValues', id, { cannot: w.stamp(null) })
     }
     return { ok: true, value: undefined }
   })

@@ -1,8 +1,10 @@
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
+import type { Pack } from '../collections'
 import type { PackState, TireState } from '../kit-collections'
 import type { RunRecord } from '../meeting-collections'
 import { runEdit, type EditContext } from '../write-session'
+import { openFollowUps } from './open-follow-ups'
 
 function ourRun(view: BoardView, runId: string): Result<{ carId: string }> {
   const entry = view.entries.get(runId)
@@ -64,16 +66,36 @@ export function putPackIn(
   return runEdit(ctx, 'pack-in', (w) => {
     const run = ourRun(view, t.runId)
     if (!run.ok) return run
+    const before = lastPackIn(view, run.value.carId)
     w.meeting('runs', t.runId, { packIn: w.stamp(t.packId) })
     w.kit('packs', t.packId, {
       state: w.stamp<PackState>('in-car'),
       restVoltageV: t.restVoltageV === undefined ? undefined : w.stamp(t.restVoltageV),
     })
+    const after = view.packs.get(t.packId)
+    if (before && after && packType(before) !== packType(after))
+      openFollowUps(w, view, run.value.carId, 'pack', `Pack ${before.label ?? '?'} → ${after.label ?? '?'}`)
     return ok(undefined)
   })
 }
 
-/** The tires are on the car; a set that was on another car is no longer there. */
+/** What a change of pack disturbs: cells, capacity and weight, not the single pack. */
+const packType = (p: Pack): string => JSON.stringify([p.cells ?? 0, p.capacityMah ?? 0, p.weightG ?? 0])
+
+/** The pack that was last said to be in the car at this meeting. */
+function lastPackIn(view: BoardView, carId: string): Pack | undefined {
+  const put = view.entries.live.flatMap((e) => {
+    const packIn = e.carId === carId ? view.runs.get(e.id)?.packIn : undefined
+    return packIn?.v ? [packIn] : []
+  })
+  const last = put.reduce<(typeof put)[number] | undefined>((a, b) => (a && a.at >= b.at ? a : b), undefined)
+  return view.packs.get(last?.v)
+}
+
+/**
+ * The tires are on the car; a set that was on another car is no longer there, and the set that they replace is off. Another set than before
+ * opens the follow-ups that it calls for.
+ */
 export function putTiresOn(
   ctx: EditContext,
   view: BoardView,
@@ -83,10 +105,22 @@ export function putTiresOn(
     const run = ourRun(view, t.runId)
     if (!run.ok) return run
     w.meeting('runs', t.runId, { tiresOn: w.stamp(t.tireSetId) })
+    const set = view.tireSets.get(t.tireSetId)
     w.kit('tireSets', t.tireSetId, { state: w.stamp<TireState>('on-car'), onCarId: run.value.carId })
+    const replaced = view.tireSets.live.filter(
+      (o) => o.onCarId === run.value.carId && o.id !== t.tireSetId && sameWheels(o.axle, set?.axle),
+    )
+    for (const old of replaced)
+      w.kit('tireSets', old.id, { state: w.stamp<TireState>('used'), onCarId: null })
+    const was = replaced.map((o) => o.label ?? '?').join(', ')
+    if (was) openFollowUps(w, view, run.value.carId, 'tires', `Tires ${was} → ${set?.label ?? '?'}`)
     return ok(undefined)
   })
 }
+
+/** Do two sets go on the same wheels? A whole set takes all four. */
+const sameWheels = (a: string | undefined, b: string | undefined): boolean =>
+  (a ?? 'set') === 'set' || (b ?? 'set') === 'set' || a === b
 
 export function setPackState(
   ctx: EditContext,
