@@ -63,7 +63,7 @@ export function CrewScreen() {
       </div>
       {trouble && <Refused refusal={trouble} />}
       <div className={open.length ? 'split' : undefined}>
-        <ul className="grid gap-3 lg:grid-cols-2 items-start">
+        <ul className="grid grid-cols-1 gap-3 lg:grid-cols-2 items-start">
           {people?.map((p) => (
             <li key={p.personId}>
               <PersonTicket

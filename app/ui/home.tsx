@@ -46,7 +46,7 @@ export function Home() {
           )}
         </Empty>
       ) : (
-        <ul className="grid gap-3">
+        <ul className="grid grid-cols-1 gap-3">
           {meetings.map((m) => (
             <li key={m.id}>
               <MeetingTicket meeting={m} trackName={view.tracks.get(m.trackId)?.name} now={now} />

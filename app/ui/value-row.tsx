@@ -3,6 +3,8 @@ import type { RowState } from '@/lib/card'
 
 export interface ValueRowProps {
   label: ReactNode
+  /** What screen readers call the row when `label` is more than text. */
+  name?: string
   /** Who, when, why: the small line under the label. */
   detail?: ReactNode
   state: RowState
@@ -30,6 +32,7 @@ const WORDS: Record<RowState, string> = {
 /** One value of a card. Equal: one quiet value. Different: both stand, and nothing on the card is louder. */
 export function ValueRow({
   label,
+  name,
   detail,
   state,
   assigned,
@@ -52,7 +55,7 @@ export function ValueRow({
       data-state={state}
       id={id}
       role="group"
-      aria-label={`${textOf(label)}: ${WORDS[state]}`}
+      aria-label={`${name ?? textOf(label)}: ${WORDS[state]}`}
     >
       <div className="value-label">
         {label}
