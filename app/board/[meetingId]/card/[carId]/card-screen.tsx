@@ -84,7 +84,7 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
                       tenths={false}
                     />
                     <small>
-                      to staging, heat {run.heat.number} <span className="num">{spread}</span>
+                      to staging, heat {run.heat.number} {spread}
                     </small>
                   </>
                 ) : (

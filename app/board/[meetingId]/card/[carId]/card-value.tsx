@@ -54,7 +54,43 @@ export function CardValue({ day, carId, row }: { day: RaceDay; carId: string; ro
     >
       <ValueRow
         id={p.id}
-        label={p.label}
+        name={p.label}
+        label={
+          <span className="row-menu">
+            <Menu
+              label={`More about ${p.label}`}
+              button={p.label}
+              acts={[
+                {
+                  id: 'assign',
+                  label: 'Assign a value',
+                  isDisabled: !mayAssign,
+                  detail: mayAssign ? undefined : 'crew or the car’s driver',
+                  onAct: () => setOpen('assign'),
+                },
+                {
+                  id: 'fit',
+                  label: 'Something else is fitted',
+                  isDisabled: !mayFit,
+                  detail: mayFit ? undefined : 'crew only',
+                  onAct: () => setOpen('fit'),
+                },
+                ...(p.needsReadBack
+                  ? [
+                      {
+                        id: 'read',
+                        label: 'It reads something else',
+                        isDisabled: !mayFit,
+                        onAct: () => setOpen('read-back'),
+                      },
+                    ]
+                  : []),
+                { id: 'propose', label: 'Propose a value', onAct: () => setOpen('propose') },
+                { id: 'history', label: 'History', onAct: () => setOpen('history') },
+              ]}
+            />
+          </span>
+        }
         state={row.state}
         assigned={assigned === null ? null : String(assigned)}
         fitted={fitted === null ? null : String(fitted)}
@@ -65,40 +101,6 @@ export function CardValue({ day, carId, row }: { day: RaceDay; carId: string; ro
           <>
             {detail(day, row)}
             {row.cannot && <b className="block">Can’t be fitted: {row.cannot}</b>}
-            <span className="row-menu no-print">
-              <Menu
-                label={`More about ${p.label}`}
-                button="…"
-                acts={[
-                  {
-                    id: 'assign',
-                    label: 'Assign a value',
-                    isDisabled: !mayAssign,
-                    detail: mayAssign ? undefined : 'crew or the car’s driver',
-                    onAct: () => setOpen('assign'),
-                  },
-                  {
-                    id: 'fit',
-                    label: 'Something else is fitted',
-                    isDisabled: !mayFit,
-                    detail: mayFit ? undefined : 'crew only',
-                    onAct: () => setOpen('fit'),
-                  },
-                  ...(p.needsReadBack
-                    ? [
-                        {
-                          id: 'read',
-                          label: 'It reads something else',
-                          isDisabled: !mayFit,
-                          onAct: () => setOpen('read-back'),
-                        },
-                      ]
-                    : []),
-                  { id: 'propose', label: 'Propose a value', onAct: () => setOpen('propose') },
-                  { id: 'history', label: 'History', onAct: () => setOpen('history') },
-                ]}
-              />
-            </span>
           </>
         }
         acts={hasActs ? acts : undefined}

@@ -68,7 +68,7 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
               <>
                 <Countdown to={run.callAt} what={`to the call of heat ${run.heat.number ?? ''}`} />
                 <small>
-                  to the call, heat {run.heat.number} {spread && <span className="num">{spread}</span>}
+                  to the call, heat {run.heat.number} {spread}
                 </small>
               </>
             ) : undefined
