@@ -120,3 +120,15 @@ export const invitations = sqliteTable('invitations', {
   revokedAt: integer(),
   checksum: integer().notNull(),
 })
+
+/** One row per calendar feed: one person's day at one meeting, to be read by a calendar app. Only a hash of its token is kept. */
+export const calendarFeeds = sqliteTable('calendar_feeds', {
+  id: text().primaryKey(),
+  tokenHash: text().notNull().unique(),
+  personId: text().notNull(),
+  meetingId: text().notNull(),
+  createdBy: text().notNull(),
+  createdAt: integer().notNull(),
+  revokedAt: integer(),
+  checksum: integer().notNull(),
+})

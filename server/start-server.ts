@@ -11,11 +11,13 @@ import type { Settings } from './env'
 import { createApiHandler } from './http/api-handler'
 import { readHealth } from './http/health'
 import { createRequestListener } from './http/request-listener'
+import { calendarRoutes } from './http/routes/calendar-routes'
 import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
 import { joinRoutes } from './http/routes/join-routes'
 import { TokenBuckets } from './http/token-buckets'
 import { createUpgradeListener } from './http/upgrade-listener'
+import { CalendarFeeds } from './join/calendar-feeds'
 import { CrewDesk } from './join/crew-desk'
 import { Invitations } from './join/invitations'
 import { JoinDesk } from './join/join-desk'
@@ -103,6 +105,12 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
         ...crewRoutes({ crewDesk, invitations, clock, origins }),
         historyRoute(store),
+        ...calendarRoutes({
+          feeds: new CalendarFeeds(client, clock, secureRandom),
+          board: sync,
+          clock,
+          origins,
+        }),
       ],
       sessions,
       clock,

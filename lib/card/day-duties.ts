@@ -120,6 +120,10 @@ export function dayDuties(view: BoardView, now: number): DayDuties {
 /** The record that holds a duty's stand-in and sign-off. */
 export const dutyId = (d: { heatId: string; owedBy: string }): string => joinId(d.heatId, d.owedBy)
 
+/** One person's whole day, what is over included, in order of deadline. */
+export const listOf = (day: DayDuties, personId: string): PersonalItem[] =>
+  personalList(day.input, day.duties, personId)
+
 /** What one person has to do from now on, soonest deadline first. */
 export const listFor = (day: DayDuties, personId: string, now: number): PersonalItem[] =>
-  personalList(day.input, day.duties, personId).filter((i) => i.until >= now)
+  listOf(day, personId).filter((i) => i.until >= now)

@@ -1,3 +1,4 @@
+export * from './calendar-entries'
 export * from './card-diff'
 export * from './card-rows'
 export * from './checks'

@@ -39,7 +39,8 @@ export function createApiHandler(parts: ApiParts) {
       ...(!req.complete && req.method === 'POST' && { Connection: 'close' }),
       ...answer.headers,
     })
-    res.end(JSON.stringify(answer.body))
+    if (answer.status === 304) res.end()
+    else res.end(answer.text ?? JSON.stringify(answer.body))
   }
 }
 
@@ -47,7 +48,7 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
   const address = clientAddress(req.socket.remoteAddress)
   const wait = parts.buckets.take(address, parts.clock.now())
   if (wait > 0) return tooMany(wait, 'Requests')
-  const found = findRoute(parts.routes, req.method ?? '', url.pathname)
+  const found = findRoute(parts.routes, req.method === 'HEAD' ? 'GET' : (req.method ?? ''), url.pathname)
   if ('status' in found) return found
   if (req.method === 'POST' && !isSameOrigin(req))
     return refused(
@@ -85,6 +86,7 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
     visitor,
     cookie: req.headers.cookie,
     secure: parts.secure,
+    ifNoneMatch: req.headers['if-none-match'],
   })
 }
 
@@ -129,8 +131,11 @@ function matchPath(pattern: string, path: string): Record<string, string> | null
   return params
 }
 
+/** A calendar's address holds its token, which no log may keep. */
+const withoutToken = (path: string) => path.replace(/^(\/api\/calendar\/)[\w-]{43}/, '$1…')
+
 function troubleResponse(log: Logger, req: IncomingMessage, url: URL, e: unknown): ApiResponse {
-  log.error({ err: e, method: req.method, path: url.pathname }, 'request failed')
+  log.error({ err: e, method: req.method, path: withoutToken(url.pathname) }, 'request failed')
   if (e instanceof DatabaseError)
     return refused(503, refusal('Board', '', e.reason, 'Nothing was changed. Try again when that is done.'))
   return refused(

@@ -17,11 +17,16 @@ export interface ApiRequest<Body> {
   cookie: string | undefined
   /** Over TLS: cookies get Secure. */
   secure: boolean
+  /** The If-None-Match header, for what is read again and again. */
+  ifNoneMatch: string | undefined
 }
 
 export interface ApiResponse {
   status: number
+  /** Sent as JSON. */
   body: unknown
+  /** Sent as it is, instead of the body; its type is told in the headers. */
+  text?: string
   headers?: Record<string, string>
 }
 
