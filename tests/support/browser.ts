@@ -33,6 +33,8 @@ const context = async (options: BrowserContextOptions): Promise<BrowserContext> 
     reducedMotion: 'reduce',
     locale: 'en-GB',
     timezoneId: 'Europe/Berlin',
+    // A worker that takes over in the middle of a test can hold a navigation up on a busy machine; tests of the worker allow it.
+    serviceWorkers: 'block',
     ...options,
   })
 

@@ -1,6 +1,8 @@
 import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
 import { writeField } from '@/lib/board'
@@ -215,6 +217,27 @@ describe('verify', () => {
   ])('finds %s changed behind the server’s back', (_, sql, problem) => {
     client.connection.exec(sql)
     expect(verifyFile(join(data, DATABASE_FILE)).problems.join('\n')).toMatch(problem)
+  })
+
+  it('a backup by an earlier version, which lacks later tables, is sound; one that lacks a table it claims is not', () => {
+    const early = join(folder, 'early.db')
+    const c = openClient(early)
+    const first = readMigrationFiles({
+      migrationsFolder: fileURLToPath(new URL('../../../drizzle/migrations', import.meta.url)),
+    })[0]!
+    for (const sql of first.sql) c.connection.exec(sql)
+    c.connection.exec(
+      'CREATE TABLE IF NOT EXISTS "__drizzle_migrations" (\n\t\t\t\tid SERIAL PRIMARY KEY,\n\t\t\t\thash text NOT NULL,\n\t\t\t\tcreated_at numeric\n\t\t\t)',
+    )
+    c.connection
+      .prepare('INSERT INTO __drizzle_migrations (hash, created_at) VALUES (?, ?)')
+      .run(first.hash, first.folderMillis)
+    c.close()
+    expect(verifyFile(early).problems).toEqual([])
+    const damaged = openClient(early)
+    damaged.connection.exec('DROP TABLE invitations')
+    damaged.close()
+    expect(verifyFile(early).problems.join()).toMatch(/table invitations is missing/)
   })
 
   it('names a file that is missing or no database', () => {
