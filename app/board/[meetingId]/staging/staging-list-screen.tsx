@@ -1,12 +1,12 @@
 'use client'
-import { factsOf } from '@/lib/card'
+import { factsOf, nextRunOf } from '@/lib/card'
 import { Countdown, Empty, FactStrip, LinkButton, Ticket, TicketHead } from '../../../ui'
 import { useRaceDay } from '../use-race-day'
 
-/** The coming runs; a driver's own first. */
+/** The next run of every car; a driver's own first. */
 export function StagingListScreen() {
   const day = useRaceDay()
-  const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
+  const coming = day.runs.filter((r) => nextRunOf(day.runs, r.carId)?.runId === r.runId)
   const own = coming.filter((r) => r.driverId === day.me.personId)
   const others = coming.filter((r) => r.driverId !== day.me.personId)
   return (
