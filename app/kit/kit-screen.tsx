@@ -19,7 +19,7 @@ export function KitScreen() {
           return (
             <li key={s.slug}>
               <Link href={sectionHref(s)} className="kit-row">
-                <span className="kit-row-name">
+                <span className="kit-row-name kit-row-brief">
                   {s.label}
                   <small>
                     {rows.length === 0 ? s.about : rows.length > SHOWN ? `${names} and more` : names}

@@ -4,7 +4,7 @@ import type { ReactNode } from 'react'
 import { setRemoved } from '@/lib/board'
 import { present } from '@/lib/core/assert'
 import { useAct, useBoard, useMay } from '../sync'
-import { Button, Empty, Link, LinkButton, Ticket, TicketHead } from '../ui'
+import { Button, Empty, LinkButton, Ticket, TicketHead } from '../ui'
 import { ChecklistItems } from './checklists/checklist-items'
 import { ParameterList } from './controllers/parameter-list'
 import { TriggerList } from './follow-ups/trigger-list'
@@ -28,11 +28,6 @@ export function RecordScreen({
   const view = useBoard()
   const record: { id: string; name?: string; label?: string; removed?: boolean } | undefined =
     view[section.collection].get(recordId)
-  const back = (
-    <Link href={sectionHref(section)} className="inline-flex items-center min-h-[var(--target)]">
-      {section.label}
-    </Link>
-  )
   if (!record)
     return (
       <Empty
@@ -45,7 +40,6 @@ export function RecordScreen({
     )
   return (
     <>
-      <p>{back}</p>
       {record.removed && <RemovedNote slug={slug} recordId={recordId} name={nameOf(record)} />}
       {children}
       <Ticket>

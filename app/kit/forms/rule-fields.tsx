@@ -55,7 +55,7 @@ export function RuleLists({
   const write = (fields: Record<string, Json>, said: string) =>
     void act((ctx) => changeNamedFields(ctx, doc, collection, recordId, fields), said)
   return (
-    <div className="form-grid">
+    <div className="form-grid form-grid-top">
       <NumberListField
         label="Points table"
         hint="Points for first, second, third and so on, parted by commas."

@@ -92,7 +92,7 @@ export function classProblems(order: RunningOrder, classes: readonly ClassQuesti
         heat.classText === '' ? 'is missing' : 'is not a class of this meeting',
         heat.classText === ''
           ? 'Choose a class for the rows that name none.'
-          : 'Say below which class it is, or add it as a new one.',
+          : 'Say under Classes which class it is, or add it as a new one.',
       ),
       ...(to > from && { lastLine: to }),
     }))

@@ -299,7 +299,7 @@ test('an unknown class names its rows and can be matched or added; a near name i
       field: 'Class',
       value: 'Truck',
       reason: 'is not a class of this meeting',
-      remedy: 'Say below which class it is, or add it as a new one.',
+      remedy: 'Say under Classes which class it is, or add it as a new one.',
     },
   ])
   const choices = { ...NO_CHOICES, classes: { truck: NEW_CLASS } }

@@ -3,8 +3,8 @@ import { useParams } from 'next/navigation'
 import { useState } from 'react'
 import { changeNamedFields, fillMeeting } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { useAct, useBoard, useMay } from '../../../sync'
-import { Button, dayText, Empty, FormField, LinkButton, Ticket, TicketHead } from '../../../ui'
+import { useAct, useBoard, useMay, useSyncSnapshot } from '../../../sync'
+import { Button, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '../../../ui'
 import { nameOf } from '../../../kit/forms/ref-options'
 import { RecordForm } from '../../../kit/forms/record-form'
 import { dateInputText, dayFromInput } from '../../../meetings/day-text'
@@ -14,7 +14,10 @@ export function MeetingScreen() {
   const view = useBoard()
   const { meetingId } = useParams<{ meetingId: string }>()
   const meeting = view.meeting.get('meeting')
-  if (!meeting?.name) return <NotFilled meetingId={meetingId} />
+  const { meeting: room } = useSyncSnapshot()
+  // Until the server's copy is here nobody knows whether the meeting is blank; setting it up then would write over it.
+  if (!meeting?.name)
+    return room?.hasContent ? <NotFilled meetingId={meetingId} /> : <Loading what="Fetching the meeting" />
   return (
     <>
       <NextSteps meetingId={meetingId} />

@@ -145,7 +145,7 @@ function EntryRow({ entry, heatTitle, may }: { entry: Entry; heatTitle: string; 
         </span>
       </span>
       <Menu
-        label={`${name}, ${heatTitle}`}
+        label={`Do: ${name}, ${heatTitle}`}
         button="Do"
         acts={[
           { id: 'edit', label: 'Change', isDisabled: !may, onAct: () => setDialog('edit') },

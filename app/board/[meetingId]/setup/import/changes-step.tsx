@@ -67,7 +67,7 @@ function ChangeGroup({
       </h3>
       {limit === 0 && (
         <p className="px-[var(--gutter)] pb-1">
-          All {changes.length} by {shift !== null && shiftText(shift)}.
+          All {changes.length} are {shift !== null && shiftText(shift)}.
         </p>
       )}
       <ul className="ruled px-[var(--gutter)]">
@@ -167,7 +167,7 @@ function changeText(c: OrderChange): ReactNode {
     case 'entry-kept':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${WHY[c.why]}`
     case 'entry-moved':
-      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name.replace(/^Heat/, 'heat')}, with what was assigned to it`
+      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name.replace(/^Heat/, 'heat')}${c.ours ? ', with all that was assigned to it' : ''}`
     case 'entry-changed':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${c.what} ${c.from || 'none'} → ${c.to}`
   }

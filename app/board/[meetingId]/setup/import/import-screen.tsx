@@ -37,22 +37,25 @@ export function ImportScreen() {
   return (
     <>
       <Ticket>
-        <TicketHead
-          level={1}
-          title={work.source.name}
-          sub="Nothing is written before you confirm"
-          stub={
-            <Button look="quiet" onPress={() => work.take(null)}>
-              Another file
-            </Button>
-          }
-        />
-        {understood.refusal && !understood.text ? null : <ReadingStep work={work} />}
-        {understood.order && <ColumnsStep work={work} />}
-        <ClassesStep work={work} />
-        <ProblemsStep work={work} />
-        <RacersStep work={work} />
-        <ChangesStep work={work} />
+        <TicketHead level={1} title={work.source.name} sub="Nothing is written before you confirm" />
+        <ReadingStep work={work} />
+        {/* Of a corrected file the changes are the news; of a first one, how it was understood. */}
+        {understood.plan?.firstImport ? (
+          <>
+            <ColumnsStep work={work} />
+            <ClassesStep work={work} />
+            <ProblemsStep work={work} />
+            <RacersStep work={work} />
+          </>
+        ) : (
+          <>
+            <ProblemsStep work={work} />
+            <ChangesStep work={work} />
+            <ClassesStep work={work} />
+            <RacersStep work={work} />
+            <ColumnsStep work={work} />
+          </>
+        )}
         <PreviewStep work={work} />
         {understood.plan && understood.plan.heats.length === 0 && (
           <TicketBody>

@@ -21,7 +21,11 @@ export function ProblemsStep({ work }: { work: Import }) {
       )}
       {doubts.length > 0 && (
         <ProblemList
-          title={`${doubts.length} ${doubts.length === 1 ? 'row' : 'rows'} to look at; they are imported`}
+          title={
+            doubts.length === 1
+              ? '1 row to look at; it is imported all the same'
+              : `${doubts.length} rows to look at; they are imported all the same`
+          }
           problems={doubts}
         />
       )}

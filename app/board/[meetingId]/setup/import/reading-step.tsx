@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { DELIMITERS, DELIMITER_NAMES, ENCODINGS, type Delimiter } from '@/lib/board/running-order'
-import { ChoiceField, FormField, SelectField, Tick, TicketSection } from '../../../../ui'
+import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from '../../../../ui'
 import type { Import } from './use-import'
 
 const FOUND_BY = {
@@ -27,9 +27,14 @@ export function ReadingStep({ work }: { work: Import }) {
       <TicketSection title="How the file is read" level={2} />
       <div className="px-[var(--gutter)] py-1 flex flex-wrap items-center justify-between gap-x-6">
         <p>{capital(found.join('; '))}.</p>
-        <Tick isSelected={open} onChange={setOpen}>
-          Change it
-        </Tick>
+        <div className="flex flex-wrap items-center gap-x-4">
+          <Tick isSelected={open} onChange={setOpen}>
+            Change it
+          </Tick>
+          <Button look="quiet" onPress={() => work.take(null)}>
+            Another file
+          </Button>
+        </div>
       </div>
       {open && (
         <div className="form-grid">

@@ -55,7 +55,7 @@ export function ClassScreen({ classId }: { classId: string }) {
           <div className="btn-row">
             {view.ruleSheets.live.length > 0 && may && (
               <Menu
-                label="Take the rules over from a sheet"
+                label="Take rules from a sheet"
                 button="Take rules from a sheet"
                 acts={view.ruleSheets.live.map((s) => ({
                   id: s.id,
