@@ -52,7 +52,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
               className="run-thing"
               disabled={!may('packId')}
               onClick={() => setChoosing('pack')}
-              aria-label={`Pack of ${run.carName}: ${pack ?? 'none'}`}
+              aria-label={`pack ${pack ?? '–'} of ${run.carName}`}
             >
               <span className="small">pack</span> <span className="num">{pack ?? '–'}</span>
             </button>
@@ -61,12 +61,12 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
               className="run-thing"
               disabled={!may('tireSetId')}
               onClick={() => setChoosing('tires')}
-              aria-label={`Tires of ${run.carName}: ${tires ?? 'none'}`}
+              aria-label={`tires ${tires ?? '–'} of ${run.carName}`}
             >
               <span className="small">tires</span> <span className="num">{tires ?? '–'}</span>
             </button>
             <Menu
-              label={`Mechanic of ${run.carName}: ${day.nameOf(mechanicId)}`}
+              label={`${mechanicId ? day.nameOf(mechanicId) : 'who?'}, mechanic of ${run.carName}`}
               button={mechanicId ? day.nameOf(mechanicId) : 'who?'}
               acts={mechanics.map((p) => ({
                 id: p.id,

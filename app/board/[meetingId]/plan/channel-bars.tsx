@@ -87,7 +87,7 @@ function Bars({
   ).filter((t) => t < last)
   const height = TOP + channels.length * ROW + 6
   return (
-    <div className="bars">
+    <div className="bars" tabIndex={0} role="region" aria-label="Charges per channel, scrolls sideways">
       <svg
         viewBox={`0 0 ${WIDTH} ${height}`}
         role="img"

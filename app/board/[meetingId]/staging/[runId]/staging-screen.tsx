@@ -78,12 +78,14 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
         <AcceptNote day={day} run={run} />
 
         <TicketSection
+          level={2}
           title={since.since ? `Changed since ${runName(since.since)}` : 'Changed'}
           aside={<span className="num">{since.changes.length}</span>}
         />
         <ChangesSince day={day} since={since} />
 
         <TicketSection
+          level={2}
           title="Not yet true"
           aside={<span className="num">{open.flatMap((f) => f.missing).length}</span>}
         />
