@@ -10,6 +10,8 @@ export interface NumberEntryProps extends NumberRange {
   value: number | null
   /** Called with each number that fits; null when the field was emptied. Text that does not fit is kept in the field and explained. */
   onChange: (value: number | null) => void
+  /** Told after each keystroke whether the text is a number that fits: `value` stays the last good one while it is not. */
+  onFits?: (fits: boolean) => void
   hint?: string
   refusal?: Refusal | null
   isDisabled?: boolean
@@ -26,6 +28,7 @@ export function NumberEntry(props: NumberEntryProps) {
     label,
     value,
     onChange,
+    onFits,
     hint,
     refusal,
     isDisabled,
@@ -45,12 +48,14 @@ export function NumberEntry(props: NumberEntryProps) {
     setOwn(parsed.ok ? null : parsed.error)
     setDraft({ text: next, value: parsed.ok ? parsed.value : value })
     if (parsed.ok && parsed.value !== value) onChange(parsed.value)
+    onFits?.(parsed.ok)
   }
   const by = (direction: 1 | -1) => {
     const next = stepNumber(value, direction, range)
     setDraft(null)
     setOwn(null)
     if (next !== value) onChange(next)
+    onFits?.(true)
   }
   const shown = own ?? refusal ?? null
   const rangeHint =

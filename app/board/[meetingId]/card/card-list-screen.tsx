@@ -1,7 +1,16 @@
 'use client'
-import { cardRows, factsOf, nextRunOf, openFollowUps, rowIsLoose } from '@/lib/card'
-import { Countdown, Empty, FactStrip, Link, LinkButton, Ticket, TicketHead } from '../../../ui'
-import { useRaceDay } from '../use-race-day'
+import {
+  cardRows,
+  factsOf,
+  nextRunOf,
+  openFollowUps,
+  rowIsLoose,
+  type CardRow,
+  type RunInfo,
+} from '@/lib/card'
+import type { Car } from '@/lib/board'
+import { Countdown, Empty, FactStrip, Link, LinkButton, plusMinusText, Ticket, TicketHead } from '../../../ui'
+import { useRaceDay, type RaceDay } from '../use-race-day'
 import './card.css'
 
 /** Every car of the kit as a short ticket, the next to be called first. */
@@ -9,7 +18,11 @@ export function CardListScreen() {
   const day = useRaceDay()
   const cars = day.view.cars.live
     .map((car) => ({ car, run: nextRunOf(day.runs, car.id) }))
-    .sort((a, b) => (a.run?.callAt ?? Infinity) - (b.run?.callAt ?? Infinity))
+    .sort(
+      (a, b) =>
+        (a.run?.callAt ?? Infinity) - (b.run?.callAt ?? Infinity) ||
+        (a.car.name ?? '').localeCompare(b.car.name ?? ''),
+    )
   if (cars.length === 0)
     return (
       <div className="page page-narrow">
@@ -33,43 +46,76 @@ export function CardListScreen() {
     <div className="page">
       <h1>Cards</h1>
       <ul className="card-list">
-        {cars.map(({ car, run }) => {
-          const loose = cardRows(day.view, car.id).filter(rowIsLoose).length
-          const followUps = openFollowUps(day.view, car.id).length
-          return (
-            <li key={car.id}>
-              <Ticket as="article" label={car.name}>
-                <TicketHead
-                  title={<Link href={`/board/${day.meetingId}/card/${car.id}`}>{car.name ?? 'Car'}</Link>}
-                  sub={[
-                    day.nameOf(car.driverId),
-                    car.drive === '2wd' ? '2WD' : car.drive === '4wd' ? '4WD' : null,
-                  ]
-                    .filter(Boolean)
-                    .join(', ')}
-                  stub={
-                    run?.callAt ? (
-                      <>
-                        <Countdown to={run.callAt} what="to the call" tenths={false} />
-                        <small>to the call, heat {run.heat.number}</small>
-                      </>
-                    ) : (
-                      <small>no run to come</small>
-                    )
-                  }
-                />
-                {run && <FactStrip facts={factsOf(day.view, run)} />}
-                <p className="ticket-body small">
-                  {loose === 0
-                    ? 'Every assigned value is in the car'
-                    : `${loose} ${loose === 1 ? 'value differs' : 'values differ'}`}
-                  {followUps > 0 && `, ${followUps} ${followUps === 1 ? 'follow-up' : 'follow-ups'} open`}
-                </p>
-              </Ticket>
-            </li>
-          )
-        })}
+        {cars.map(({ car, run }) => (
+          <li key={car.id}>
+            <CardTicket day={day} car={car} run={run} />
+          </li>
+        ))}
       </ul>
     </div>
   )
+}
+
+/** So many loose values are named; the rest is a number. */
+const NAMED = 3
+
+function CardTicket({ day, car, run }: { day: RaceDay; car: Car; run: RunInfo | undefined }) {
+  const rows = cardRows(day.view, car.id)
+  const loose = rows.filter(rowIsLoose)
+  const followUps = openFollowUps(day.view, car.id)
+  const href = `/board/${day.meetingId}/card/${car.id}`
+  const isSet = rows.some((r) => r.assigned !== null)
+  return (
+    <Ticket as="article" label={car.name}>
+      <TicketHead
+        title={<Link href={href}>{car.name ?? 'Car'}</Link>}
+        sub={[day.nameOf(car.driverId), run?.raceClass?.name ?? (car.drive === '2wd' ? '2WD' : '4WD')]
+          .filter(Boolean)
+          .join(', ')}
+        stub={
+          run?.callAt ? (
+            <>
+              <Countdown to={run.callAt} what="to the call" tenths={false} />
+              <small>
+                to the call, heat {run.heat.number} {plusMinusText(run.plusMinusS)}
+              </small>
+            </>
+          ) : (
+            <small>no run to come</small>
+          )
+        }
+      />
+      {run && <FactStrip facts={factsOf(day.view, run)} />}
+      {loose.length > 0 && (
+        <ul className="ruled" aria-label={`Loose on ${car.name ?? 'this car'}`}>
+          {loose.slice(0, NAMED).map((r) => (
+            <li key={r.parameter.id} className="card-loose">
+              <Link href={`${href}#${r.parameter.id}`}>{r.parameter.label}</Link>
+              <span className="num">{looseText(r)}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <p className="ticket-body small">
+        {!isSet
+          ? 'Nothing is assigned yet.'
+          : loose.length === 0
+            ? 'Every assigned value is in the car.'
+            : loose.length > NAMED
+              ? `And ${loose.length - NAMED} more values are loose.`
+              : ''}
+        {followUps.length > 0 &&
+          ` ${followUps.length === 1 ? '1 follow-up' : `${followUps.length} follow-ups`} open: ${followUps
+            .slice(0, 2)
+            .map((f) => f.name)
+            .join('; ')}${followUps.length > 2 ? ' …' : ''}`}
+      </p>
+    </Ticket>
+  )
+}
+
+function looseText({ state, assigned, fitted, parameter }: CardRow): string {
+  const unit = parameter.unit ? ` ${parameter.unit}` : ''
+  if (state === 'not-read-back') return 'not read back'
+  return `${fitted === null ? '–' : String(fitted)} → ${String(assigned)}${unit}`
 }

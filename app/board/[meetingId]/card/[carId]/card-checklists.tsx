@@ -1,51 +1,78 @@
 'use client'
 import { canWrite, joinId, signCheck } from '@/lib/board'
-import { checklistsOf, type RunInfo } from '@/lib/card'
-import { CautionText, Tick, Ticket, TicketHead, TicketSection, timeText } from '../../../../ui'
+import { checklistsOf, type ChecklistStatus, type RunInfo } from '@/lib/card'
+import { CautionText, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 
-/** The lists of the car's next run, signed item by item. */
-export function CardChecklists({ day, run }: { day: RaceDay; run: RunInfo }) {
-  const lists = checklistsOf(day.view, run.runId, ['before-staging', 'inspection', 'after-run'])
+/** The lists of the car's next run, and the after-run list of its last one, signed item by item. */
+export function CardChecklists({
+  day,
+  run,
+  last,
+}: {
+  day: RaceDay
+  run: RunInfo | undefined
+  last: RunInfo | undefined
+}) {
+  const before = run ? checklistsOf(day.view, run.runId, ['before-staging', 'inspection']) : []
+  const after = last ? checklistsOf(day.view, last.runId, ['after-run']) : []
+  const open = [...after, ...before].reduce((n, l) => n + l.open, 0)
   return (
     <Ticket id="checklists" label="Checklists">
-      <TicketHead title="Checklists" sub={`heat ${run.heat.number ?? '?'}, ${run.round?.name ?? ''}`} />
-      {lists.length === 0 && (
+      <TicketHead
+        title="Checklists"
+        sub={open ? `${open} ${open === 1 ? 'item' : 'items'} to sign` : 'nothing left to sign'}
+      />
+      {before.length + after.length === 0 && (
         <p className="ticket-body small">
-          The kit has no checklist for before staging, inspection or after the run.
+          {run
+            ? 'The kit has no checklist for before staging, inspection or after the run.'
+            : 'No run to come, so nothing to check.'}
         </p>
       )}
-      {lists.map((list) => (
-        <section key={list.checklistId} aria-label={list.name}>
-          <TicketSection
-            title={list.name}
-            aside={
-              <span className="num">
-                {list.items.length - list.open} of {list.items.length}
-              </span>
-            }
-          />
-          <ol className="px-4">
-            {list.items.map((item) => (
-              <li key={item.id}>
-                <Tick
-                  isSelected={!!item.signed}
-                  isDisabled={!canWrite(day.ctx, 'meeting', 'checks', joinId(run.runId, item.id), 'signed')}
-                  onChange={(done) =>
-                    void day.settle(signCheck(day.ctx, { scopeId: run.runId, itemId: item.id, done }))
-                  }
-                  detail={
-                    item.signed ? `${day.nameOf(item.signed.by)} ${timeText(item.signed.at)}` : undefined
-                  }
-                >
-                  {item.text}
-                </Tick>
-                {item.caution && !item.signed && <CautionText>{item.caution}</CautionText>}
-              </li>
-            ))}
-          </ol>
-        </section>
-      ))}
+      {last && after.map((list) => <List key={list.checklistId} day={day} run={last} list={list} />)}
+      {run && before.map((list) => <List key={list.checklistId} day={day} run={run} list={list} />)}
     </Ticket>
+  )
+}
+
+function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistStatus }) {
+  const done = list.items.length - list.open
+  return (
+    <details className="check-list" open={list.open > 0 && list.kind !== 'after-run'}>
+      <summary>
+        <b>{list.name}</b>{' '}
+        <span className="small">
+          heat {run.heat.number ?? '?'}, {done} of {list.items.length} signed
+        </span>
+      </summary>
+      <ol>
+        {list.items.map((item) => {
+          const recordId = joinId(run.runId, item.id)
+          return (
+            <li key={item.id}>
+              <Tick
+                isSelected={!!item.signed}
+                isDisabled={!canWrite(day.ctx, 'meeting', 'checks', recordId, 'signed')}
+                onChange={(isDone) =>
+                  void day.settle(signCheck(day.ctx, { scopeId: run.runId, itemId: item.id, done: isDone }))
+                }
+                detail={
+                  item.signed && (
+                    <>
+                      {day.nameOf(item.signed.by)} {timeText(item.signed.at)}{' '}
+                      <SavedMark doc="meeting" collection="checks" recordId={recordId} field="signed" />
+                    </>
+                  )
+                }
+              >
+                {item.text}
+              </Tick>
+              {item.caution && !item.signed && <CautionText>{item.caution}</CautionText>}
+            </li>
+          )
+        })}
+      </ol>
+    </details>
   )
 }

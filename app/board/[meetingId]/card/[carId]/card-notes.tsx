@@ -16,7 +16,7 @@ export function CardNotes({ day, carId }: { day: RaceDay; carId: string }) {
     if (text.trim() && day.settle(addNote(day.ctx, { about, text }), 'Note added')) setText('')
   }
   return (
-    <Ticket label="Notes">
+    <Ticket id="notes" label="Notes">
       <TicketHead title="Notes" />
       <ul className="ruled">
         {notes.map((n) => (

@@ -1,7 +1,16 @@
 'use client'
 import { useState } from 'react'
 import { useParams } from 'next/navigation'
-import { acceptState, cardGroups, factsOf, nextRunOf, rowIsLoose, type CardRow } from '@/lib/card'
+import {
+  acceptState,
+  cardRows,
+  checklistsOf,
+  factsOf,
+  nextRunOf,
+  openFollowUps,
+  rowIsLoose,
+  type RunInfo,
+} from '@/lib/card'
 import { useLooking, useOthersAt } from '../../../../sync'
 import {
   Button,
@@ -11,20 +20,20 @@ import {
   LinkButton,
   Note,
   plusMinusText,
-  Tick,
   Ticket,
   TicketHead,
   timeText,
-  ValueHead,
 } from '../../../../ui'
 import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { CardChecklists } from './card-checklists'
 import { CardFollowUps } from './card-follow-ups'
 import { CardNotes } from './card-notes'
+import { CardPaper } from './card-paper'
 import { CardProposals } from './card-proposals'
-import { CardValue } from './card-value'
+import { CardValues } from './card-values'
 import { Comparison } from './comparison'
 import { DriveProjections } from './drive-projections'
+import { useAnchor } from './use-anchor'
 import '../card.css'
 
 /** A car's setup card: assigned and fitted side by side, in the order in which a mechanic works. */
@@ -48,127 +57,138 @@ export function CardScreen() {
 }
 
 function Card({ day, carId }: { day: RaceDay; carId: string }) {
-  const [onlyLoose, setOnlyLoose] = useState(false)
   const [comparing, setComparing] = useState(false)
   useLooking({ carId })
+  useAnchor()
   const others = useOthersAt(carId)
   const car = day.view.cars.get(carId)
   const run = nextRunOf(day.runs, carId)
-  const groups = cardGroups(day.view, carId)
-  const shown = (rows: readonly CardRow[]) =>
-    rows.filter((r) => (onlyLoose ? rowIsLoose(r) || r.cannot : r.state !== 'empty'))
-  const accept = run ? acceptState(day.view, run) : 'none'
-  const accepted = run?.run?.accepted
-  const spread = plusMinusText(run?.plusMinusS ?? 0)
+  const last = day.runs.findLast(
+    (r) => r.carId === carId && (r.state === 'finished' || r.state === 'on-track'),
+  )
   return (
-    <div className="page">
-      <div className="split">
-        <div className="grid gap-4 min-w-0">
-          <Ticket as="article" label={`Setup card of ${car?.name ?? 'the car'}`}>
-            <TicketHead
-              level={1}
-              title={car?.name ?? 'Car'}
-              sub={[
-                day.nameOf(car?.driverId),
-                run?.raceClass?.name,
-                car?.carNumber ? `car ${car.carNumber}` : null,
-              ]
-                .filter(Boolean)
-                .join(', ')}
-              stub={
-                run?.callAt ? (
-                  <>
-                    <Countdown
-                      to={run.callAt}
-                      what={`to the call of heat ${run.heat.number ?? ''}`}
-                      tenths={false}
-                    />
-                    <small>
-                      to staging, heat {run.heat.number} {spread}
-                    </small>
-                  </>
-                ) : (
-                  <small>no run to come</small>
-                )
-              }
-            />
-            {run && <FactStrip facts={factsOf(day.view, run)} />}
-            {accepted && accept === 'void' && (
-              <Note tone="hot">
-                {day.nameOf(accepted.by)}’s accept of {timeText(accepted.at)} is void: something it covers
-                changed since.
-              </Note>
-            )}
-            {run?.run?.sentBack?.v && (
-              <Note tone="hot">
-                Sent back by {day.nameOf(run.run.sentBack.by)}: “{run.run.sentBack.v}”
-              </Note>
-            )}
-            {others.length > 0 && (
-              <p className="ticket-body small">
-                Also looking at this card: {others.map((o) => o.name).join(', ')}
-              </p>
-            )}
-            <div className="px-4 no-print">
-              <Tick isSelected={onlyLoose} onChange={setOnlyLoose}>
-                Only what is loose
-              </Tick>
+    <>
+      <div className="page no-print">
+        <div className="split card-split">
+          <div className="grid gap-4 min-w-0 content-start">
+            <Ticket as="article" label={`Setup card of ${car?.name ?? 'the car'}`}>
+              <CardHead day={day} carId={carId} run={run} />
+              {run && <FactStrip facts={factsOf(day.view, run)} />}
+              <AcceptNote day={day} run={run} />
+              {others.length > 0 && (
+                <p className="ticket-body small">
+                  Also looking at this card: {[...new Set(others.map((o) => o.name))].join(', ')}
+                </p>
+              )}
+              <Jumps day={day} carId={carId} run={run} />
+              <CardValues day={day} carId={carId} run={run} />
+            </Ticket>
+          </div>
+          <div className="grid gap-4 min-w-0 content-start">
+            <DriveProjections day={day} carId={carId} run={run} />
+            <CardFollowUps day={day} carId={carId} />
+            <CardProposals day={day} carId={carId} />
+            <CardChecklists day={day} run={run} last={last} />
+            <CardNotes day={day} carId={carId} />
+            <div className="btn-row">
+              <Button onPress={() => setComparing(true)}>Compare with a run or another card</Button>
+              <LinkButton href={`/board/${day.meetingId}/what-if/${carId}`}>What if</LinkButton>
+              <LinkButton href={`/board/${day.meetingId}/history?car=${carId}`}>
+                History of this card
+              </LinkButton>
+              {run && <LinkButton href={`/board/${day.meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
+              <Button onPress={() => window.print()}>Print on A5</Button>
             </div>
-            {groups.map((g) => {
-              const rows = shown(g.rows)
-              const empty = g.rows.filter((r) => r.state === 'empty')
-              if (rows.length === 0 && (onlyLoose || empty.length === 0)) return null
-              return (
-                <section key={g.id} aria-label={g.name}>
-                  <ValueHead title={g.name} />
-                  {rows.map((row) => (
-                    <CardValue key={row.parameter.id} day={day} carId={carId} row={row} />
-                  ))}
-                  {!onlyLoose && empty.length > 0 && <MoreValues day={day} carId={carId} rows={empty} />}
-                </section>
-              )
-            })}
-            {onlyLoose && groups.every((g) => shown(g.rows).length === 0) && (
-              <p className="ticket-body">
-                Nothing is loose on this card: every assigned value is in the car and read back.
-              </p>
-            )}
-          </Ticket>
-        </div>
-        <div className="grid gap-4 min-w-0">
-          <DriveProjections day={day} carId={carId} run={run} />
-          <CardFollowUps day={day} carId={carId} />
-          <CardProposals day={day} carId={carId} />
-          {run && <CardChecklists day={day} run={run} />}
-          <CardNotes day={day} carId={carId} />
-          <div className="btn-row no-print">
-            <Button onPress={() => setComparing(true)}>Compare with a run or another card</Button>
-            {run && (
-              <LinkButton href={`/board/${day.meetingId}/staging/${run.runId}`}>Staging view</LinkButton>
-            )}
-            <Button onPress={() => window.print()}>Print the card</Button>
           </div>
         </div>
+        {comparing && <Comparison day={day} carId={carId} onClose={() => setComparing(false)} />}
       </div>
-      {comparing && <Comparison day={day} carId={carId} onClose={() => setComparing(false)} />}
-    </div>
+      <CardPaper day={day} carId={carId} run={run} />
+    </>
   )
 }
 
-/** Values that this card does not use yet; hidden until somebody wants one. */
-function MoreValues({ day, carId, rows }: { day: RaceDay; carId: string; rows: readonly CardRow[] }) {
-  const [open, setOpen] = useState(false)
+function CardHead({ day, carId, run }: { day: RaceDay; carId: string; run: RunInfo | undefined }) {
+  const car = day.view.cars.get(carId)
+  const spread = plusMinusText(run?.plusMinusS ?? 0)
+  return (
+    <TicketHead
+      level={1}
+      title={car?.name ?? 'Car'}
+      sub={[
+        day.nameOf(car?.driverId),
+        run?.raceClass?.name ?? (car?.drive === '2wd' ? '2WD' : car?.drive === '4wd' ? '4WD' : null),
+        run?.entry.carNumber || car?.carNumber ? `car ${run?.entry.carNumber ?? car?.carNumber}` : null,
+      ]
+        .filter(Boolean)
+        .join(', ')}
+      stub={
+        run?.callAt ? (
+          <>
+            <Countdown to={run.callAt} what={`to the call of heat ${run.heat.number ?? ''}`} tenths={false} />
+            <small>
+              to the call at {timeText(run.callAt)}, heat {run.heat.number} {spread}
+            </small>
+          </>
+        ) : (
+          <small>no run to come</small>
+        )
+      }
+    />
+  )
+}
+
+function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo | undefined }) {
+  if (!run) return null
+  const accepted = run.run?.accepted
+  const sent = run.run?.sentBack
+  const accept = acceptState(day.view, run)
   return (
     <>
-      <button
-        type="button"
-        className="btn btn-quiet no-print"
-        aria-expanded={open}
-        onClick={() => setOpen(!open)}
-      >
-        {open ? 'Hide unused values' : `${rows.length} unused ${rows.length === 1 ? 'value' : 'values'}`}
-      </button>
-      {open && rows.map((row) => <CardValue key={row.parameter.id} day={day} carId={carId} row={row} />)}
+      {accepted && accept === 'void' && (
+        <Note tone="hot">
+          {day.nameOf(accepted.by)}’s accept of {timeText(accepted.at)} is void: something it covers changed
+          since.
+        </Note>
+      )}
+      {accepted && accept === 'valid' && (
+        <Note>
+          Accepted by {day.nameOf(accepted.by)} at {timeText(accepted.at)}. Any change from here on voids it.
+        </Note>
+      )}
+      {sent?.v && (
+        <Note tone="hot">
+          Sent back by {day.nameOf(sent.by)} at {timeText(sent.at)}: “{sent.v}”
+        </Note>
+      )}
     </>
+  )
+}
+
+/** On a phone the card is long: what is open below is one tap away. */
+function Jumps({ day, carId, run }: { day: RaceDay; carId: string; run: RunInfo | undefined }) {
+  const loose = cardRows(day.view, carId).filter(rowIsLoose).length
+  const followUps = openFollowUps(day.view, carId).length
+  const checks = run
+    ? checklistsOf(day.view, run.runId, ['before-staging', 'inspection']).reduce((n, l) => n + l.open, 0)
+    : 0
+  const proposals = day.view.proposals.live.filter(
+    (p) => p.carId === carId && p.value && !p.outcome?.v,
+  ).length
+  const to = [
+    { id: 'projections', label: 'What this does', count: null },
+    { id: 'follow-ups', label: 'Follow-ups', count: followUps },
+    { id: 'proposals', label: 'Proposals', count: proposals },
+    { id: 'checklists', label: 'Checks', count: checks },
+    { id: 'notes', label: 'Notes', count: null },
+  ].filter((j) => j.count === null || j.count > 0)
+  return (
+    <nav className="card-jumps only-phone" aria-label={`On this card; ${loose} loose`}>
+      {to.map((j) => (
+        <a key={j.id} href={`#${j.id}`}>
+          {j.label} {j.count !== null && <b className="num">{j.count}</b>}
+        </a>
+      ))}
+    </nav>
   )
 }

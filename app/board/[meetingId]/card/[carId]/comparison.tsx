@@ -1,13 +1,22 @@
 'use client'
 import { useState } from 'react'
-import { currentSnapshot, diffCards, recordSnapshot, runName, type CardSnapshot } from '@/lib/card'
-import { ChoiceField, DataTable, Dialog, SelectField } from '../../../../ui'
+import { assignValue, canWrite, joinId, parameterOf } from '@/lib/board'
+import {
+  currentSnapshot,
+  diffCards,
+  nextRunOf,
+  recordSnapshot,
+  runName,
+  type CardDifference,
+  type CardSnapshot,
+} from '@/lib/card'
+import { Button, ChoiceField, Dialog, SelectField } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 
 const show = (value: unknown, unit: string) =>
   value === null ? '–' : `${String(value)}${unit ? ` ${unit}` : ''}`
 
-/** Where this card differs from an earlier run's record or from another car's card. */
+/** Where this card differs from an earlier run's record or from another car's card; each earlier value is one tap from being asked for again. */
 export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: string; onClose: () => void }) {
   const records = day.runs.filter((r) => r.run?.record?.v)
   const own = records.filter((r) => r.carId === carId).reverse()
@@ -23,14 +32,14 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
   const [other, setOther] = useState<string | null>(options[0]?.id ?? null)
   const [side, setSide] = useState<'fitted' | 'assigned'>('fitted')
   const left = snapshotOf(day, other)
-  const differences = left
-    ? diffCards(day.view, left, currentSnapshot(day.view, carId, undefined), side).filter(
-        (d) => left.packId !== null || (d.parameterId !== 'pack' && d.parameterId !== 'tires'),
+  const now = currentSnapshot(day.view, carId, nextRunOf(day.runs, carId))
+  const sameCar = left?.carId === carId
+  const rows = left
+    ? diffCards(day.view, left, now, side).filter(
+        // Another car's pack and tires are its own: that they differ says nothing.
+        (d) => sameCar || (d.parameterId !== 'pack' && d.parameterId !== 'tires'),
       )
     : []
-  const rows = differences
-    .filter((d) => d.parameterId !== 'pack' && d.parameterId !== 'tires')
-    .map((d) => ({ id: d.parameterId, ...d }))
   return (
     <Dialog title="Compare" isOpen onOpenChange={(open) => !open && onClose()}>
       <SelectField
@@ -49,19 +58,72 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
           { id: 'assigned', label: 'What was asked for' },
         ]}
       />
+      {!left && (
+        <p>Nothing to compare with yet: the first record is frozen when a heat with this car starts.</p>
+      )}
       {left && rows.length === 0 && <p>No difference.</p>}
-      {rows.length > 0 && (
-        <DataTable
-          label="Differences"
-          rows={rows}
-          columns={[
-            { id: 'label', label: 'Value', cell: (r) => r.label, isRowHeader: true },
-            { id: 'was', label: left?.name ?? 'Other', cell: (r) => show(r.was, r.unit), isNumber: true },
-            { id: 'now', label: 'This card now', cell: (r) => show(r.now, r.unit), isNumber: true },
-          ]}
-        />
+      {left && rows.length > 0 && (
+        <div className="table-scroll" tabIndex={0} role="region" aria-label="Differences">
+          <table className="data-table">
+            <thead>
+              <tr>
+                <th scope="col">Value</th>
+                <th scope="col" className="is-number">
+                  {left.name}
+                </th>
+                <th scope="col" className="is-number">
+                  This card now
+                </th>
+                <th scope="col">
+                  <span className="visually-hidden">Act</span>
+                </th>
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map((d) => (
+                <tr key={d.parameterId}>
+                  <th scope="row">{d.label}</th>
+                  <td className="is-number">{show(d.was, d.unit)}</td>
+                  <td className="is-number">{show(d.now, d.unit)}</td>
+                  <td>
+                    <AskAgain day={day} carId={carId} difference={d} from={left.name} />
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
       )}
     </Dialog>
+  )
+}
+
+function AskAgain({
+  day,
+  carId,
+  difference: d,
+  from,
+}: {
+  day: RaceDay
+  carId: string
+  difference: CardDifference
+  from: string
+}) {
+  const p = parameterOf(day.view, carId, d.parameterId)
+  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, d.parameterId), 'assigned')
+  const value = d.was
+  if (!p || value === null || !may) return null
+  return (
+    <Button
+      onPress={() =>
+        day.settle(
+          assignValue(day.ctx, day.view, { carId, parameterId: p.id, value, why: `as in ${from}` }),
+          `${p.label} ${show(value, p.unit)} assigned`,
+        )
+      }
+    >
+      Assign {show(value, p.unit)}
+    </Button>
   )
 }
 

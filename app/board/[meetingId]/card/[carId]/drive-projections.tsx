@@ -15,7 +15,7 @@ export function DriveProjections({
 }) {
   const p = drivetrainOf(day.view, carId, run)
   return (
-    <Ticket label="What this does">
+    <Ticket id="projections" label="What this does">
       <TicketHead title="What this does" sub="projected from what is assigned, not measured" />
       {p.refusal && (
         <Note tone="hot">

@@ -1,0 +1,52 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, joinId, refuseValue } from '@/lib/board'
+import type { CardRow } from '@/lib/card'
+import { Button, Dialog, FormField } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+
+/** Why an assigned value can't be fitted. It stays on the card, and on top of everybody's loose ends, until the value changes. */
+export function CannotDialog({
+  day,
+  carId,
+  row,
+  onClose,
+}: {
+  day: RaceDay
+  carId: string
+  row: CardRow
+  onClose: () => void
+}) {
+  const [why, setWhy] = useState('')
+  const { parameter: p, assigned } = row
+  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'cannot')
+  const save = () => {
+    if (!why.trim()) return
+    const done = refuseValue(day.ctx, day.view, { carId, parameterId: p.id, why })
+    if (day.settle(done, `${p.label}: said why it can’t be fitted`)) onClose()
+  }
+  const what = `${p.label} ${assigned === null ? '' : String(assigned)}${p.unit ? ` ${p.unit}` : ''}`
+  return (
+    <Dialog
+      title={`${what.trim()} can’t be fitted`}
+      isOpen
+      onOpenChange={(open) => !open && onClose()}
+      acts={() => (
+        <Button look="do" isDisabled={!why.trim() || !may} onPress={save}>
+          Tell the others
+        </Button>
+      )}
+    >
+      <FormField
+        label="Why?"
+        value={why}
+        onChange={setWhy}
+        multiline
+        maxLength={400}
+        autoFocus
+        isDisabled={!may}
+        hint={may ? 'It stays on the card until the value changes.' : 'A mechanic or a manager says so.'}
+      />
+    </Dialog>
+  )
+}

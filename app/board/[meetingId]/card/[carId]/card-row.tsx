@@ -1,0 +1,137 @@
+'use client'
+import { memo, type KeyboardEvent } from 'react'
+import type { RowState } from '@/lib/card'
+import { Button, ChangeFlash, SavedMark } from '../../../../ui'
+
+/** What a row asks its card to do. */
+export type RowAct = 'open' | 'assign' | 'fit' | 'fit-other' | 'read-back' | 'cannot' | 'history'
+
+export interface CardRowProps {
+  /** The card parameter's id: also the row's anchor on the page. */
+  id: string
+  recordId: string
+  label: string
+  unit: string
+  isText: boolean
+  needsReadBack: boolean
+  state: RowState
+  /** Formatted; null is nothing. */
+  assigned: string | null
+  fitted: string | null
+  detail: string
+  cannot: string | null
+  mayFit: boolean
+  /** The latest of its stamps, ms. */
+  touchedAt: number
+  /** Somebody else who changed it last. */
+  touchedBy: string | null
+  /** The one row that Tab reaches; arrow keys move from there. */
+  isCurrent: boolean
+  onAct: (parameterId: string, act: RowAct) => void
+}
+
+const STATE_WORDS: Record<RowState, string> = {
+  empty: 'nothing assigned, nothing fitted',
+  equal: 'fitted as assigned',
+  'not-read-back': 'fitted, not read back after a power cycle',
+  differs: 'fitted differs from assigned',
+  'not-fitted': 'assigned, not fitted',
+  unassigned: 'fitted, nothing assigned',
+}
+
+/** One letter per act, while the row has the focus. Shown in the card's help. */
+export const ROW_KEYS: Record<string, RowAct> = {
+  a: 'assign',
+  f: 'fit-other',
+  c: 'cannot',
+  r: 'read-back',
+  h: 'history',
+}
+
+/** One value: equal is one quiet figure, different is the loudest thing on the card. Takes plain props only, so that an edit redraws one row. */
+export const CardRow = memo(function CardRow(p: CardRowProps) {
+  const loose = p.state === 'differs' || p.state === 'not-fitted'
+  const unread = p.state === 'not-read-back'
+  const withUnit = (v: string | null) => (v === null ? '' : p.unit ? `${v} ${p.unit}` : v)
+  const first: RowAct = loose && p.mayFit ? 'fit' : unread && p.mayFit ? 'read-back' : 'open'
+
+  const onKeyDown = (e: KeyboardEvent) => {
+    if (e.metaKey || e.ctrlKey || e.altKey) return
+    const act = e.key === 'Enter' ? first : ROW_KEYS[e.key]
+    if (!act) return
+    e.preventDefault()
+    e.stopPropagation()
+    p.onAct(p.id, act)
+  }
+  const figure = (v: string | null) =>
+    v === null ? (
+      <span aria-label="nothing">–</span>
+    ) : (
+      <>
+        {v}
+        {p.unit && <span className="unit"> {p.unit}</span>}
+      </>
+    )
+  const mark = (field: string | string[]) => (
+    <SavedMark doc="meeting" collection="cardValues" recordId={p.recordId} field={field} />
+  )
+  return (
+    <ChangeFlash watch={p.touchedAt} by={p.touchedBy}>
+      <div
+        className="value-row card-row"
+        id={p.id}
+        data-state={p.state}
+        data-text={p.isText ? '' : undefined}
+        role="group"
+        aria-label={`${p.label}: ${STATE_WORDS[p.state]}`}
+      >
+        <button
+          type="button"
+          className="row-face"
+          data-row={p.id}
+          tabIndex={p.isCurrent ? 0 : -1}
+          aria-haspopup="dialog"
+          onClick={() => p.onAct(p.id, 'open')}
+          onKeyDown={onKeyDown}
+        >
+          <span className="row-label">{p.label}</span>
+          {p.detail && <span className="small row-detail">{p.detail}</span>}
+        </button>
+        <div className="value-cell num">
+          <span className="visually-hidden">assigned </span>
+          {figure(p.assigned)}
+          {(loose || unread) && <small>{mark('assigned')}</small>}
+        </div>
+        <div className="value-cell value-fitted num">
+          <span className="visually-hidden">fitted </span>
+          {p.state === 'equal' ? 'same' : figure(p.fitted)}
+          {p.state === 'equal' ? <> {mark(['assigned', 'fitted', 'readBack'])}</> : null}
+          {p.state !== 'equal' && p.fitted !== null && <small>{mark(['fitted', 'readBack'])}</small>}
+        </div>
+        {p.cannot && (
+          <p className="row-cannot">
+            <b>Can’t be fitted:</b> {p.cannot}
+          </p>
+        )}
+        {(loose || unread) && p.mayFit && (
+          <div className="value-acts btn-row">
+            {loose && (
+              <Button look="do" onPress={() => p.onAct(p.id, 'fit')}>
+                {withUnit(p.assigned)} is fitted
+              </Button>
+            )}
+            {unread && (
+              <Button look="do" onPress={() => p.onAct(p.id, 'read-back')}>
+                Reads {withUnit(p.fitted)} after power cycle
+              </Button>
+            )}
+            <Button onPress={() => p.onAct(p.id, 'fit-other')}>
+              {unread ? 'Reads something else' : 'Something else is'}
+            </Button>
+            {loose && !p.cannot && <Button onPress={() => p.onAct(p.id, 'cannot')}>Can’t, say why</Button>}
+          </div>
+        )}
+      </div>
+    </ChangeFlash>
+  )
+})

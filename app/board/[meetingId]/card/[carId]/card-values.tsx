@@ -1,0 +1,181 @@
+'use client'
+import { useCallback, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react'
+import { fitValue, readBackValue, type CardGroup } from '@/lib/board'
+import { cardGroups, rowIsLoose, type CardRow as CardRowData, type RunInfo } from '@/lib/card'
+import { Button, CautionText, HelpNote, ValueHead } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+import { AddValue } from './add-value'
+import { CannotDialog } from './cannot-dialog'
+import { CardRow, type RowAct } from './card-row'
+import { KitRows } from './kit-rows'
+import { rowProps } from './row-props'
+import { ValueSheet, type SheetTab } from './value-sheet'
+
+/** At the place of the act, while something there asks for hands. Common practice, no source. */
+const GROUP_CAUTIONS: Partial<Record<CardGroup, string>> = {
+  drive: 'Unplug the pack while fingers are near gears. A can that just ran burns skin.',
+  control: 'Programming with the wheels free: car on a stand, hands and sleeves away, transmitter on first.',
+}
+
+interface Open {
+  parameterId: string
+  what: SheetTab | 'cannot'
+}
+
+/** The values of a card in the order in which a mechanic works, walked with the arrow keys. */
+export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; run: RunInfo | undefined }) {
+  const [onlyLoose, setOnlyLoose] = useState(false)
+  const [current, setCurrent] = useState<string | null>(null)
+  const [open, setOpen] = useState<Open | null>(null)
+  const [adding, setAdding] = useState(false)
+  const frame = useRef<HTMLDivElement>(null)
+  const groups = useMemo(() => cardGroups(day.view, carId), [day.view, carId])
+  const rows = groups.flatMap((g) => g.rows)
+  const loose = rows.filter((r) => rowIsLoose(r) || r.cannot)
+  const shown = (r: CardRowData) => (onlyLoose ? rowIsLoose(r) || !!r.cannot : r.state !== 'empty')
+  const empty = rows.filter((r) => r.state === 'empty')
+  const first = groups.flatMap((g) => g.rows).find(shown)?.parameter.id ?? null
+  const inReach = rows.some((r) => r.parameter.id === current && shown(r)) ? current : first
+  const openRow = open && rows.find((r) => r.parameter.id === open.parameterId)
+
+  // Rows are redrawn only when their own figures change, so what they call must not change with every edit.
+  const latest = useRef({ day, rows })
+  useEffect(() => {
+    latest.current = { day, rows }
+  })
+  const onAct = useCallback(
+    (parameterId: string, act: RowAct) => {
+      const { day: now, rows: all } = latest.current
+      const row = all.find((r) => r.parameter.id === parameterId)
+      if (!row) return
+      setCurrent(parameterId)
+      const { parameter: p, assigned, fitted } = row
+      const unit = p.unit ? ` ${p.unit}` : ''
+      const edit = { carId, parameterId }
+      if (act === 'fit' && assigned !== null)
+        now.settle(
+          fitValue(now.ctx, now.view, { ...edit, value: assigned }),
+          `${p.label} ${String(assigned)}${unit} fitted`,
+        )
+      else if (act === 'read-back' && p.needsReadBack && fitted !== null)
+        now.settle(
+          readBackValue(now.ctx, now.view, { ...edit, value: fitted }),
+          `${p.label} ${String(fitted)}${unit} read back`,
+        )
+      else if (act === 'cannot') setOpen({ parameterId, what: 'cannot' })
+      else if (act === 'history') setOpen({ parameterId, what: 'history' })
+      else if (act === 'fit-other' || act === 'read-back') setOpen({ parameterId, what: 'fit' })
+      else setOpen({ parameterId, what: 'assign' })
+    },
+    [carId],
+  )
+
+  const walk = (e: KeyboardEvent) => {
+    const target = e.target as HTMLElement
+    if (!target.dataset['row'] || e.metaKey || e.ctrlKey || e.altKey) return
+    const faces = [...(frame.current?.querySelectorAll<HTMLElement>('[data-row]:not(:disabled)') ?? [])]
+    const at = faces.indexOf(target)
+    const to =
+      e.key === 'ArrowDown'
+        ? at + 1
+        : e.key === 'ArrowUp'
+          ? at - 1
+          : e.key === 'Home'
+            ? 0
+            : e.key === 'End'
+              ? faces.length - 1
+              : null
+    const next = to === null ? undefined : faces[to]
+    if (to === null) return
+    e.preventDefault()
+    if (!next) return
+    setCurrent(next.dataset['row'] ?? null)
+    next.focus()
+  }
+
+  return (
+    <div ref={frame} onKeyDown={walk}>
+      <div className="card-bar no-print">
+        <div className="btn-row">
+          <Button
+            aria-pressed={onlyLoose}
+            look={onlyLoose ? 'do' : 'plain'}
+            onPress={() => setOnlyLoose(!onlyLoose)}
+          >
+            Only what is loose <span className="num">{loose.length}</span>
+          </Button>
+          <Button isDisabled={empty.length === 0} onPress={() => setAdding(true)}>
+            Add a value
+          </Button>
+        </div>
+        <span className="only-wide">
+          <HelpNote about="Keys on this card">
+            <p>
+              <kbd>↑</kbd> <kbd>↓</kbd> from value to value. <kbd>Enter</kbd> does what the value waits for:
+              it is fitted, or it was read back; else it opens it. <kbd>a</kbd> assign, <kbd>f</kbd> something
+              else is fitted, <kbd>r</kbd> read back, <kbd>c</kbd> can’t, <kbd>h</kbd> history.
+            </p>
+          </HelpNote>
+        </span>
+      </div>
+      {onlyLoose && loose.length === 0 && (
+        <p className="ticket-body">
+          Nothing is loose on this card: every assigned value is in the car, and what needs it was read back.
+        </p>
+      )}
+      {rows.every((r) => r.state === 'empty') && (
+        <p className="ticket-body">
+          This card asks for nothing yet. Add the first values: pinion and spur make it a card, and the
+          projections follow from them.
+        </p>
+      )}
+      <div className="card-groups">
+        {groups.map((g) => {
+          const visible = g.rows.filter(shown)
+          const kit =
+            !onlyLoose && (g.id === 'drive' || g.id === 'control' || g.id === 'tires' || g.id === 'pack')
+          if (visible.length === 0 && !kit) return null
+          const caution = visible.some(rowIsLoose) ? GROUP_CAUTIONS[g.id] : undefined
+          return (
+            <section key={g.id} aria-label={g.name} className="card-group">
+              <ValueHead title={g.name} />
+              {caution && <CautionText>{caution}</CautionText>}
+              {kit && <KitRows day={day} carId={carId} run={run} group={g.id} />}
+              {visible.map((row) => (
+                <CardRow
+                  key={row.parameter.id}
+                  {...rowProps(day, carId, row)}
+                  isCurrent={row.parameter.id === inReach}
+                  onAct={onAct}
+                />
+              ))}
+            </section>
+          )
+        })}
+      </div>
+      {openRow && open.what === 'cannot' && (
+        <CannotDialog day={day} carId={carId} row={openRow} onClose={() => setOpen(null)} />
+      )}
+      {openRow && open.what !== 'cannot' && (
+        <ValueSheet
+          key={`${openRow.parameter.id}${open.what}`}
+          day={day}
+          carId={carId}
+          row={openRow}
+          tab={open.what}
+          onClose={() => setOpen(null)}
+        />
+      )}
+      {adding && (
+        <AddValue
+          groups={groups}
+          onChoose={(parameterId) => {
+            setAdding(false)
+            setOpen({ parameterId, what: 'assign' })
+          }}
+          onClose={() => setAdding(false)}
+        />
+      )}
+    </div>
+  )
+}

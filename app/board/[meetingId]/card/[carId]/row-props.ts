@@ -1,0 +1,61 @@
+import { canWrite, joinId } from '@/lib/board'
+import type { CardRow } from '@/lib/card'
+import { agoText, timeText } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+import type { CardRowProps } from './card-row'
+
+const DAY_MS = 24 * 3600_000
+
+/** A row of the card as plain props. */
+export function rowProps(
+  day: RaceDay,
+  carId: string,
+  row: CardRow,
+): Omit<CardRowProps, 'isCurrent' | 'onAct'> {
+  const { parameter: p, value, assigned, fitted } = row
+  const recordId = joinId(carId, p.id)
+  const stamps = [value?.assigned, value?.fitted, value?.readBack].filter((s) => s !== undefined)
+  const last = stamps.reduce<(typeof stamps)[number] | undefined>(
+    (a, b) => (a && a.at >= b.at ? a : b),
+    undefined,
+  )
+  return {
+    id: p.id,
+    recordId,
+    label: p.label,
+    unit: p.unit,
+    isText: p.kind === 'text',
+    needsReadBack: p.needsReadBack,
+    state: row.state,
+    assigned: assigned === null ? null : String(assigned),
+    fitted: fitted === null ? null : String(fitted),
+    detail: detailOf(day, row),
+    cannot: row.cannot,
+    mayFit: canWrite(day.ctx, 'meeting', 'cardValues', recordId, 'fitted'),
+    touchedAt: last?.at ?? 0,
+    touchedBy: !last || last.by === day.me.personId ? null : day.nameOf(last.by),
+  }
+}
+
+/** The one line under a value: the latest word on it, by whom, when, and why. */
+function detailOf(day: RaceDay, { value, state, parameter }: CardRow): string {
+  const by = (s: { by: string; at: number } | undefined, what: string) =>
+    s
+      ? `${what} ${day.nameOf(s.by)} ${day.now - s.at < DAY_MS ? timeText(s.at) : agoText(s.at, day.now)}`
+      : ''
+  const why = value?.assigned?.why ? `: “${value.assigned.why}”` : ''
+  switch (state) {
+    case 'equal':
+      return parameter.needsReadBack ? by(value?.readBack, 'read back') : by(value?.fitted, 'fitted')
+    case 'not-read-back':
+      return `${by(value?.fitted, 'dialled in')}, not read back`
+    case 'differs':
+      return `${by(value?.assigned, 'asked by')}${why}`
+    case 'not-fitted':
+      return `${by(value?.assigned, 'asked by')}${why}`
+    case 'unassigned':
+      return by(value?.fitted, 'fitted')
+    case 'empty':
+      return ''
+  }
+}

@@ -1,0 +1,247 @@
+'use client'
+import { useMemo, useState } from 'react'
+import {
+  assignValue,
+  canWrite,
+  checkSetting,
+  fitValue,
+  joinId,
+  proposeValue,
+  readBackValue,
+  type Setting,
+} from '@/lib/board'
+import type { CardRow } from '@/lib/card'
+import { HistoryList } from '../../../../card/history-list'
+import { historyLine } from '../../../../card/history-words'
+import { useHistory } from '../../../../card/use-history'
+import { Button, Caution, Dialog, FormField, Note, Tabs, Tick, timeText } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+import { SettingEntry } from './setting-entry'
+
+export type SheetTab = 'assign' | 'fit' | 'history'
+
+export interface ValueSheetProps {
+  day: RaceDay
+  carId: string
+  row: CardRow
+  tab: SheetTab
+  onClose: () => void
+}
+
+/** Everything that can be done with one value: assign or propose it, say what is fitted or read, and look at its past. */
+export function ValueSheet({ day, carId, row, tab, onClose }: ValueSheetProps) {
+  const [shown, setShown] = useState<string>(tab)
+  const p = row.parameter
+  return (
+    <Dialog title={p.label} isOpen onOpenChange={(open) => !open && onClose()}>
+      <Now day={day} row={row} />
+      <Tabs
+        label={`What to do with ${p.label}`}
+        selected={shown}
+        onSelect={setShown}
+        tabs={[
+          {
+            id: 'assign',
+            label: 'Assign',
+            content: <AssignPart day={day} carId={carId} row={row} onDone={onClose} />,
+          },
+          {
+            id: 'fit',
+            label: p.needsReadBack ? 'Fitted, read back' : 'Fitted',
+            content: <FitPart day={day} carId={carId} row={row} onDone={onClose} />,
+          },
+          { id: 'history', label: 'History', content: <HistoryPart day={day} carId={carId} row={row} /> },
+        ]}
+      />
+    </Dialog>
+  )
+}
+
+type AnyStamp = { v: unknown; by: string; at: number; why?: string | undefined }
+
+/** How it stands, with every hand that touched it. */
+function Now({ day, row }: { day: RaceDay; row: CardRow }) {
+  const { value, parameter: p } = row
+  const lines: [string, AnyStamp | undefined][] = [
+    ['assigned', value?.assigned],
+    ['fitted', value?.fitted],
+    ...(p.needsReadBack ? [['read back', value?.readBack] as [string, AnyStamp | undefined]] : []),
+    ['can’t be fitted', value?.cannot?.v ? value.cannot : undefined],
+  ]
+  return (
+    <dl className="stand">
+      {lines.map(
+        ([word, stamp]) =>
+          (stamp || word === 'assigned' || word === 'fitted') && (
+            <div key={word}>
+              <dt className="small">{word}</dt>
+              <dd>
+                <b className="num">
+                  {stamp && stamp.v !== null ? `${String(stamp.v)}${p.unit ? ` ${p.unit}` : ''}` : '–'}
+                </b>
+                {stamp && (
+                  <span className="small">
+                    {' '}
+                    {day.nameOf(stamp.by)} {timeText(stamp.at)}
+                    {stamp.why && `: “${stamp.why}”`}
+                  </span>
+                )}
+              </dd>
+            </div>
+          ),
+      )}
+    </dl>
+  )
+}
+
+interface PartProps {
+  day: RaceDay
+  carId: string
+  row: CardRow
+  onDone: () => void
+}
+
+function AssignPart({ day, carId, row, onDone }: PartProps) {
+  const p = row.parameter
+  const [value, setValue] = useState<Setting | null>(row.assigned ?? row.fitted)
+  const [fits, setFits] = useState(true)
+  const [why, setWhy] = useState('')
+  const recordId = joinId(carId, p.id)
+  const mayAssign = canWrite(day.ctx, 'meeting', 'cardValues', recordId, 'assigned')
+  const mayPropose = canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
+  const check = value === null ? null : checkSetting(p, value)
+  const ready = value !== null && check?.ok === true && fits
+  const said = `${p.label} ${String(value)} ${p.unit}`.trim()
+  const target = { carId, parameterId: p.id }
+  const reason = why.trim()
+  const assign = () => {
+    if (!ready) return
+    const edit = { ...target, value, why: reason || undefined }
+    if (day.settle(assignValue(day.ctx, day.view, edit), `${said} assigned`)) onDone()
+  }
+  const propose = () => {
+    if (!ready || !reason) return
+    if (day.settle(proposeValue(day.ctx, { ...target, value, why: reason }), `${said} proposed`)) onDone()
+  }
+  const empty = () => {
+    const done = assignValue(day.ctx, day.view, { ...target, value: null, why: reason || undefined })
+    if (day.settle(done, `${p.label}: nothing assigned any more`)) onDone()
+  }
+  if (!mayAssign && !mayPropose)
+    return <Note>A manager, a mechanic or the car’s driver assigns values. You can look at everything.</Note>
+  return (
+    <div className="grid gap-3">
+      <SettingEntry
+        parameter={p}
+        label="The card asks for"
+        value={value}
+        onChange={setValue}
+        onFits={setFits}
+        onEnter={mayAssign ? assign : undefined}
+        autoFocus
+      />
+      <FormField
+        label={mayAssign ? 'Why?' : 'Why? (needed for a proposal)'}
+        hint={mayAssign ? 'Helps who fits it, and who reads it next month. May stay empty.' : undefined}
+        value={why}
+        onChange={setWhy}
+        maxLength={400}
+        onEnter={mayAssign ? assign : propose}
+      />
+      {!mayAssign && (
+        <p className="small">
+          A manager, a mechanic or the car’s driver assigns. Your proposal waits on the card for the manager
+          or the driver.
+        </p>
+      )}
+      <div className="btn-row">
+        {mayAssign ? (
+          <Button look="do" isDisabled={!ready} onPress={assign}>
+            Assign {ready ? `${String(value)} ${p.unit}`.trim() : 'it'}
+          </Button>
+        ) : (
+          <Button look="do" isDisabled={!ready || !reason} onPress={propose}>
+            Propose it
+          </Button>
+        )}
+        {mayAssign && row.assigned !== null && <Button onPress={empty}>Ask for nothing</Button>}
+      </div>
+    </div>
+  )
+}
+
+function FitPart({ day, carId, row, onDone }: PartProps) {
+  const p = row.parameter
+  const [value, setValue] = useState<Setting | null>(row.fitted ?? row.assigned)
+  const [fits, setFits] = useState(true)
+  const [cycled, setCycled] = useState(row.state === 'not-read-back')
+  const mayFit = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'fitted')
+  const check = value === null ? null : checkSetting(p, value)
+  const ready = value !== null && check?.ok === true && fits
+  const save = () => {
+    if (!ready) return
+    const edit = { carId, parameterId: p.id, value }
+    const done = cycled ? readBackValue(day.ctx, day.view, edit) : fitValue(day.ctx, day.view, edit)
+    if (
+      day.settle(done, `${p.label} ${String(value)} ${p.unit}`.trim() + (cycled ? ' read back' : ' fitted'))
+    )
+      onDone()
+  }
+  if (!mayFit) return <Note>A mechanic or a manager says what is in the car.</Note>
+  return (
+    <div className="grid gap-3">
+      <SettingEntry
+        parameter={p}
+        label="In the car is"
+        value={value}
+        onChange={setValue}
+        onFits={setFits}
+        onEnter={save}
+        autoFocus
+      />
+      {p.needsReadBack && (
+        <Tick isSelected={cycled} onChange={setCycled}>
+          Read after a power cycle: off, dark, on again, and it still shows this
+        </Tick>
+      )}
+      <div className="btn-row">
+        <Button look="do" isDisabled={!ready} onPress={save}>
+          {cycled ? 'It reads this' : 'It is fitted'}
+        </Button>
+      </div>
+      {p.group === 'control' && <Caution kind="wheels" />}
+      {p.group === 'drive' && (
+        <Caution kind="can">
+          Unplug the pack while fingers are near gears. A can that just ran burns skin.
+        </Caution>
+      )}
+      {p.group === 'pack' && <Caution kind="pack" />}
+    </div>
+  )
+}
+
+function HistoryPart({ day, carId, row }: Omit<PartProps, 'onDone'>) {
+  const question = useMemo(
+    () => ({
+      room: `meeting-${day.meetingId}`,
+      collection: 'cardValues',
+      recordId: joinId(carId, row.parameter.id),
+    }),
+    [day.meetingId, carId, row.parameter.id],
+  )
+  const history = useHistory(question)
+  const name = day.view.cars.get(carId)?.name ?? ''
+  return (
+    <HistoryList
+      history={history}
+      describe={(e) => {
+        const line = historyLine(day.view, e)
+        // The sheet already says which car and which value.
+        return { ...line, what: String(line.what).replace(`${name}, ${row.parameter.label}, `, '') }
+      }}
+      nameOf={day.nameOf}
+      now={day.now}
+      empty="Nothing has been saved for this value at this meeting yet."
+    />
+  )
+}

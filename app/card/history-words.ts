@@ -1,0 +1,143 @@
+import { fieldDef, parameterOf, showJson, splitId, type BoardView, type DocKind } from '@/lib/board'
+import type { Json } from '@/lib/core/json'
+import type { HistoryEntry } from '@/lib/sync/history-api'
+import { timeText } from '../ui'
+import type { HistoryLine } from './history-list'
+
+const CARD_FIELDS: Record<string, string> = {
+  assigned: 'assigned',
+  fitted: 'fitted',
+  readBack: 'read back',
+  cannot: 'can’t be fitted',
+}
+
+const whyOf = (value: Json | null): string | undefined =>
+  typeof value === 'object' && value !== null && !Array.isArray(value) && typeof value['why'] === 'string'
+    ? value['why']
+    : undefined
+
+/** The car that a line of the meeting's trail is about; null when it is about none. */
+export function carOfEntry(view: BoardView, e: HistoryEntry): string | null {
+  const carOfRun = (id: string) => view.entries.get(id)?.carId ?? null
+  switch (e.collection) {
+    case 'cardValues':
+    case 'followUps':
+      return splitId(e.recordId)[0]
+    case 'checks': {
+      const [head] = splitId(e.recordId)
+      return carOfRun(head) ?? (view.cars.get(head) ? head : null)
+    }
+    case 'runs':
+    case 'entries':
+      return carOfRun(e.recordId)
+    case 'proposals':
+      return view.proposals.get(e.recordId)?.carId ?? null
+    case 'jobs':
+      return view.jobs.get(e.recordId)?.carId ?? null
+    case 'notes': {
+      const [kind, id] = (view.notes.get(e.recordId)?.about ?? '').split(':')
+      return kind === 'car' ? (id ?? null) : kind === 'run' ? carOfRun(id ?? '') : null
+    }
+    case 'cars':
+      return e.recordId
+    default:
+      return null
+  }
+}
+
+/** Fields that only hold a list together; what they say stands in the other lines. */
+export const isBookkeeping = (e: HistoryEntry): boolean =>
+  e.field === 'order' || (e.collection === 'notes' && e.field === 'about')
+
+/** A line of the trail in the words of the screens. */
+export function historyLine(view: BoardView, e: HistoryEntry): HistoryLine {
+  const doc: DocKind = e.room === 'kit' ? 'kit' : 'meeting'
+  const def = fieldDef(doc, e.collection, e.field)
+  const carId = carOfEntry(view, e)
+  const car = carId ? (view.cars.get(carId)?.name ?? 'a removed car') : null
+  const thing = thingOf(view, e)
+  const unit = e.collection === 'cardValues' ? unitOf(view, e) : (def?.unit ?? '')
+  const field = e.collection === 'cardValues' ? CARD_FIELDS[e.field] : def?.label.toLowerCase()
+  const show = (value: Json | null) => shown(view, e, value, unit)
+  return {
+    what: [car, thing.replace(/\.$/, ''), field ?? e.field].filter(Boolean).join(', '),
+    before: show(e.before),
+    after: show(e.after),
+    why: whyOf(e.after),
+  }
+}
+
+function unitOf(view: BoardView, e: HistoryEntry): string {
+  const [carId, parameterId] = splitId(e.recordId)
+  return parameterOf(view, carId, parameterId)?.unit ?? ''
+}
+
+function thingOf(view: BoardView, e: HistoryEntry): string {
+  const [head, tail] = splitId(e.recordId)
+  switch (e.collection) {
+    case 'cardValues':
+      return parameterOf(view, head, tail)?.label ?? tail
+    case 'followUps':
+      return view.followUpRules.get(tail)?.name ?? 'a follow-up'
+    case 'checks':
+      return view.checklistItems.get(tail)?.text ?? 'a check'
+    case 'runs':
+    case 'entries': {
+      const heat = view.heats.get(view.entries.get(e.recordId)?.heatId)
+      return heat ? `heat ${heat.number ?? heat.label ?? '?'}` : 'an entry'
+    }
+    case 'heats': {
+      const heat = view.heats.get(e.recordId)
+      return `heat ${heat?.number ?? heat?.label ?? '?'}`
+    }
+    case 'proposals': {
+      const p = view.proposals.get(e.recordId)
+      return p?.carId && p.parameter
+        ? (parameterOf(view, p.carId, p.parameter)?.label ?? 'proposal')
+        : 'proposal'
+    }
+    case 'charges':
+      return view.packs.get(view.charges.get(e.recordId)?.packId)?.label ?? 'a charge'
+    case 'packs':
+      return view.packs.get(e.recordId)?.label ?? 'a pack'
+    case 'tireSets':
+      return view.tireSets.get(e.recordId)?.label ?? 'a tire set'
+    case 'classes':
+      return view.classes.get(e.recordId)?.name ?? 'a class'
+    case 'rounds':
+      return view.rounds.get(e.recordId)?.name ?? 'a round'
+    default:
+      return ''
+  }
+}
+
+/** Ids become names, instants times of day; a frozen record is only said to be there. */
+function shown(view: BoardView, e: HistoryEntry, value: Json | null, unit: string): string {
+  if (value === null) return ''
+  const inner =
+    typeof value === 'object' && !Array.isArray(value) && 'v' in value ? (value['v'] ?? null) : value
+  if (inner === null) return ''
+  if (typeof inner === 'object' && !Array.isArray(inner)) {
+    if (typeof inner['by'] === 'string') return `signed, ${view.people.get(inner['by'])?.name ?? 'somebody'}`
+    if (typeof inner['laps'] === 'number' && typeof inner['seconds'] === 'number')
+      return `${inner['laps']} laps in ${inner['seconds']} s`
+    return 'written'
+  }
+  if (Array.isArray(inner)) return `${inner.length} entries`
+  if (typeof inner === 'number' && inner > 1e11) return timeText(inner)
+  if (typeof inner === 'boolean') return inner ? 'yes' : 'no'
+  if (typeof inner === 'string' && /Id$|^packIn$|^tiresOn$/.test(e.field)) return nameOfId(view, inner)
+  const text = showJson(inner)
+  return unit ? `${text} ${unit}` : text
+}
+
+const nameOfId = (view: BoardView, id: string): string =>
+  view.packs.get(id)?.label ??
+  view.tireSets.get(id)?.label ??
+  view.people.get(id)?.name ??
+  view.cars.get(id)?.name ??
+  view.motors.get(id)?.name ??
+  view.controllers.get(id)?.name ??
+  view.tracks.get(id)?.name ??
+  view.classes.get(id)?.name ??
+  id
