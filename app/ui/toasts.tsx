@@ -1,6 +1,7 @@
 'use client'
 import { createContext, useContext, useState, type ReactNode } from 'react'
 import {
+  Text,
   UNSTABLE_Toast as AriaToast,
   UNSTABLE_ToastContent as ToastContent,
   UNSTABLE_ToastQueue as ToastQueue,
@@ -53,13 +54,15 @@ function UndoToast({ news, toast, close }: { news: ToastNews; toast: QueuedToast
   return (
     <AriaToast toast={toast} className={news.kind === 'refused' ? 'toast toast-hot' : 'toast'}>
       <ToastContent className="min-w-0 py-1">
-        {news.kind === 'refused' ? (
-          <span className="refusal-line">
-            Not taken. <RefusalText refusal={news.refusal} />
-          </span>
-        ) : (
-          news.text
-        )}
+        <Text slot="title">
+          {news.kind === 'refused' ? (
+            <span className="refusal-line">
+              Not taken. <RefusalText refusal={news.refusal} />
+            </span>
+          ) : (
+            news.text
+          )}
+        </Text>
       </ToastContent>
       <span className="flex gap-1">
         {news.kind === 'undo' && (

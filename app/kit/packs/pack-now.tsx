@@ -6,6 +6,7 @@ import {
   agoText,
   Button,
   Caution,
+  Confirm,
   Figure,
   Figures,
   Note,
@@ -26,12 +27,14 @@ export function PackNow({ packId }: { packId: string }) {
   const now = useNow(30_000)
   const may = useMay('kit', 'packs', packId, 'state')
   const [volts, setVolts] = useState<number | null>(null)
+  const [asking, setAsking] = useState(false)
   const pack = view.packs.get(packId)
   if (!pack) return null
   const name = nameOf(pack)
   const state = pack.state?.v
   const rest = pack.restVoltageV
   const warning = voltageWarning(pack.cells, rest?.v)
+  const doubtful = warning !== null || pack.health === 'suspect'
   const by = (stamp: { by: string; at: number } | undefined) =>
     stamp ? `${view.people.get(stamp.by)?.name ?? 'somebody'}, ${agoText(stamp.at, now)}` : ''
   const setState = (next: PackState) =>
@@ -49,7 +52,7 @@ export function PackNow({ packId }: { packId: string }) {
     if (done.ok) setVolts(null)
   }
   return (
-    <Ticket as="article" tone={warning || pack.health === 'suspect' ? 'hot' : 'plain'}>
+    <Ticket as="article" tone={doubtful ? 'hot' : 'plain'}>
       <TicketHead
         level={1}
         title={`Pack ${name}`}
@@ -105,7 +108,7 @@ export function PackNow({ packId }: { packId: string }) {
               look={s.state === state ? 'do' : s.tone === 'hot' ? 'hot' : 'plain'}
               isDisabled={!may || s.state === state}
               aria-pressed={s.state === state}
-              onPress={() => setState(s.state)}
+              onPress={() => (s.state === 'charging' && doubtful ? setAsking(true) : setState(s.state))}
             >
               {s.state === state ? `Now ${s.word}` : s.act}
             </Button>
@@ -130,6 +133,17 @@ export function PackNow({ packId }: { packId: string }) {
         </div>
         <Caution kind="pack" />
       </TicketBody>
+      <Confirm
+        title={`Put ${name} on charge?`}
+        isOpen={asking}
+        onOpenChange={setAsking}
+        act="Put it on charge all the same"
+        hot
+        onConfirm={() => setState('charging')}
+      >
+        <p>{warning ?? 'This pack is marked suspect.'}</p>
+        <Caution kind="pack" />
+      </Confirm>
     </Ticket>
   )
 }

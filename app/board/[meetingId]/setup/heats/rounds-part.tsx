@@ -60,7 +60,7 @@ export function RoundsPart() {
                 <Button
                   look="quiet"
                   isDisabled={!may || heats > 0}
-                  aria-label={`Remove ${nameOf(r)}`}
+                  aria-label={`${heats > 0 ? 'Has heats' : 'Remove'}: ${nameOf(r)}`}
                   onPress={() =>
                     act((ctx) => setRemoved(ctx, 'meeting', 'rounds', r.id, true), `${nameOf(r)} removed`)
                   }

@@ -1,0 +1,170 @@
+'use client'
+import { useEffect, useState } from 'react'
+import { useBoard } from '../../sync'
+import {
+  Button,
+  ChoiceField,
+  Empty,
+  FormField,
+  LinkButton,
+  Note,
+  Qr,
+  Tick,
+  Ticket,
+  TicketHead,
+} from '../../ui'
+import { labelItems, labelUrl, type LabelItem } from './label-items'
+import './labels.css'
+
+const SIZES = [
+  { id: 'small', label: 'Small', detail: '48 × 25 mm, 4 across' },
+  { id: 'large', label: 'Large', detail: '63 × 38 mm, 3 across' },
+]
+const readOrigin = () => location.origin
+
+/** Labels for packs and tire sets, to be printed on A4 and stuck on. A phone's own camera opens the thing's page by its code. */
+export function LabelsScreen() {
+  const view = useBoard()
+  const items = labelItems(view)
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
+  const [size, setSize] = useState('large')
+  const [origin, setOrigin] = useState('')
+  useEffect(() => {
+    void Promise.resolve().then(() => setOrigin(readOrigin()))
+  }, [])
+  const chosen = items.filter((i) => !left.has(i.id))
+  const put = (ids: readonly string[], take: boolean) =>
+    setLeft((s) => {
+      const next = new Set(s)
+      for (const id of ids)
+        if (take) next.delete(id)
+        else next.add(id)
+      return next
+    })
+  if (items.length === 0)
+    return (
+      <Empty
+        title="Nothing to label yet"
+        level={1}
+        acts={
+          <LinkButton look="do" href="/kit/packs">
+            Enter packs
+          </LinkButton>
+        }
+      >
+        <p>Each pack and tire set of the kit gets a label with its name and a code that opens its page.</p>
+      </Empty>
+    )
+  const isLoopback = /^https?:\/\/(localhost|127\.|\[::1\])/.test(origin)
+  return (
+    <>
+      <div className="no-print grid gap-4">
+        <Ticket label="Labels">
+          <TicketHead
+            level={1}
+            title="Labels"
+            sub="scanned with a phone’s own camera, a label opens its pack or tire set"
+            stub={
+              <>
+                <span className="num">{chosen.length}</span>
+                <small>to print</small>
+              </>
+            }
+          />
+          {isLoopback && (
+            <Note tone="hot">
+              This board is open under an address that only this machine knows. Put the address that phones
+              use below, or the labels lead nowhere.
+            </Note>
+          )}
+          <div className="form-grid">
+            <FormField
+              label="Address in the codes"
+              value={origin}
+              onChange={(v) => setOrigin(v.trim().replace(/\/+$/, ''))}
+              hint="Labels keep working as long as the board is reached under it: a fixed address or name of this machine is best."
+            />
+            <ChoiceField label="Size" options={SIZES} value={size} onChange={setSize} />
+          </div>
+          {(['pack', 'tires'] as const).map((kind) => (
+            <Choice
+              key={kind}
+              kind={kind}
+              items={items.filter((i) => i.kind === kind)}
+              left={left}
+              onPut={put}
+            />
+          ))}
+          <div className="ticket-body">
+            <Button
+              look="do"
+              wide
+              isDisabled={chosen.length === 0 || !isOrigin(origin)}
+              onPress={() => print()}
+            >
+              Print {chosen.length} {chosen.length === 1 ? 'label' : 'labels'} on A4
+            </Button>
+            {origin !== '' && !isOrigin(origin) && (
+              <p className="refusal" role="alert">
+                The address must begin with http:// or https:// and end after the machine’s name and port.
+              </p>
+            )}
+          </div>
+        </Ticket>
+        <h2>As it prints</h2>
+      </div>
+      {isOrigin(origin) && (
+        <ul className="label-sheet" data-size={size} aria-label="Labels as they print">
+          {chosen.map((i) => (
+            <li key={i.id} className="label" data-label={i.id}>
+              <Qr text={labelUrl(origin, i)} label={`Code of ${i.name}`} size={120} />
+              <span className="label-text">
+                <b className="num">{i.name}</b>
+                {i.lines.map((l) => (
+                  <span key={l}>{l}</span>
+                ))}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </>
+  )
+}
+
+const isOrigin = (text: string): boolean => {
+  try {
+    return /^https?:$/.test(new URL(text).protocol) && new URL(text).origin === text
+  } catch {
+    return false
+  }
+}
+
+function Choice({
+  kind,
+  items,
+  left,
+  onPut,
+}: {
+  kind: 'pack' | 'tires'
+  items: readonly LabelItem[]
+  left: ReadonlySet<string>
+  onPut: (ids: readonly string[], take: boolean) => void
+}) {
+  if (items.length === 0) return null
+  const ids = items.map((i) => i.id)
+  const taken = ids.filter((id) => !left.has(id)).length
+  return (
+    <fieldset className="label-choice">
+      <legend>{kind === 'pack' ? 'Packs' : 'Tire sets'}</legend>
+      <Tick isSelected={taken === ids.length} onChange={(take) => onPut(ids, take)}>
+        All {ids.length}
+      </Tick>
+      {items.map((i) => (
+        <Tick key={i.id} isSelected={!left.has(i.id)} onChange={(take) => onPut([i.id], take)}>
+          <span className="num">{i.name}</span>
+        </Tick>
+      ))}
+    </fieldset>
+  )
+}
