@@ -68,3 +68,37 @@ export {
 } from './track/track'
 export { fitGrip, type GripFit } from './track/fit-grip'
 export { trackFromWalk, type WalkedStretch, type WalkedTrack } from './track/walked-track'
+
+export {
+  motorHeat,
+  timeToWindingTemperature,
+  type HeatLoad,
+  type MotorHeatModel,
+  type MotorTemperatures,
+} from './heat/motor-heat'
+export { calibrateCan, type CanReading } from './heat/calibrate-can'
+
+export { runsLeft, tireWear, type TireReading, type TireWear } from './tires/tire-wear'
+
+export { cornerWeights, type CornerLoads, type CornerWeights } from './chassis/corner-weights'
+export { cgHeight, type CgHeight, type RaisedAxleWeighing } from './chassis/cg-height'
+export { dampingRatio, rideFrequency, rideRate, wheelRate } from './chassis/wheel-rate'
+export { weightMargin } from './chassis/weight-margin'
+export { ballastFor, type BallastPlace, type BallastPlan, type BallastTarget } from './chassis/ballast'
+
+export { paceFor, type Pace } from './pace/pace-for'
+export { lapStatistics, median, type LapStatistics } from './pace/lap-statistics'
+export { projectRace, type RaceProjection } from './pace/race-projection'
+
+export { standings } from './standings/standings'
+export type {
+  RoundEntry,
+  RoundScore,
+  ScoredRound,
+  Standing,
+  StandingsInput,
+  StandingsRule,
+  TieBreak,
+} from './standings/standings-rule'
+
+export { convert, units, unitsLike, type UnitName } from './units/convert'

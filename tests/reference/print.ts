@@ -1,0 +1,35 @@
+import { referenceGroups } from './all-rows'
+import { tolerances, withinTolerance, type Tolerance } from './tolerances'
+
+/** Prints every outside value beside the library's answer and what is allowed. Ends with 1 when one is missed. */
+const digits = (x: number): string => (Number.isInteger(x) ? String(x) : x.toPrecision(10).replace(/0+$/, ''))
+let missed = 0
+let count = 0
+const bases = new Map<string, number>()
+for (const [group, rows] of Object.entries(referenceGroups)) {
+  console.log(`\n${group}`)
+  for (const row of rows) {
+    const model = row.model()
+    const fits = withinTolerance(row.tolerance, model, row.outside)
+    const t: Tolerance = tolerances[row.tolerance]
+    const allowed = t.relative !== undefined ? `${t.relative} of it` : `${t.absolute} ${row.unit}`
+    const off = row.outside === 0 ? model : model / row.outside - 1
+    count++
+    if (!fits) missed++
+    bases.set(row.source.basis, (bases.get(row.source.basis) ?? 0) + 1)
+    console.log(
+      `  ${fits ? 'ok    ' : 'MISSED'} ${row.what.padEnd(58)} model ${digits(model).padStart(14)}  outside ${digits(row.outside).padStart(14)} ${row.unit.padEnd(6)}` +
+        ` off ${off.toExponential(1).padStart(8)}  allowed ${allowed}  [${row.source.name}; ${row.source.basis}]`,
+    )
+  }
+}
+console.log('\ntolerances')
+for (const [name, t] of Object.entries<Tolerance>(tolerances)) {
+  console.log(
+    `  ${name.padEnd(20)} ${(t.relative !== undefined ? `${t.relative} relative` : `${t.absolute} absolute`).padEnd(16)} ${t.reason}`,
+  )
+}
+console.log(
+  `\n${count} outside values, ${missed} missed (${[...bases].map(([b, n]) => `${n} ${b}`).join(', ')})`,
+)
+process.exitCode = missed ? 1 : 0
