@@ -1,0 +1,229 @@
+import type { InstancePack, InstanceRun } from './charge-instance'
+import type { ChargeInstance } from './charge-instance'
+import type { ChargeColumn, ChargeModel, Entry, UseColumn } from './charge-model'
+import { alike, channelRows, mostUses } from './charge-model'
+import type { MilpSolver } from './milp'
+import { MilpBuilder } from './milp'
+
+/** One run of a solution: which pack, and its charge unless the pack was full. */
+export interface Chosen {
+  use: UseColumn
+  charge: ChargeColumn | null
+}
+
+export function chosenOf(model: ChargeModel, values: Float64Array): Chosen[] {
+  const on = (column: number): boolean => (values[column] ?? 0) > 0.5
+  const charges = new Map(model.charges.filter((c) => on(c.column)).map((c) => [c.run, c]))
+  return model.uses
+    .filter((u) => on(u.column))
+    .map((use) => ({ use, charge: use.classKey === null ? null : (charges.get(use.run) ?? null) }))
+}
+
+/** Pairs of uses of one pack in which the later one's charge begins before the earlier one's pack is free. */
+export function brokenPairs(
+  instance: ChargeInstance,
+  chosen: readonly Chosen[],
+): { pack: InstancePack; before: InstanceRun; after: Chosen }[] {
+  const broken: { pack: InstancePack; before: InstanceRun; after: Chosen }[] = []
+  for (const pack of instance.packs) {
+    if (instance.dropped.has(`pack:${pack.pack.id}`)) continue
+    const own = chosen.filter((c) => c.use.pack === pack).sort((a, b) => a.use.run.again - b.use.run.again)
+    own.forEach((after, k) => {
+      const before = own[k - 1]?.use.run
+      if (before && after.charge && after.charge.start < before.again) broken.push({ pack, before, after })
+    })
+  }
+  return broken
+}
+
+/**
+ * For every pack that charges like the one a pair broke on (or the solver would only change packs): the uses that hold
+ * the pack until `before` or later, of which it can have but one, and those that power `after`.
+ */
+export function likePairs(
+  model: ChargeModel,
+  before: InstanceRun,
+  after: Chosen,
+): { packId: string; holding: UseColumn[]; target: UseColumn[] }[] {
+  const { use } = after
+  const packs = new Set(
+    model.uses.filter((u) => u.run === use.run && u.classKey === use.classKey).map((u) => u.pack),
+  )
+  return [...packs].flatMap((pack) => {
+    const own = model.uses.filter((u) => u.pack === pack)
+    const target = own.filter((u) => u.run === use.run && u.classKey === use.classKey)
+    const lastStart = Math.max(...target.map((u) => u.latest))
+    const holding = own.filter(
+      (u) =>
+        u.run !== use.run &&
+        u.run.again >= before.again &&
+        u.run.again <= lastStart &&
+        (u.first || u.latest < before.again),
+    )
+    return holding.length ? [{ packId: pack.pack.id, holding, target }] : []
+  })
+}
+
+/**
+ * Cuts off a broken pair: whoever powers `before` (or another run of the same moment) and then `after` begins
+ * charging for `after` no earlier than `before` frees the pack.
+ */
+export function timingCuts(
+  model: ChargeModel,
+  before: InstanceRun,
+  after: Chosen,
+  already: Set<string>,
+): { upper: number; entries: Entry[] }[] {
+  const { charge } = after
+  if (!charge) return []
+  const tooSoon = model.charges.filter(
+    (c) => c.run === charge.run && c.classKey === charge.classKey && c.start < before.again,
+  )
+  return likePairs(model, before, after).flatMap(({ packId, holding, target }) => {
+    const key = `${packId}/${before.run.id}/${charge.run.run.id}/${charge.classKey}`
+    if (already.has(key)) return []
+    already.add(key)
+    return [{ upper: 2, entries: [...holding, ...target, ...tooSoon].map((c): Entry => [c.column, 1]) }]
+  })
+}
+
+/**
+ * Deals the packs out again to the charges of a solution, each at the time it has, so that every pack's own timeline
+ * holds. Gives null when that cannot be done. The cost of the uses is the best there is for these charges.
+ */
+export function rematch(
+  instance: ChargeInstance,
+  model: ChargeModel,
+  chosen: readonly Chosen[],
+  cost: readonly number[],
+  solver: MilpSolver,
+  timeLimitSeconds: number,
+): Chosen[] | null {
+  const byRun = new Map(chosen.map((c) => [c.use.run, c]))
+  const b = new MilpBuilder()
+  const candidates: { use: UseColumn; column: number; start: number }[] = []
+  const covers = new Map<InstanceRun, Entry[]>()
+  for (const use of model.uses) {
+    const now = byRun.get(use.run)
+    if (!now) continue
+    const fits = now.charge
+      ? use.classKey === now.charge.classKey && use.earliest <= now.charge.start
+      : use.classKey === null
+    if (!fits) continue
+    const column = b.column(1, true)
+    b.milp.cost[column] = cost[use.column] ?? 0
+    candidates.push({ use, column, start: now.charge?.start ?? use.earliest })
+    const row = covers.get(use.run) ?? []
+    row.push([column, 1])
+    covers.set(use.run, row)
+  }
+  for (const entries of covers.values()) b.row(1, 1, entries)
+  for (const pack of instance.packs) {
+    const own = candidates.filter((c) => c.use.pack === pack)
+    if (own.length === 0) continue
+    if (!instance.dropped.has(`pack:${pack.pack.id}`)) exactPackRows(b, pack, own)
+    const uses = own.map((c): Entry => [c.column, 1])
+    const weight = cycleWeight(model, cost)
+    for (let k = 1; k <= Math.max(mostUses(own.map((c) => c.use)), 1) && weight > 0; k++) {
+      const column = b.column(1, false)
+      b.milp.cost[column] = weight * (2 * (pack.wearBand + k) - 1)
+      uses.push([column, -1])
+    }
+    if (weight > 0) b.row(0, 0, uses)
+  }
+  const found = solver.solve(b.milp, { timeLimitSeconds, absoluteGap: 0.99, relativeGap: 0 })
+  const { values } = found
+  if (!values) return null
+  return candidates
+    .filter((c) => (values[c.column] ?? 0) > 0.5)
+    .map((c) => ({ use: c.use, charge: byRun.get(c.use.run)?.charge ?? null }))
+}
+
+/** What one unit of the goal of cycles weighs in a cost vector. */
+function cycleWeight(model: ChargeModel, cost: readonly number[]): number {
+  for (const [column, c] of model.costs.cycles) return (cost[column] ?? 0) / c
+  return 0
+}
+
+function exactPackRows(
+  b: MilpBuilder,
+  pack: InstancePack,
+  own: readonly { use: UseColumn; column: number; start: number }[],
+): void {
+  const first = own.filter((c) => c.use.first)
+  const later = own.filter((c) => !c.use.first)
+  if (first.length) b.row(-Infinity, 1, first.map((c): Entry => [c.column, 1]))
+  for (const moment of new Set(own.map((c) => c.use.run.again))) {
+    const busy = later.filter((c) => c.start < moment && c.use.run.again >= moment)
+    if (busy.length === 0) continue
+    b.row(-Infinity, alike(pack) ? 1 : 0, [
+      ...busy.map((c): Entry => [c.column, 1]),
+      ...first.filter((c) => c.use.run.again < moment).map((c): Entry => [c.column, -1]),
+    ])
+  }
+}
+
+export interface Timing {
+  /** Null when these packs cannot be charged in time, or time ran out. */
+  chosen: Chosen[] | null
+  /** When they cannot: the turnarounds that would need more time, in the timing that comes closest. */
+  tight: { pack: InstancePack; before: InstanceRun; after: Chosen }[]
+}
+
+/** Starting a step too soon weighs more than anything that timing can win. */
+const TOO_SOON = 10_000
+
+/**
+ * Times the charges for a choice of packs: which option, on which kind of channel, from when; exact. When it cannot
+ * be done it tells where it fails: charges may then begin before their pack is free, and as little as can be.
+ */
+export function retime(
+  instance: ChargeInstance,
+  model: ChargeModel,
+  uses: readonly UseColumn[],
+  cost: readonly number[],
+  solver: MilpSolver,
+  timeLimitSeconds: number,
+): Timing {
+  const b = new MilpBuilder()
+  const byRun = new Map(uses.map((u) => [u.run, u]))
+  const before = new Map<InstanceRun, InstanceRun>()
+  for (const pack of instance.packs) {
+    if (instance.dropped.has(`pack:${pack.pack.id}`)) continue
+    const own = uses.filter((u) => u.pack === pack).sort((x, y) => x.run.again - y.run.again)
+    own.forEach((u, k) => {
+      const last = own[k - 1]
+      if (last) before.set(u.run, last.run)
+    })
+  }
+  const columns: ChargeColumn[] = []
+  const original: ChargeColumn[] = []
+  const covers = new Map<InstanceRun, Entry[]>()
+  for (const u of uses) if (u.classKey !== null) covers.set(u.run, [])
+  for (const c of model.charges) {
+    const use = byRun.get(c.run)
+    if (!use || use.classKey !== c.classKey || c.start < use.earliest) continue
+    const column = b.column(1, true)
+    const early = Math.max(0, (before.get(c.run)?.again ?? -Infinity) - c.start)
+    b.milp.cost[column] = (cost[c.column] ?? 0) + TOO_SOON * early
+    columns.push({ ...c, column })
+    original.push(c)
+    covers.get(c.run)?.push([column, 1])
+  }
+  for (const entries of covers.values()) {
+    if (entries.length === 0) return { chosen: null, tight: [] }
+    b.row(1, 1, entries)
+  }
+  channelRows(instance, b, columns)
+  if (columns.length === 0) return { chosen: uses.map((use) => ({ use, charge: null })), tight: [] }
+  const { values } = solver.solve(b.milp, { timeLimitSeconds, absoluteGap: 0.99, relativeGap: 0 })
+  if (!values) return { chosen: null, tight: [] }
+  const charges = new Map<InstanceRun, ChargeColumn>()
+  columns.forEach((c, k) => {
+    const o = original[k]
+    if (o && (values[c.column] ?? 0) > 0.5) charges.set(c.run, o)
+  })
+  const chosen = uses.map((use) => ({ use, charge: charges.get(use.run) ?? null }))
+  const tight = brokenPairs(instance, chosen)
+  return tight.length ? { chosen: null, tight } : { chosen, tight: [] }
+}
