@@ -14,6 +14,7 @@ export function resolveClasses(
   choices: ImportChoices,
 ): ClassQuestion[] {
   const questions = new Map<string, ClassQuestion>()
+  const isLive = (id: string | undefined) => view.classes.live.some((c) => c.id === id)
   for (const heat of order.heats) {
     if (heat.isBreak) continue
     const key = classKey(heat.classText)
@@ -23,12 +24,18 @@ export function resolveClasses(
       continue
     }
     const chosen = choices.classes[key]
-    const valid = chosen === NEW_CLASS || view.classes.live.some((c) => c.id === chosen)
+    const valid = chosen === NEW_CLASS || isLive(chosen)
     const found = classNamed(view, heat.classText)
     questions.set(key, {
       key,
       text: heat.classText,
-      answer: chosen && valid ? chosen : found,
+      // "Add as new" was said before the class was there: it now means that class.
+      answer:
+        chosen === NEW_CLASS && isLive(newClassId(heat.classText))
+          ? newClassId(heat.classText)
+          : chosen && valid
+            ? chosen
+            : found,
       guessed: !chosen && found !== null,
       heats: 1,
       firstLine: heat.line,

@@ -415,3 +415,33 @@ test('two phones that import one file while offline end with each heat once', ()
   expect(a.view().entries.live.length).toBe(246)
   expect(b.view().entries.live).toEqual(a.view().entries.live)
 })
+
+test('eighty heats of ten go in as one edit that the server takes; what would be too large is refused whole', () => {
+  const file = (heats: number) => {
+    const rows = ['Heat,Class,Start,Driver,No,Transponder,Grid']
+    for (let h = 1; h <= heats; h++)
+      for (let e = 1; e <= 10; e++)
+        rows.push(
+          `${h},4WD Modified,${8 + Math.floor(h / 10)}:${10 + (h % 10)},Racer${e} Family${h},${e},${1e6 + h * 100 + e},${e}`,
+        )
+    return readText(rows.join('\n')).order
+  }
+  const board = meetingBoard()
+  let bytes = 0
+  board.docs.meeting!.on('update', (update: Uint8Array) => (bytes = update.length))
+  expect(valueOf(bring(board, file(80)).result)).toEqual({ heats: 80, entries: 800 })
+  expect(bytes).toBeLessThan(256 * 1024)
+  const second = meetingBoard()
+  const before = Y.encodeStateAsUpdate(second.docs.meeting!)
+  const refused = bring(second, file(140)).result
+  expect(refused.ok ? '' : refused.error.reason).toBe('is too much for one import')
+  expect(Y.encodeStateAsUpdate(second.docs.meeting!)).toEqual(before)
+})
+
+test('“add as a new class” said twice adds it once', () => {
+  const board = meetingBoard()
+  const { order } = readText('Heat,Class,Driver\n1,Truck,Odo Tell\n')
+  const choices = { ...NO_CHOICES, classes: { truck: NEW_CLASS } }
+  bring(board, order, choices)
+  expect(planImport(board.view(), order, choices).writes).toEqual([])
+})
