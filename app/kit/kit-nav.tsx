@@ -20,6 +20,9 @@ export function KitNav() {
           </Link>
         )
       })}
+      <Link href="/kit/labels" aria-current={path === '/kit/labels' ? 'page' : undefined}>
+        Labels to print
+      </Link>
     </nav>
   )
 }

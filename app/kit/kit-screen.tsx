@@ -30,6 +30,14 @@ export function KitScreen() {
             </li>
           )
         })}
+        <li>
+          <Link href="/kit/labels" className="kit-row">
+            <span className="kit-row-name kit-row-brief">
+              Labels to print
+              <small>for packs and tire sets, with a code that a phone’s own camera opens</small>
+            </span>
+          </Link>
+        </li>
       </ul>
     </Ticket>
   )

@@ -17,6 +17,7 @@ export type PlaceId =
   | 'cards'
   | 'staging'
   | 'plan'
+  | 'duties'
   | 'kit'
   | 'crew'
   | 'setup'
@@ -56,7 +57,15 @@ export const PLACES: readonly Place[] = [
     label: 'Plan',
     href: inMeeting('plan'),
     needsMeeting: true,
-    about: 'Packs, chargers and people over the day',
+    about: 'Packs and chargers over the day',
+    roles: ['manager', 'mechanic', 'driver'],
+  },
+  {
+    id: 'duties',
+    label: 'Duties',
+    href: inMeeting('duties'),
+    needsMeeting: true,
+    about: 'Own list, marshals, jobs, hands, calendar',
     roles: ['manager', 'mechanic', 'driver'],
   },
   {
@@ -122,7 +131,16 @@ export const PLACES: readonly Place[] = [
 export const NEW_MEETING = '/board/new'
 
 /** Along the top of a laptop. */
-export const TOP_PLACES: readonly PlaceId[] = ['order', 'cards', 'staging', 'plan', 'kit', 'crew', 'setup']
+export const TOP_PLACES: readonly PlaceId[] = [
+  'order',
+  'cards',
+  'staging',
+  'plan',
+  'duties',
+  'kit',
+  'crew',
+  'setup',
+]
 
 /** Under the thumb: what each role reaches for first. The rest is behind “More”. */
 export const THUMB_PLACES: Record<Role, readonly PlaceId[]> = {

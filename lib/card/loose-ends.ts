@@ -5,6 +5,7 @@ import { dayDuties } from './day-duties'
 import { dutyLooseEnds } from './duty-loose-ends'
 import { byBite, type LooseEnd } from './loose-end'
 import { runLooseEnds } from './run-loose-ends'
+import { tireLooseEnds } from './tire-loose-ends'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
 
 /**
@@ -21,6 +22,10 @@ export function looseEnds(
     const run = nextRunOf(runs, car.id)
     if (run) ends.push(...carLooseEnds(view, run), ...runLooseEnds(view, run, now))
   }
-  ends.push(...conflictLooseEnds(view, runs, now), ...dutyLooseEnds(dayDuties(view, now), now))
+  ends.push(
+    ...conflictLooseEnds(view, runs, now),
+    ...tireLooseEnds(view, runs),
+    ...dutyLooseEnds(dayDuties(view, now), now),
+  )
   return ends.sort(byBite)
 }

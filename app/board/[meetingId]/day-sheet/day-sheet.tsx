@@ -1,0 +1,92 @@
+'use client'
+import { dayDuties } from '@/lib/card'
+import { Button, dayText, Empty, LinkButton, plusMinusText, timeText } from '../../../ui'
+import { useRaceDay } from '../use-race-day'
+import { sheetRows } from './sheet-rows'
+import './day-sheet.css'
+
+/** Beyond this many lines the sheet prints in smaller type, to stay on one page. */
+const ROOMY = 34
+
+/** The team's day on one A4 page: calls, cars, packs, tires, people, marshal duty; with room to write. */
+export function DaySheet() {
+  const day = useRaceDay(60_000)
+  const { view, now, meetingId } = day
+  const rows = sheetRows(view, day.runs, dayDuties(view, now), now)
+  const meeting = view.meeting.get('meeting')
+  const first = rows[0]
+  if (!first)
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title="No runs to put on a day sheet"
+          level={1}
+          acts={<LinkButton href={`/board/${meetingId}/setup`}>Set the meeting up</LinkButton>}
+        >
+          <p>It lists the team’s runs and marshal duties of the day, to be printed on one A4 page.</p>
+        </Empty>
+      </div>
+    )
+  const lead = (meeting?.stagingLeadSeconds ?? 300) / 60
+  return (
+    <div className="page">
+      <div className="page-head no-print">
+        <h1>Day sheet</h1>
+        <div className="btn-row">
+          <Button look="do" onPress={() => print()}>
+            Print on A4
+          </Button>
+        </div>
+      </div>
+      <article className="day-sheet" data-dense={rows.length > ROOMY ? '' : undefined} aria-label="Day sheet">
+        <header>
+          <b>{meeting?.name ?? 'Meeting'}</b>
+          <span>{dayText(first.at)}</span>
+          <span className="small">
+            as forecast at {timeText(now)}; calls {lead} min before the start; the board and race control know
+            better later
+          </span>
+        </header>
+        <div className="day-sheet-scroll">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">Call</th>
+                <th scope="col">Start</th>
+                <th scope="col">Heat</th>
+                <th scope="col">Car</th>
+                <th scope="col">Who</th>
+                <th scope="col">Pack</th>
+                <th scope="col">Tires</th>
+                <th scope="col">Hands</th>
+                <th scope="col">Laps / time</th>
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map((r) => (
+                <tr key={r.id} data-kind={r.kind}>
+                  <td className="num">{r.kind === 'run' ? timeText(r.at) : ''}</td>
+                  <td className="num">
+                    {timeText(r.startAt)}
+                    {r.plusMinusS > 0 && <small> {plusMinusText(r.plusMinusS)}</small>}
+                  </td>
+                  <td>{r.heat}</td>
+                  <th scope="row">{r.what}</th>
+                  <td>{r.who}</td>
+                  <td className="num">{r.pack}</td>
+                  <td className="num">{r.tires}</td>
+                  <td>{r.hands}</td>
+                  <td />
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+        <footer className="small">
+          Lithium packs: charge attended, on a surface that can’t burn, within the maker’s limits; the event’s
+          rules come first.
+        </footer>
+      </article>
+    </div>
+  )
+}

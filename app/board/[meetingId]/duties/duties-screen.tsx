@@ -1,0 +1,61 @@
+'use client'
+import { useState } from 'react'
+import { dayDuties } from '@/lib/card'
+import { HelpNote, LinkButton, SelectField } from '../../../ui'
+import { useRaceDay } from '../use-race-day'
+import '../order/order.css'
+import { CalendarPart } from './calendar-part'
+import { CrewLoadPart } from './crew-load-part'
+import { JobsPart } from './jobs-part'
+import { MarshalPart } from './marshal-part'
+import { PersonDay } from './person-day'
+import './duties.css'
+
+/** Who does what and when: one person's list, marshal duty, jobs, and whose hands are asked for twice. */
+export function DutiesScreen() {
+  const day = useRaceDay(10_000)
+  const [chosen, setChosen] = useState<string | null>(null)
+  const duties = dayDuties(day.view, day.now)
+  const people = [...day.view.people.live]
+    .filter((p) => p.role !== 'guest')
+    .sort((a, b) => (a.name ?? '').localeCompare(b.name ?? ''))
+  const personId = chosen ?? day.me.personId
+  const options = people.map((p) => ({
+    id: p.id,
+    label: p.id === day.me.personId ? `${p.name ?? 'You'} (you)` : (p.name ?? 'somebody'),
+  }))
+  return (
+    <div className="page">
+      <header className="page-head">
+        <h1>Duties</h1>
+        <div className="btn-row no-print">
+          <LinkButton href={`/board/${day.meetingId}/day-sheet`}>Day sheet to print</LinkButton>
+          <HelpNote about="Where the list comes from">
+            Runs and their calls follow the forecast. Marshal duty follows the meeting’s own rule, or the
+            table that is entered here. Charges come from the charge plan, jobs from this screen. The event’s
+            officials have the last word on who marshals.
+          </HelpNote>
+        </div>
+      </header>
+      <div className="split">
+        <div className="grid gap-4 min-w-0">
+          <div className="no-print">
+            <SelectField
+              label="Whose day"
+              options={options}
+              value={options.some((o) => o.id === personId) ? personId : null}
+              onChange={setChosen}
+            />
+          </div>
+          <PersonDay day={day} duties={duties} personId={personId} />
+          <JobsPart day={day} />
+          <CalendarPart key={personId} day={day} personId={personId} />
+        </div>
+        <div className="grid gap-4 min-w-0">
+          <MarshalPart day={day} duties={duties} />
+          <CrewLoadPart day={day} />
+        </div>
+      </div>
+    </div>
+  )
+}
