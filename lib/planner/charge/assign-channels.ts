@@ -25,7 +25,8 @@ export function assignChannels(
     const wish = known.get(c.run.run.id)
     const channel =
       free.find((id) => id === wish) ?? free[0] ?? (unlimited(c.group) ? c.group.channelIds[0] : undefined)
-    if (channel === undefined) throw new Error(`No channel is free for ${c.run.run.label}: the plan is not valid`)
+    if (channel === undefined)
+      throw new Error(`No channel is free for ${c.run.run.label}: the plan is not valid`)
     assigned.set(c.run, channel)
     freeFrom.set(channel, c.start + c.option.steps)
   }

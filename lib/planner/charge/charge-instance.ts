@@ -84,7 +84,10 @@ const inSteps = (options: readonly ChargeOption[], stepSeconds: number): StepOpt
 }
 
 /** Puts a day on the clock of whole steps, with some facts set aside. */
-export function chargeInstance(input: ChargePlanInput, dropped: ReadonlySet<FactId> = new Set()): ChargeInstance {
+export function chargeInstance(
+  input: ChargePlanInput,
+  dropped: ReadonlySet<FactId> = new Set(),
+): ChargeInstance {
   const { rules } = input
   const stepMs = rules.stepSeconds * 1000
   const down = (ms: number): number => Math.floor(ms / stepMs)
@@ -96,15 +99,13 @@ export function chargeInstance(input: ChargePlanInput, dropped: ReadonlySet<Fact
   const known = new Set(input.packs.map((p) => p.id))
   const runs = input.runs
     .filter((r) => !dropped.has(`need:${r.id}`))
-    .map(
-      (run): InstanceRun => ({
-        run,
-        ready: down(run.readyBy - rest),
-        again: up(run.freeAt + cool),
-        fits: new Map(run.fits.filter((f) => known.has(f.packId)).map((f) => [f.packId, f.mismatch])),
-        pins: pins.filter((p) => p.runId === run.id),
-      }),
-    )
+    .map((run): InstanceRun => ({
+      run,
+      ready: down(run.readyBy - rest),
+      again: up(run.freeAt + cool),
+      fits: new Map(run.fits.filter((f) => known.has(f.packId)).map((f) => [f.packId, f.mismatch])),
+      pins: pins.filter((p) => p.runId === run.id),
+    }))
     .sort((a, b) => a.run.readyBy - b.run.readyBy)
   return {
     input,
@@ -120,7 +121,9 @@ export function chargeInstance(input: ChargePlanInput, dropped: ReadonlySet<Fact
       wearBand: bands.get(pack.id) ?? 0,
     })),
     groups: channelGroups(input, up, down),
-    maxHeldSteps: dropped.has('held') ? Number.MAX_SAFE_INTEGER : Math.floor(rules.maxHeldSeconds / rules.stepSeconds),
+    maxHeldSteps: dropped.has('held')
+      ? Number.MAX_SAFE_INTEGER
+      : Math.floor(rules.maxHeldSeconds / rules.stepSeconds),
     allowanceSteps: Math.floor(rules.heldAllowanceSeconds / rules.stepSeconds),
   }
 }

@@ -69,7 +69,12 @@ export function chargeModel(instance: ChargeInstance): ChargeModel {
   const uses: UseColumn[] = []
   const charges: ChargeColumn[] = []
   const classes: ClassOfRun[] = []
-  const costs: ChargeModel['costs'] = { match: new Map(), cycles: new Map(), held: new Map(), changes: new Map() }
+  const costs: ChargeModel['costs'] = {
+    match: new Map(),
+    cycles: new Map(),
+    held: new Map(),
+    changes: new Map(),
+  }
   const add = (goal: Goal, column: number, cost: number): void => {
     if (cost !== 0) costs[goal].set(column, (costs[goal].get(column) ?? 0) + cost)
   }
@@ -184,7 +189,9 @@ function chargesFor(
       const latest = Math.min(run.ready, group.until) - option.steps
       const earliest = Math.max(instance.now, opens, run.ready - instance.maxHeldSteps - option.steps)
       for (let start = earliest; start <= latest; start++) {
-        if (run.pins.some((p) => p.startAt !== undefined && Math.round(p.startAt / instance.stepMs) !== start))
+        if (
+          run.pins.some((p) => p.startAt !== undefined && Math.round(p.startAt / instance.stepMs) !== start)
+        )
           continue
         found.push({ run, classKey, option, group, start })
       }
@@ -200,7 +207,12 @@ function packRows(instance: ChargeInstance, b: MilpBuilder, uses: readonly UseCo
     const own = uses.filter((u) => u.pack === p)
     const first = own.filter((u) => u.first)
     const later = own.filter((u) => !u.first)
-    if (first.length) b.row(-Infinity, 1, first.map((u): Entry => [u.column, 1]))
+    if (first.length)
+      b.row(
+        -Infinity,
+        1,
+        first.map((u): Entry => [u.column, 1]),
+      )
     for (const moment of new Set(own.map((u) => u.run.again))) {
       const busy = later.filter((u) => u.latest < moment && u.run.again >= moment)
       if (busy.length === 0) continue
@@ -253,7 +265,12 @@ function classRows(
       before = idle
     })
     const tooSoon = own.filter((c) => c.start < (moments[0] ?? Infinity))
-    if (tooSoon.length) b.row(-Infinity, 0, tooSoon.map((c): Entry => [c.column, 1]))
+    if (tooSoon.length)
+      b.row(
+        -Infinity,
+        0,
+        tooSoon.map((c): Entry => [c.column, 1]),
+      )
   }
 }
 
@@ -261,7 +278,11 @@ function classRows(
  * Channels, power and hands. Charges under way are counted per kind of channel and option from step to step (so many
  * begun, so many ended), which keeps a charge in two rows instead of one for each of its steps.
  */
-export function channelRows(instance: ChargeInstance, b: MilpBuilder, charges: readonly ChargeColumn[]): void {
+export function channelRows(
+  instance: ChargeInstance,
+  b: MilpBuilder,
+  charges: readonly ChargeColumn[],
+): void {
   if (charges.length === 0) return
   const kinds = new Map<string, ChargeColumn[]>()
   const begun = new Map<number, Entry[]>()
@@ -328,7 +349,9 @@ function cycleColumns(
 ): void {
   for (const p of instance.packs) {
     const own = uses.filter((u) => u.pack === p)
-    const most = instance.dropped.has(`pack:${p.pack.id}`) ? new Set(own.map((u) => u.run)).size : mostUses(own)
+    const most = instance.dropped.has(`pack:${p.pack.id}`)
+      ? new Set(own.map((u) => u.run)).size
+      : mostUses(own)
     const entries = own.map((u): Entry => [u.column, 1])
     for (let k = 1; k <= most; k++) {
       const column = b.column(1, false)

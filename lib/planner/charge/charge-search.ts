@@ -5,14 +5,12 @@ import type { GoalPair } from './goal-costs'
 import { addCosts, boundsOfPair, chosenValue, goalPairs, pairValue } from './goal-costs'
 import type { Milp, MilpSolver } from './milp'
 import { withRows } from './milp'
-import { comfortProgram, packCosts, packProgram, usesOf } from './pack-part'
-import type { Chosen, Timing } from './timing'
-import { brokenPairs, chosenOf, likePairs, rematch, retime, timingCuts } from './timing'
+import { packCosts, packProgram, usesOf } from './pack-part'
+import type { Chosen } from './timing'
+import { brokenPairs, chosenOf, rematch, retime, timingCuts } from './timing'
 
 export type SearchOutcome =
-  | { kind: 'found'; chosen: Chosen[]; proof: GoalProof[] }
-  | { kind: 'impossible' }
-  | { kind: 'undecided' }
+  { kind: 'found'; chosen: Chosen[]; proof: GoalProof[] } | { kind: 'impossible' } | { kind: 'undecided' }
 
 interface Row {
   upper: number
@@ -27,19 +25,21 @@ interface Hold {
 
 /** All goals count in whole units, so a bound within one unit of a plan proves it. */
 const UNIT_GAP = 0.99
-/** The search for a comfortable choice of packs only helps; it need not be exact. */
-const COMFORT = { tries: 6, seconds: 1, absoluteGap: 4, relativeGap: 0.3 }
+/** On trial, goals before the last pair need not be strictly dominant: a solution at all bounds is recognised as such. */
+const TRIAL = { rounds: 4, weight: 100 }
+const EPSILON = 1e-6
 
 /**
  * The search behind a charge plan, by decomposition (logic-based Benders in spirit).
  *
- * 1. The pack part gives a bound for each goal in turn, and a choice of packs that attains them.
- * 2. The charges for that choice are timed exactly. Where the whole then costs no more than the bounds, it is proven
- *    best. If not, a more comfortable choice of equal cost is tried.
- * 3. What is still open is solved on the whole program, goal after goal, with timing cuts added for every broken pair
- *    until its solution is a real plan.
+ * 1. The pack part gives a bound for each goal in turn, and a choice of packs that attains them. The charges for that
+ *    choice are timed exactly; where the whole then costs no more than the bounds, it is proven best.
+ * 2. If not, the whole program is tried on the face of plans that could attain the bounds: reduced costs rule out
+ *    every column that costs more, which leaves a fraction of it.
+ * 3. What is still open is solved on the whole program, goal after goal.
  *
- * Every bound comes from a relaxation and every plan is a real one, so what is reported proven is.
+ * In 2 and 3 timing cuts are added for every broken pair until the solution is a real plan. Every bound comes from a
+ * relaxation and every plan offered is a real one, so what is reported proven is.
  */
 export class ChargeSearch {
   private best_: Chosen[] | null = null
@@ -47,6 +47,8 @@ export class ChargeSearch {
   private pairs: GoalPair[] = []
   /** Lower bounds by goal, valid while all goals before are at their bounds too. */
   private readonly bounds = new Map<Goal, number>()
+  /** Columns that no plan with every goal at its bound can use. */
+  private readonly ruledOut = new Set<number>()
   private readonly cuts: Row[] = []
   private readonly cutKeys = new Set<string>()
 
@@ -60,10 +62,15 @@ export class ChargeSearch {
 
   best(goals: readonly Goal[]): SearchOutcome {
     if (this.instance.runs.length === 0)
-      return { kind: 'found', chosen: [], proof: goals.map((goal) => ({ goal, value: 0, bound: 0, proven: true })) }
+      return {
+        kind: 'found',
+        chosen: [],
+        proof: goals.map((goal) => ({ goal, value: 0, bound: 0, proven: true })),
+      }
     this.goals = goals
     this.pairs = goalPairs(this.model, this.instance, goals)
     if (this.boundByPacks() === 'impossible') return { kind: 'impossible' }
+    if (!this.done()) this.onFace()
     if (!this.done() && this.onWhole() === 'impossible') return { kind: 'impossible' }
     if (!this.best_) return { kind: 'undecided' }
     return { kind: 'found', chosen: this.best_, proof: this.proof(this.best_) }
@@ -132,22 +139,23 @@ export class ChargeSearch {
     return [...perRun.values()].reduce((a, b) => a + b, 0)
   }
 
-  private time(uses: readonly UseColumn[]): Timing {
-    const timed = retime(this.instance, this.model, uses, this.chargeCosts(), this.solver, this.left())
-    this.offer(timed.chosen)
-    return timed
+  private time(uses: readonly UseColumn[]): void {
+    this.offer(retime(this.instance, this.model, uses, this.chargeCosts(), this.solver, this.left()))
   }
 
   private boundByPacks(): 'impossible' | 'bounded' {
     let program = packProgram(this.model)
     let values: Float64Array | null = null
+    const solved: { priced: Milp; best: number }[] = []
     for (const pair of this.pairs.length ? this.pairs : [{ goals: [], weights: [] }]) {
       const costs = new Map(pair.goals.map((g) => [g, packCosts(this.model, g)]))
-      const cost = addCosts(new Array<number>(program.cost.length).fill(0), pair, (g) => costs.get(g) ?? new Map())
-      const found = this.solver.solve(
-        { ...program, cost },
-        { timeLimitSeconds: this.left() * 0.4, absoluteGap: UNIT_GAP, relativeGap: 0 },
+      const cost = addCosts(
+        new Array<number>(program.cost.length).fill(0),
+        pair,
+        (g) => costs.get(g) ?? new Map(),
       )
+      const limits = { timeLimitSeconds: this.left() * 0.4, absoluteGap: UNIT_GAP, relativeGap: 0 }
+      const found = this.solver.solve({ ...program, cost }, limits)
       if (found.status === 'infeasible' && !values) return 'impossible'
       const solution = found.values
       if (!solution) break
@@ -163,33 +171,63 @@ export class ChargeSearch {
       })
       // Values not proven best must not be held: a bound found below them would be none.
       if (found.status !== 'optimal') break
+      const best = pair.goals.reduce((sum, _, k) => sum + (pair.weights[k] ?? 1) * (reached[k] ?? 0), 0)
+      solved.push({ priced: { ...program, cost }, best })
       program = withRows(
         program,
         pair.goals.map((g, k) => ({ upper: reached[k] ?? 0, entries: [...(costs.get(g) ?? [])] })),
       )
     }
-    if (!values) return 'bounded'
-    this.seekTiming(program, values)
+    if (values) this.time(usesOf(this.model, values))
+    if (!this.done()) for (const { priced, best } of solved) this.ruleOut(priced, best)
     return 'bounded'
   }
 
-  /** Times a choice of packs; where that fails or costs more than the bounds, tries others of equal cost. */
-  private seekTiming(program: Milp, first: Float64Array): void {
-    const tight: ReturnType<typeof likePairs> = []
-    let values = first
-    for (let k = 0; ; k++) {
-      const timed = this.time(usesOf(this.model, values))
-      if (this.done() || k === COMFORT.tries || this.timeIsUp) return
-      for (const t of timed.tight) tight.push(...likePairs(this.model, t.before, t.after))
-      const comfort = comfortProgram(this.instance, this.model, program, tight, values)
-      const found = this.solver.solve(comfort.milp, {
-        timeLimitSeconds: Math.min(COMFORT.seconds, this.left() * 0.2),
-        absoluteGap: COMFORT.absoluteGap,
-        relativeGap: COMFORT.relativeGap,
-        start: comfort.start,
+  /** Columns whose reduced cost alone would lift the relaxation above the best are in no best plan. */
+  private ruleOut(priced: Milp, best: number): void {
+    const relaxed = this.solver.solve(
+      { ...priced, integer: priced.integer.map(() => false) },
+      { timeLimitSeconds: this.left(), absoluteGap: 0, relativeGap: 0 },
+    )
+    relaxed.reducedCosts?.forEach((reduced, column) => {
+      if (reduced > best - relaxed.objective + EPSILON * Math.max(1, best)) this.ruledOut.add(column)
+    })
+  }
+
+  /** Step 2: a plan with every goal at its bound, if there is one. */
+  private onFace(): void {
+    if (!this.goals.every((g) => this.bounds.has(g)) || this.pairs.length === 0) return
+    const { milp } = this.model
+    const able = new Set<string>()
+    for (const u of this.model.uses)
+      if (!this.ruledOut.has(u.column)) able.add(`${u.run.run.id}/${u.classKey ?? ''}`)
+    const upper = milp.upper.map((u, column) => (this.ruledOut.has(column) ? 0 : u))
+    for (const c of this.model.charges) if (!able.has(`${c.run.run.id}/${c.classKey}`)) upper[c.column] = 0
+    let cost = new Array<number>(milp.cost.length).fill(0)
+    let target = 0
+    this.pairs.forEach((pair, k) => {
+      if (k > 0) {
+        cost = cost.map((c) => c * TRIAL.weight)
+        target *= TRIAL.weight
+      }
+      addCosts(cost, pair, (g) => this.model.costs[g])
+      target += pairValue(pair, (g) => this.bounds.get(g) ?? 0)
+    })
+    for (let round = 0; round < TRIAL.rounds && !this.timeIsUp; round++) {
+      const found = this.solver.solve(withRows({ ...milp, cost, upper }, this.cuts), {
+        timeLimitSeconds: this.left() * 0.5,
+        absoluteGap: UNIT_GAP,
+        relativeGap: 0,
       })
       if (!found.values) return
-      values = found.values
+      const chosen = chosenOf(this.model, found.values)
+      this.time(chosen.map((c) => c.use))
+      // Even the relaxation cannot attain all bounds: the whole program has to say which of them give way.
+      if (this.done() || found.bound > target + EPSILON * Math.max(1, target)) return
+      const before = this.cuts.length
+      for (const b of brokenPairs(this.instance, chosen))
+        this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))
+      if (this.cuts.length === before) return
     }
   }
 
@@ -216,7 +254,9 @@ export class ChargeSearch {
     const { pairs } = this
     if (pairs.length === 0) {
       // Any plan will do; the goal of short waiting only guides the solver.
-      return this.solvePair({ goals: ['held'], weights: [1] }, []) === 'impossible' ? 'impossible' : 'searched'
+      return this.solvePair({ goals: ['held'], weights: [1] }, []) === 'impossible'
+        ? 'impossible'
+        : 'searched'
     }
     // On trial: the last pair's best with all goals before it at their bounds. Mostly that exists and settles all.
     const last = pairs[pairs.length - 1]
@@ -249,7 +289,11 @@ export class ChargeSearch {
 
   /** Solves one pair of goals on the whole program under held goals, cutting until the solution is a plan. */
   private solvePair(pair: GoalPair, holds: readonly Hold[]): 'impossible' | 'solved' | 'stopped' {
-    const cost = addCosts(new Array<number>(this.model.milp.cost.length).fill(0), pair, (g) => this.model.costs[g])
+    const cost = addCosts(
+      new Array<number>(this.model.milp.cost.length).fill(0),
+      pair,
+      (g) => this.model.costs[g],
+    )
     for (;;) {
       if (this.timeIsUp) return 'stopped'
       const held = holds.map((h): Row => ({ upper: h.upper, entries: [...this.model.costs[h.goal]] }))

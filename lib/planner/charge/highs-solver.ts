@@ -41,7 +41,14 @@ export function highsSolver(highs: Highs): MilpSolver {
           const known = highs.constants.modelStatus
           const seconds = (performance.now() - begin) / 1000
           if (status === known.infeasible)
-            return { status: 'infeasible' as const, values: null, objective: Infinity, bound: Infinity, seconds, reducedCosts: null }
+            return {
+              status: 'infeasible' as const,
+              values: null,
+              objective: Infinity,
+              bound: Infinity,
+              seconds,
+              reducedCosts: null,
+            }
           // 2 is the native code for "a feasible primal solution is held".
           const feasible = Number(model.info.get('primal_solution_status')) === 2
           const integers = milp.integer.some(Boolean)

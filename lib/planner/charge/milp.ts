@@ -74,7 +74,10 @@ export class MilpBuilder {
 }
 
 /** A copy of a program with rows added. */
-export function withRows(milp: Milp, rows: readonly { upper: number; entries: readonly (readonly [column: number, value: number])[] }[]): Milp {
+export function withRows(
+  milp: Milp,
+  rows: readonly { upper: number; entries: readonly (readonly [column: number, value: number])[] }[],
+): Milp {
   const copy: Milp = {
     ...milp,
     rowLower: [...milp.rowLower],

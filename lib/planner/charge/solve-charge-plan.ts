@@ -47,7 +47,13 @@ export function planExists(
   timeLimitSeconds: number,
 ): boolean | null {
   const instance = chargeInstance(input, dropped)
-  const search = new ChargeSearch(instance, chargeModel(instance), solver, performance.now(), timeLimitSeconds)
+  const search = new ChargeSearch(
+    instance,
+    chargeModel(instance),
+    solver,
+    performance.now(),
+    timeLimitSeconds,
+  )
   const found = search.best([])
   return found.kind === 'undecided' ? null : found.kind === 'found'
 }
@@ -59,19 +65,17 @@ function asPlan(instance: ChargeInstance, chosen: readonly Chosen[], proof: Goal
   )
   const order = new Map(instance.runs.map((r, i) => [r.run.id, i]))
   const uses = chosen
-    .map(
-      ({ use, charge }): PlannedUse => ({
-        runId: use.run.run.id,
-        packId: use.pack.pack.id,
-        charge: charge && {
-          channelId: channels.get(use.run) ?? '',
-          startAt: charge.start * instance.stepMs,
-          endAt: (charge.start + charge.option.steps) * instance.stepMs,
-          amps: charge.option.amps,
-          watts: charge.option.watts,
-        },
-      }),
-    )
+    .map(({ use, charge }): PlannedUse => ({
+      runId: use.run.run.id,
+      packId: use.pack.pack.id,
+      charge: charge && {
+        channelId: channels.get(use.run) ?? '',
+        startAt: charge.start * instance.stepMs,
+        endAt: (charge.start + charge.option.steps) * instance.stepMs,
+        amps: charge.option.amps,
+        watts: charge.option.watts,
+      },
+    }))
     .sort((a, b) => (order.get(a.runId) ?? 0) - (order.get(b.runId) ?? 0))
   const used = new Set(uses.map((u) => u.packId))
   return {

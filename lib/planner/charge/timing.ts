@@ -37,36 +37,9 @@ export function brokenPairs(
 }
 
 /**
- * For every pack that charges like the one a pair broke on (or the solver would only change packs): the uses that hold
- * the pack until `before` or later, of which it can have but one, and those that power `after`.
- */
-export function likePairs(
-  model: ChargeModel,
-  before: InstanceRun,
-  after: Chosen,
-): { packId: string; holding: UseColumn[]; target: UseColumn[] }[] {
-  const { use } = after
-  const packs = new Set(
-    model.uses.filter((u) => u.run === use.run && u.classKey === use.classKey).map((u) => u.pack),
-  )
-  return [...packs].flatMap((pack) => {
-    const own = model.uses.filter((u) => u.pack === pack)
-    const target = own.filter((u) => u.run === use.run && u.classKey === use.classKey)
-    const lastStart = Math.max(...target.map((u) => u.latest))
-    const holding = own.filter(
-      (u) =>
-        u.run !== use.run &&
-        u.run.again >= before.again &&
-        u.run.again <= lastStart &&
-        (u.first || u.latest < before.again),
-    )
-    return holding.length ? [{ packId: pack.pack.id, holding, target }] : []
-  })
-}
-
-/**
- * Cuts off a broken pair: whoever powers `before` (or another run of the same moment) and then `after` begins
- * charging for `after` no earlier than `before` frees the pack.
+ * Cuts off a broken pair, for every pack that charges like the one it broke on (or the solver would only change
+ * packs): whoever powers `before` (or another run of the same moment, of which a pack can have but one) and then
+ * `after` begins charging for `after` no earlier than `before` frees the pack.
  */
 export function timingCuts(
   model: ChargeModel,
@@ -76,15 +49,30 @@ export function timingCuts(
 ): { upper: number; entries: Entry[] }[] {
   const { charge } = after
   if (!charge) return []
+  const cuts: { upper: number; entries: Entry[] }[] = []
+  const like = model.uses.filter((u) => u.run === charge.run && u.classKey === charge.classKey)
   const tooSoon = model.charges.filter(
     (c) => c.run === charge.run && c.classKey === charge.classKey && c.start < before.again,
   )
-  return likePairs(model, before, after).flatMap(({ packId, holding, target }) => {
-    const key = `${packId}/${before.run.id}/${charge.run.run.id}/${charge.classKey}`
-    if (already.has(key)) return []
+  for (const pack of new Set(like.map((u) => u.pack))) {
+    const key = `${pack.pack.id}/${before.run.id}/${charge.run.run.id}/${charge.classKey}`
+    if (already.has(key)) continue
     already.add(key)
-    return [{ upper: 2, entries: [...holding, ...target, ...tooSoon].map((c): Entry => [c.column, 1]) }]
-  })
+    const target = like.filter((u) => u.pack === pack)
+    const lastStart = Math.max(...target.map((u) => u.latest))
+    // All of these hold the pack at the moment before `before` frees it, so they exclude one another.
+    const holding = model.uses.filter(
+      (u) =>
+        u.pack === pack &&
+        u.run !== charge.run &&
+        u.run.again >= before.again &&
+        u.run.again <= lastStart &&
+        (u.first || u.latest < before.again),
+    )
+    if (holding.length)
+      cuts.push({ upper: 2, entries: [...holding, ...target, ...tooSoon].map((c): Entry => [c.column, 1]) })
+  }
+  return cuts
 }
 
 /**
@@ -152,7 +140,12 @@ function exactPackRows(
 ): void {
   const first = own.filter((c) => c.use.first)
   const later = own.filter((c) => !c.use.first)
-  if (first.length) b.row(-Infinity, 1, first.map((c): Entry => [c.column, 1]))
+  if (first.length)
+    b.row(
+      -Infinity,
+      1,
+      first.map((c): Entry => [c.column, 1]),
+    )
   for (const moment of new Set(own.map((c) => c.use.run.again))) {
     const busy = later.filter((c) => c.start < moment && c.use.run.again >= moment)
     if (busy.length === 0) continue
@@ -163,19 +156,9 @@ function exactPackRows(
   }
 }
 
-export interface Timing {
-  /** Null when these packs cannot be charged in time, or time ran out. */
-  chosen: Chosen[] | null
-  /** When they cannot: the turnarounds that would need more time, in the timing that comes closest. */
-  tight: { pack: InstancePack; before: InstanceRun; after: Chosen }[]
-}
-
-/** Starting a step too soon weighs more than anything that timing can win. */
-const TOO_SOON = 10_000
-
 /**
- * Times the charges for a choice of packs: which option, on which kind of channel, from when; exact. When it cannot
- * be done it tells where it fails: charges may then begin before their pack is free, and as little as can be.
+ * Times the charges for a choice of packs: which option, on which kind of channel, from when; the best there is for
+ * these packs. Null when they cannot be charged in time, whatever the order, or when time ran out.
  */
 export function retime(
   instance: ChargeInstance,
@@ -184,46 +167,39 @@ export function retime(
   cost: readonly number[],
   solver: MilpSolver,
   timeLimitSeconds: number,
-): Timing {
+): Chosen[] | null {
   const b = new MilpBuilder()
   const byRun = new Map(uses.map((u) => [u.run, u]))
-  const before = new Map<InstanceRun, InstanceRun>()
+  const earliest = new Map(uses.map((u) => [u.run, u.earliest]))
   for (const pack of instance.packs) {
     if (instance.dropped.has(`pack:${pack.pack.id}`)) continue
     const own = uses.filter((u) => u.pack === pack).sort((x, y) => x.run.again - y.run.again)
     own.forEach((u, k) => {
-      const last = own[k - 1]
-      if (last) before.set(u.run, last.run)
+      const before = own[k - 1]
+      if (before) earliest.set(u.run, Math.max(u.earliest, before.run.again))
     })
   }
   const columns: ChargeColumn[] = []
-  const original: ChargeColumn[] = []
+  const original = new Map<number, ChargeColumn>()
   const covers = new Map<InstanceRun, Entry[]>()
   for (const u of uses) if (u.classKey !== null) covers.set(u.run, [])
   for (const c of model.charges) {
-    const use = byRun.get(c.run)
-    if (!use || use.classKey !== c.classKey || c.start < use.earliest) continue
+    if (byRun.get(c.run)?.classKey !== c.classKey || c.start < (earliest.get(c.run) ?? 0)) continue
     const column = b.column(1, true)
-    const early = Math.max(0, (before.get(c.run)?.again ?? -Infinity) - c.start)
-    b.milp.cost[column] = (cost[c.column] ?? 0) + TOO_SOON * early
+    b.milp.cost[column] = cost[c.column] ?? 0
     columns.push({ ...c, column })
-    original.push(c)
+    original.set(column, c)
     covers.get(c.run)?.push([column, 1])
   }
   for (const entries of covers.values()) {
-    if (entries.length === 0) return { chosen: null, tight: [] }
+    if (entries.length === 0) return null
     b.row(1, 1, entries)
   }
   channelRows(instance, b, columns)
-  if (columns.length === 0) return { chosen: uses.map((use) => ({ use, charge: null })), tight: [] }
+  if (columns.length === 0) return uses.map((use) => ({ use, charge: null }))
   const { values } = solver.solve(b.milp, { timeLimitSeconds, absoluteGap: 0.99, relativeGap: 0 })
-  if (!values) return { chosen: null, tight: [] }
+  if (!values) return null
   const charges = new Map<InstanceRun, ChargeColumn>()
-  columns.forEach((c, k) => {
-    const o = original[k]
-    if (o && (values[c.column] ?? 0) > 0.5) charges.set(c.run, o)
-  })
-  const chosen = uses.map((use) => ({ use, charge: charges.get(use.run) ?? null }))
-  const tight = brokenPairs(instance, chosen)
-  return tight.length ? { chosen: null, tight } : { chosen, tight: [] }
+  for (const [column, c] of original) if ((values[column] ?? 0) > 0.5) charges.set(c.run, c)
+  return uses.map((use) => ({ use, charge: charges.get(use.run) ?? null }))
 }
