@@ -8,8 +8,10 @@ const CACHE = `stagecall-${BUILD}`
 /** ms until the kept page is shown although the network may still answer. */
 const PATIENCE = 4000
 
+// A page that is loading is never taken over: it stays with the worker (or with none) that it began with, and the next page gets this one.
+// Taking over halfway left a few navigations in a hundred hanging on a busy machine.
 self.addEventListener('install', (event) => {
-  event.waitUntil(keepPage('/').then(() => self.skipWaiting()))
+  event.waitUntil(keepPage('/'))
 })
 
 self.addEventListener('activate', (event) => {
@@ -17,7 +19,6 @@ self.addEventListener('activate', (event) => {
     (async () => {
       for (const name of await caches.keys())
         if (name.startsWith('stagecall-') && name !== CACHE) await caches.delete(name)
-      await self.clients.claim()
     })(),
   )
 })
