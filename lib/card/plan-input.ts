@@ -30,6 +30,8 @@ export const PIT_RULES: ChargeRules = {
 const FIT_BEFORE_CALL_MS = 5 * MINUTE
 /** And is out of it this long after the race clock: inspection, walk back, unstrap. Common practice, no source. */
 const OUT_AFTER_MS = 6 * MINUTE
+/** Long enough for any rest that the rules of a plan ask for. */
+const RESTED_MS = 60 * MINUTE
 /** A charger without a named supply hangs on its own socket. */
 const OWN_SOCKET_W = 100_000
 /** Chargers lose this share of what they take in. Common practice, no source. */
@@ -96,17 +98,10 @@ function chargePack(
   now: number,
 ): ChargePack {
   const state = pack.state?.v
-  const full = state === 'charged' || state === 'in-car' || state === 'charging'
   const onTrack = runs.find(
     (r) => r.state === 'on-track' && (r.run?.packIn?.v ?? r.run?.packId?.v) === pack.id,
   )
-  const cooled = state === 'used' ? (pack.state?.at ?? now) + PIT_RULES.coolDownSeconds * 1000 : now
-  const back = onTrack?.startAt
-    ? onTrack.startAt +
-      raceSecondsOf(view, onTrack.heat) * 1000 +
-      OUT_AFTER_MS +
-      PIT_RULES.coolDownSeconds * 1000
-    : now
+  const full = !onTrack && (state === 'charged' || state === 'in-car' || state === 'charging')
   const cap = Math.min(pack.maxChargeC ?? 1, ...coming.map((r) => r.raceClass?.maxChargeC ?? Infinity))
   const from =
     pack.chargePercent?.v != null
@@ -117,12 +112,26 @@ function chargePack(
   return {
     id: pack.id,
     label: pack.label ?? pack.id,
-    state: full && !onTrack ? 'full' : 'empty',
-    availableFrom: Math.max(now, cooled, back),
+    state: full ? 'full' : 'empty',
+    availableFrom: full ? fullFrom(view, pack, now) : coolFrom(view, pack, onTrack, now),
     cycles: pack.cycles ?? 0,
     firstCharge: optionsFor(pack, cap, onTrack ? SOC_AFTER_RUN : from),
     afterRun: optionsFor(pack, cap, SOC_AFTER_RUN),
   }
+}
+
+/** A pack that has been full for a while has rested too; one on charge is full when its charge ends. */
+function fullFrom(view: BoardView, pack: Pack, now: number): number {
+  if (pack.state?.v !== 'charging') return now - RESTED_MS
+  return ongoingOf(view, now).find((o) => o.packId === pack.id)?.until ?? now
+}
+
+/** When a pack that is not full can go on a charger: out of the car, and cooled down. */
+function coolFrom(view: BoardView, pack: Pack, onTrack: RunInfo | undefined, now: number): number {
+  const coolMs = PIT_RULES.coolDownSeconds * 1000
+  if (onTrack?.startAt)
+    return Math.max(now, onTrack.startAt + raceSecondsOf(view, onTrack.heat) * 1000 + OUT_AFTER_MS + coolMs)
+  return pack.state?.v === 'used' ? Math.max(now, pack.state.at + coolMs) : now
 }
 
 /** At 1C, and as fast as pack and rules allow. */

@@ -10,6 +10,7 @@ import {
 } from '@/lib/card'
 import type { Car } from '@/lib/board'
 import { Countdown, Empty, FactStrip, Link, LinkButton, plusMinusText, Ticket, TicketHead } from '../../../ui'
+import { useLapProjections, useProjectionMemo } from '../../../card/projection-context'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import './card.css'
 
@@ -56,6 +57,9 @@ export function CardListScreen() {
   )
 }
 
+/** The figures that a short ticket has room for. */
+const TICKET_FIGURES = ['rollout', 'topSpeed', 'can']
+
 /** So many loose values are named; the rest is a number. */
 const NAMED = 3
 
@@ -64,6 +68,12 @@ function CardTicket({ day, car, run }: { day: RaceDay; car: Car; run: RunInfo | 
   const loose = rows.filter(rowIsLoose)
   const followUps = openFollowUps(day.view, car.id)
   const href = `/board/${day.meetingId}/card/${car.id}`
+  const ground = useProjectionMemo().groundOf(day.view, car.id, run)
+  const lap = useLapProjections(car.id, ground)
+  const figures = [...ground.quick.figures, ...(lap.projections?.figures ?? [])]
+  const shown = TICKET_FIGURES.map((id) => figures.find((f) => f.id === id && f.value !== null)).filter(
+    (f) => f !== undefined,
+  )
   const isSet = rows.some((r) => r.assigned !== null)
   return (
     <Ticket as="article" label={car.name}>
@@ -92,6 +102,20 @@ function CardTicket({ day, car, run }: { day: RaceDay; car: Car; run: RunInfo | 
             <li key={r.parameter.id} className="card-loose">
               <Link href={`${href}#${r.parameter.id}`}>{r.parameter.label}</Link>
               <span className="num">{looseText(r)}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+      {shown.length > 0 && (
+        <ul className="figures card-figures" aria-label={`Projections for ${car.name ?? 'this car'}`}>
+          {shown.map((f) => (
+            <li key={f.id} data-stale={lap.stale && f.group !== 'drive' ? '' : undefined}>
+              <span className="figure-label">{f.label}</span>
+              <span className="figure-value num">
+                {f.text}
+                {f.plusMinusText && <span className="spread"> ±{f.plusMinusText}</span>}
+                {f.unit && <span className="unit"> {f.unit}</span>}
+              </span>
             </li>
           ))}
         </ul>

@@ -29,10 +29,11 @@ import { CardChecklists } from './card-checklists'
 import { CardFollowUps } from './card-follow-ups'
 import { CardNotes } from './card-notes'
 import { CardPaper } from './card-paper'
+import { CardProjections } from './card-projections'
 import { CardProposals } from './card-proposals'
 import { CardValues } from './card-values'
 import { Comparison } from './comparison'
-import { DriveProjections } from './drive-projections'
+
 import { useAnchor } from './use-anchor'
 import '../card.css'
 
@@ -85,7 +86,7 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
             </Ticket>
           </div>
           <div className="grid gap-4 min-w-0 content-start">
-            <DriveProjections day={day} carId={carId} run={run} />
+            <CardProjections day={day} carId={carId} run={run} />
             <CardFollowUps day={day} carId={carId} />
             <CardProposals day={day} carId={carId} />
             <CardChecklists day={day} run={run} last={last} />

@@ -1,0 +1,106 @@
+'use client'
+import { INPUTS, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
+import { Caution, Dialog, Note } from '../ui'
+
+const SOURCES: Record<InputSource, string> = {
+  card: 'the card',
+  kit: 'the kit',
+  run: 'the run’s pack',
+  conditions: 'conditions',
+  track: 'the track',
+  rules: 'the class rules',
+  assumed: 'assumed',
+}
+
+export interface ProjectionSheetProps {
+  projection: Projection
+  inputs: readonly ProjectionInput[]
+  isStale: boolean
+  onClose: () => void
+}
+
+const tidy = (x: number): string => String(Number(x.toPrecision(4)))
+
+/** What one figure says, what it rests on, which inputs matter most, and what to measure to narrow it. */
+export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: ProjectionSheetProps) {
+  const byId = new Map(inputs.map((i) => [i.id, i]))
+  const rests = p.rests.map((r) => ({ ...r, input: byId.get(r.id), ...INPUTS[r.id] }))
+  const top = rests.slice(0, 2)
+  const rest = Math.round(100 * rests.slice(2).reduce((sum, r) => sum + r.share, 0))
+  return (
+    <Dialog
+      title={p.label}
+      isOpen
+      onOpenChange={(open) => !open && onClose()}
+      tone={p.alarm ? 'hot' : 'plain'}
+    >
+      <p className="projection-big">
+        <b className="num">{p.text}</b> <span className="unit">{p.unit}</span>
+        {p.plusMinusText && <span className="spread num"> ±{p.plusMinusText}</span>}
+      </p>
+      {isStale && <Note tone="hot">Of an earlier state of this card.</Note>}
+      {p.detail && <p>{p.detail}</p>}
+      {p.plusMinusText && (
+        <p className="small">
+          Projected, not measured. In nine runs of ten it should lie within ±{p.plusMinusText} {p.unit}, if
+          the inputs are as sure as said below.
+        </p>
+      )}
+      {top.length > 0 && (
+        <section aria-label="What matters most">
+          <h3>What matters most</h3>
+          <ol className="list-decimal pl-6">
+            {top.map((r) => (
+              <li key={r.id} className="py-1">
+                <b>{r.label}</b>, {Math.round(r.share * 100)} % of the uncertainty. {r.measure}
+              </li>
+            ))}
+          </ol>
+          {rest > 0 && <p className="small">Everything else together: {rest} %.</p>}
+        </section>
+      )}
+      {rests.length > 0 && (
+        <section aria-label="Inputs">
+          <h3>It rests on</h3>
+          <div className="table-scroll" tabIndex={0} role="region" aria-label="Inputs of this projection">
+            <table className="data-table">
+              <thead>
+                <tr>
+                  <th scope="col">Input</th>
+                  <th scope="col" className="is-number">
+                    Value
+                  </th>
+                  <th scope="col" className="is-number">
+                    ±
+                  </th>
+                  <th scope="col">From</th>
+                  <th scope="col" className="is-number">
+                    Share
+                  </th>
+                </tr>
+              </thead>
+              <tbody>
+                {rests.map((r) => (
+                  <tr key={r.id}>
+                    <th scope="row">{r.label}</th>
+                    <td className="is-number">
+                      {r.input ? tidy(r.input.value) : '–'} {r.unit}
+                    </td>
+                    <td className="is-number">{r.input ? tidy(1.645 * r.input.sd) : '–'}</td>
+                    <td>{r.input ? SOURCES[r.input.source] : ''}</td>
+                    <td className="is-number">{Math.round(r.share * 100)} %</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+          <p className="small">
+            “Assumed” is common practice without a source: nobody measured it on this car. The figures under ±
+            are half widths of 90 % intervals.
+          </p>
+        </section>
+      )}
+      {p.caution && <Caution kind={p.caution} />}
+    </Dialog>
+  )
+}

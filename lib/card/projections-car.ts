@@ -1,0 +1,114 @@
+import type { TrackSegment } from '../board'
+import type { Car, Track } from '../setup-math'
+import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
+import type { ProjectionBasis } from './projections-basis'
+import type { InputId, InputValues } from './projections-inputs'
+
+export const valuesOf = (basis: ProjectionBasis): InputValues =>
+  Object.fromEntries(basis.inputs.map((i) => [i.id, i.value]))
+
+/** Specific gas constant of dry air, J/(kg K), and standard pressure, Pa: ICAO standard atmosphere. */
+const AIR_GAS_CONSTANT = 287.05
+const STANDARD_PRESSURE = 101_325
+
+/** The inputs, in the units in which a team reads them, as the SI car of setup-math. Nonsense passes through: setup-math names it. */
+export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: InputValues): Car {
+  const n = (id: InputId): number => v[id] ?? Number.NaN
+  const turbo = v.turboDeg && {
+    degrees: v.turboDeg,
+    delayS: v.turboDelayS ?? 0,
+    rampDegPerS: v.turboRampDegPerS ?? 100,
+  }
+  const boost = v.boostDeg && {
+    degrees: v.boostDeg,
+    startRpm: v.boostStartRpm ?? 0,
+    endRpm: v.boostEndRpm ?? 30_000,
+  }
+  return {
+    massKg: n('massG') / 1000,
+    driven: basis.driven,
+    frontStaticShare: n('frontSharePercent') / 100,
+    wheelbaseM: n('wheelbaseMm') / 1000,
+    cgHeightM: n('cgHeightMm') / 1000,
+    tireDiameterMm: n('tireDiameterMm'),
+    grip: n('grip'),
+    rollingCoefficient: n('rolling'),
+    dragAreaM2: n('dragAreaM2'),
+    airDensityKgM3: STANDARD_PRESSURE / (AIR_GAS_CONSTANT * (n('airC') + 273.15)),
+    pinion: n('pinion'),
+    spur: n('spur'),
+    internalRatio: n('internalRatio'),
+    driveEfficiency: n('efficiency'),
+    wheelInertiaKgM2: n('wheelInertiaGM2') / 1000,
+    motor: {
+      kvRpmPerVolt: n('kv'),
+      resistanceOhm: n('motorMilliohm') / 1000,
+      noLoadCurrentA: n('noLoadA'),
+      rotorInertiaKgM2: n('rotorGCm2') * 1e-7,
+      extraTimingDeg:
+        v.motorTimingDeg === undefined ? 0 : v.motorTimingDeg - (v.kvTimingDeg ?? v.motorTimingDeg),
+      thermal: {
+        windingToCanKPerW: n('windingToCanKPerW'),
+        canToAmbientKPerW: n('canToAirKPerW'),
+        // The winding follows its load within half a minute, so the finish hardly feels this one. Common practice, no source.
+        windingTimeConstantS: 25,
+        canTimeConstantS: n('canTimeS'),
+      },
+    },
+    controller: {
+      resistanceOhm: n('controllerMilliohm') / 1000,
+      ...(v.currentLimitA !== undefined && { currentLimitA: v.currentLimitA }),
+      ...(turbo && { turbo }),
+      ...(boost && { boost }),
+      ...(v.cutoffV !== undefined && { cutoffVoltsPerCell: v.cutoffV }),
+      trigger: basis.trigger,
+    },
+    pack: {
+      cells: n('cells'),
+      capacityAh: n('capacityMah') / 1000,
+      resistanceOhm: (n('packMilliohm') + (v.leadsMilliohm ?? 0)) / 1000,
+      stateOfCharge: n('stateOfChargePercent') / 100,
+      restVoltageTable: POUCH_REST_VOLTAGE,
+    },
+    accessoryCurrentA: n('accessoryA'),
+    advanceGainPerDegree: n('advanceGain') / 100,
+    ambientC: n('airC'),
+  }
+}
+
+/** The kit's track as setup-math drives it, stretched by `scale` (1 = as drawn). */
+export function trackOf(segments: readonly TrackSegment[], scale = 1): Track {
+  return {
+    segments: segments.map((s) => {
+      const rest = { ...(s.name !== undefined && { name: s.name }), grip: s.grip }
+      if (s.kind === 'straight')
+        return { kind: 'straight', lengthM: (s.lengthM ?? Number.NaN) * scale, ...rest }
+      return {
+        kind: 'corner',
+        radiusM: (s.radiusM ?? Number.NaN) * scale,
+        arcDeg: s.arcDegrees ?? Number.NaN,
+        ...(s.speedMps !== undefined && { measuredSpeedMps: s.speedMps }),
+        ...rest,
+      }
+    }),
+  }
+}
+
+/** Values that an input can't pass, however uncertain it is. */
+const BOUNDS: Partial<Record<InputId, readonly [number, number]>> = {
+  efficiency: [0.3, 1],
+  stateOfChargePercent: [1, 100],
+  noLoadA: [0, 50],
+  controllerMilliohm: [0, 50],
+  leadsMilliohm: [0, 50],
+  accessoryA: [0, 50],
+  wheelInertiaGM2: [0, 10],
+  dragAreaM2: [0, 1],
+  advanceGain: [0, 10],
+}
+
+/** The values with one input moved by `by`, kept where it can be at all. */
+export function moved(values: InputValues, id: InputId, by: number): InputValues {
+  const [min, max] = BOUNDS[id] ?? [-Infinity, Infinity]
+  return { ...values, [id]: Math.min(max, Math.max(min, (values[id] ?? 0) + by)) }
+}

@@ -1,0 +1,146 @@
+/** Where an input's value comes from. `assumed` is a default of common practice: nobody measured it on this car. */
+export type InputSource = 'card' | 'kit' | 'run' | 'conditions' | 'track' | 'rules' | 'assumed'
+
+/**
+ * Everything a projection can rest on. `measure` says how its uncertainty gets smaller. Units are those in which a team reads the thing; the
+ * conversion to SI happens in one place (`projections-car.ts`).
+ */
+export const INPUTS = {
+  pinion: { label: 'Pinion', unit: 't', measure: 'Count the teeth.' },
+  spur: { label: 'Spur', unit: 't', measure: 'Count the teeth.' },
+  internalRatio: {
+    label: 'Internal ratio',
+    unit: '',
+    measure: 'Take it from the car’s manual, or turn the spur by hand and count wheel turns.',
+  },
+  tireDiameterMm: {
+    label: 'Driven tire diameter',
+    unit: 'mm',
+    measure: 'Measure it on the car, loaded, with callipers; better, roll out ten turns along a tape.',
+  },
+  massG: { label: 'Weight ready to run', unit: 'g', measure: 'Put the car on the scale with pack and body.' },
+  frontSharePercent: { label: 'Front weight share', unit: '%', measure: 'Weigh front and rear wheels.' },
+  wheelbaseMm: { label: 'Wheelbase', unit: 'mm', measure: 'Measure between the axles.' },
+  cgHeightMm: {
+    label: 'Centre of gravity height',
+    unit: 'mm',
+    measure: 'Weigh with the rear axle raised (Tools, corner weights).',
+  },
+  grip: {
+    label: 'Grip',
+    unit: '',
+    measure: 'Fit it to a measured lap on the track’s page, and enter the day’s grip under conditions.',
+  },
+  rolling: {
+    label: 'Rolling coefficient',
+    unit: '',
+    measure: 'Coast down from a known speed on this surface.',
+  },
+  dragAreaM2: {
+    label: 'Drag area',
+    unit: 'm²',
+    measure: 'Compare top speeds of two gearings on a long straight.',
+  },
+  efficiency: {
+    label: 'Drive efficiency',
+    unit: '',
+    measure: 'Compare measured and projected top speed after the motor’s no-load run.',
+  },
+  wheelInertiaGM2: {
+    label: 'Inertia of one wheel',
+    unit: 'g·m²',
+    measure: 'Weigh a wheel; inertia is about 0.6 m r².',
+  },
+  kv: {
+    label: 'Motor Kv',
+    unit: 'rpm/V',
+    measure: 'Short no-load run at a known voltage: rpm divided by volts less current times resistance.',
+  },
+  motorMilliohm: {
+    label: 'Motor resistance',
+    unit: 'mΩ',
+    measure: 'Measure it with four wires at a known current.',
+  },
+  noLoadA: { label: 'No-load current', unit: 'A', measure: 'Read it in the short no-load run.' },
+  rotorGCm2: { label: 'Rotor inertia', unit: 'g·cm²', measure: 'Take it from the maker’s sheet.' },
+  motorTimingDeg: { label: 'Motor timing (can)', unit: '°', measure: 'Read the mark on the can.' },
+  kvTimingDeg: {
+    label: 'Timing at which Kv was measured',
+    unit: '°',
+    measure: 'Note the can’s timing with every no-load run.',
+  },
+  advanceGain: {
+    label: 'Kv gained per degree',
+    unit: '%/°',
+    measure: 'Two no-load runs at two timings.',
+  },
+  controllerMilliohm: {
+    label: 'Speed control resistance',
+    unit: 'mΩ',
+    measure: 'Take it from the maker’s sheet.',
+  },
+  currentLimitA: { label: 'Current limit', unit: 'A', measure: 'Read it back from the speed control.' },
+  boostDeg: { label: 'Boost', unit: '°', measure: 'Read it back.' },
+  boostStartRpm: { label: 'Boost from', unit: 'rpm', measure: 'Read it back.' },
+  boostEndRpm: { label: 'Boost to', unit: 'rpm', measure: 'Read it back.' },
+  turboDeg: { label: 'Turbo', unit: '°', measure: 'Read it back.' },
+  turboDelayS: { label: 'Turbo delay', unit: 's', measure: 'Read it back.' },
+  turboRampDegPerS: { label: 'Turbo ramp', unit: '°/s', measure: 'Read it back.' },
+  cutoffV: { label: 'Low-voltage cutoff', unit: 'V/cell', measure: 'Read it back.' },
+  cells: { label: 'Cells', unit: '', measure: 'Count them.' },
+  capacityMah: {
+    label: 'Pack capacity',
+    unit: 'mAh',
+    measure: 'Note the charge put back after a run down to a known voltage.',
+  },
+  packMilliohm: {
+    label: 'Pack resistance',
+    unit: 'mΩ',
+    measure: 'Read it from the charger with the pack warm, as raced.',
+  },
+  leadsMilliohm: {
+    label: 'Leads and plugs',
+    unit: 'mΩ',
+    measure: 'Measure the drop over the leads at a known current.',
+  },
+  stateOfChargePercent: {
+    label: 'State of charge at the start',
+    unit: '%',
+    measure: 'Read the rested pack’s voltage when it goes in.',
+  },
+  accessoryA: {
+    label: 'Servo, receiver and fan',
+    unit: 'A',
+    measure: 'Clamp the receiver’s lead while steering.',
+  },
+  airC: { label: 'Air temperature', unit: '°C', measure: 'Enter it under conditions.' },
+  windingToCanKPerW: {
+    label: 'Winding to can',
+    unit: 'K/W',
+    measure: 'Enter can temperatures after runs: the debrief fits it.',
+  },
+  canToAirKPerW: {
+    label: 'Can to air',
+    unit: 'K/W',
+    measure: 'Enter can temperatures after runs: the debrief fits it.',
+  },
+  canTimeS: { label: 'Can’s time constant', unit: 's', measure: 'Read the can every minute while it cools.' },
+  trackScalePercent: {
+    label: 'Length of the track as drawn',
+    unit: '%',
+    measure: 'Measure the driven line with a wheel.',
+  },
+} as const
+
+export type InputId = keyof typeof INPUTS
+export const INPUT_IDS = Object.keys(INPUTS) as InputId[]
+
+export interface ProjectionInput {
+  id: InputId
+  value: number
+  /** One standard deviation, in the input's unit. 0 is taken as exact. Common practice, no source, unless measured. */
+  sd: number
+  source: InputSource
+}
+
+export type InputValues = Partial<Record<InputId, number>>

@@ -1,0 +1,57 @@
+import { parametersOf, joinId, type BoardView } from '../board'
+import { quickProjections, type CardProjections } from './projections'
+import { projectionBasis, type ProjectionBasis, type Trial } from './projections-basis'
+import type { RunInfo } from './runs'
+
+export interface CardGround {
+  basis: ProjectionBasis
+  /** Equal keys, equal projections. */
+  key: string
+  quick: CardProjections
+}
+
+/**
+ * Remembers each card's ground by the records that it was made from: after an edit of one car only that car is computed anew, however many cards
+ * are on the screen. Records keep their identity while they do not change (see `BoardReading`).
+ */
+export class ProjectionMemo {
+  readonly #known = new Map<string, { made: readonly unknown[]; ground: CardGround }>()
+
+  groundOf(view: BoardView, carId: string, run: RunInfo | undefined, trial?: Trial): CardGround {
+    const made = ingredients(view, carId, run, trial)
+    const known = this.#known.get(carId)
+    if (known && known.made.length === made.length && known.made.every((x, i) => x === made[i]))
+      return known.ground
+    const basis = projectionBasis(view, carId, run, trial)
+    const ground = { basis, key: JSON.stringify(basis), quick: quickProjections(basis) }
+    this.#known.set(carId, { made, ground })
+    return ground
+  }
+}
+
+function ingredients(
+  view: BoardView,
+  carId: string,
+  run: RunInfo | undefined,
+  trial: Trial | undefined,
+): unknown[] {
+  const car = view.cars.get(carId)
+  const meeting = view.meeting.get('meeting')
+  return [
+    car,
+    trial,
+    // Motors as a whole: one without Kv borrows from its like.
+    view.motors.all,
+    view.packs.all,
+    view.tireSets.all,
+    view.controllers.get(car?.controllerId),
+    view.controllerParameters.all,
+    view.conditions.all,
+    view.tracks.get(meeting?.trackId),
+    run?.runId,
+    run?.run,
+    run?.heat,
+    run?.raceClass,
+    ...parametersOf(view, carId).map((p) => view.cardValues.get(joinId(carId, p.id))),
+  ]
+}

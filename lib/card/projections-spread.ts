@@ -1,0 +1,65 @@
+import { moved, valuesOf } from './projections-car'
+import type { ProjectionBasis } from './projections-basis'
+import type { InputId, InputValues } from './projections-inputs'
+
+/** Half width of a 90 % interval, in standard deviations of a normal law: the 95 % point (NIST/SEMATECH e-Handbook 1.3.6.7.1: 1.645). */
+export const Z90 = 1.645
+
+export interface Spread {
+  /** Half width of the 90 % interval. */
+  plusMinus: number
+  /** What it rests on, the largest share of its variance first; inputs that do not move it are left out. */
+  rests: { id: InputId; share: number }[]
+}
+
+export type Figures = Readonly<Record<string, number>>
+
+/** Shares below this are not worth a measurement. */
+const LEAST_SHARE = 0.005
+
+/**
+ * First-order propagation of the inputs' uncertainty: variance = sum of (df/dx sd)², by central differences over one standard deviation
+ * (JCGM 100:2008, GUM, eq. 10, inputs taken as independent).
+ *
+ * @param compute all figures at once; null where the car can't drive: that side is then left out
+ */
+export function spreadOf(
+  basis: ProjectionBasis,
+  compute: (values: InputValues) => Figures | null,
+  base: Figures,
+  only?: ReadonlySet<InputId>,
+): Record<string, Spread> {
+  const values = valuesOf(basis)
+  const shifts = new Map<string, { id: InputId; d: number }[]>()
+  for (const input of basis.inputs) {
+    if (!(input.sd > 0) || (only && !only.has(input.id))) continue
+    const up = moved(values, input.id, input.sd)
+    const down = moved(values, input.id, -input.sd)
+    const span = (up[input.id] ?? 0) - (down[input.id] ?? 0)
+    if (span <= 0) continue
+    const hi = compute(up) ?? base
+    const lo = compute(down) ?? base
+    for (const key of Object.keys(base)) {
+      // At a bound one side is shorter: the slope counts, over the whole deviation.
+      const d = (((hi[key] ?? NaN) - (lo[key] ?? NaN)) / span) * input.sd
+      if (Number.isFinite(d) && d !== 0) {
+        const list = shifts.get(key)
+        if (list) list.push({ id: input.id, d })
+        else shifts.set(key, [{ id: input.id, d }])
+      }
+    }
+  }
+  const out: Record<string, Spread> = {}
+  for (const key of Object.keys(base)) {
+    const list = shifts.get(key) ?? []
+    const variance = list.reduce((sum, s) => sum + s.d ** 2, 0)
+    out[key] = {
+      plusMinus: Z90 * Math.sqrt(variance),
+      rests: list
+        .map((s) => ({ id: s.id, share: s.d ** 2 / variance }))
+        .filter((s) => s.share >= LEAST_SHARE)
+        .sort((a, b) => b.share - a.share),
+    }
+  }
+  return out
+}

@@ -1,0 +1,206 @@
+import { expect, test } from 'vitest'
+import { addRecord, assignValue, changeRecord } from '@/lib/board'
+import {
+  carOf,
+  gripTrigger,
+  lapProjections,
+  ProjectionMemo,
+  quickProjections,
+  valuesOf,
+  type CardProjections,
+  type ProjectionBasis,
+} from '@/lib/card'
+import { g, simulateLap } from '@/lib/setup-math'
+import { trackOf } from '@/lib/card'
+import { must, projectionBoard } from '../../support/projection-board'
+
+const of = (p: CardProjections, id: string) => {
+  const found = p.figures.find((f) => f.id === id)
+  if (!found) throw new Error(`no figure ${id} among ${p.figures.map((f) => f.id).join(', ')}`)
+  return found
+}
+const input = (b: ProjectionBasis, id: string) => b.inputs.find((i) => i.id === id)
+
+test('final drive ratio and rollout are those of the gear formulas', () => {
+  // Arithmetic: 72/31 x 2.6 = 6.03870968; pi x 83 / 6.03870968 = 43.1801170 mm.
+  const q = quickProjections(projectionBoard().basis())
+  expect(of(q, 'finalDrive').value).toBeCloseTo(6.03870968, 7)
+  expect(of(q, 'rollout').value).toBeCloseTo(43.180117, 6)
+  expect(q.problem).toBeNull()
+})
+
+test('no-load speed is Kv times the voltage behind the resistance, over the rollout', () => {
+  // By hand: (8.4 - 2 x 0.030) V x 2200 rpm/V = 18348 rpm; / 60 x 43.180117 mm = 13.2044798 m/s.
+  expect(of(quickProjections(projectionBoard().basis()), 'noLoadSpeed').value).toBeCloseTo(13.20448, 4)
+})
+
+test('the ± of the rollout is that of the tire alone, and says so', () => {
+  const p = of(quickProjections(projectionBoard().basis()), 'rollout')
+  // 0.3 mm of 83 mm, times 1.645, of 43.18 mm.
+  expect(p.plusMinus).toBeCloseTo((43.180117 * 1.645 * 0.3) / 83, 4)
+  expect(p.rests).toEqual([{ id: 'tireDiameterMm', share: 1 }])
+})
+
+test('every default that nobody measured is among the inputs, as assumed', () => {
+  const basis = projectionBoard().basis()
+  for (const id of [
+    'packMilliohm',
+    'leadsMilliohm',
+    'accessoryA',
+    'airC',
+    'canToAirKPerW',
+    'trackScalePercent',
+  ])
+    expect(input(basis, id)?.source).toBe('assumed')
+  expect(input(basis, 'kv')).toMatchObject({ source: 'kit', value: 2200 })
+  expect(input(basis, 'pinion')).toMatchObject({ source: 'card', sd: 0 })
+  expect(input(basis, 'grip')).toMatchObject({ source: 'track', value: 1.05 })
+})
+
+test('the day’s own grip and air count before the track’s and the usual', () => {
+  const b = projectionBoard()
+  const stamp = (v: number, at: number) => ({ v, by: 'manager', at: Date.UTC(2026, 4, 2, at) })
+  must(addRecord(b.m, 'meeting', 'conditions', { grip: stamp(0.9, 8), airC: stamp(14, 8) }))
+  must(addRecord(b.m, 'meeting', 'conditions', { grip: stamp(0.8, 10) }))
+  const basis = b.basis()
+  expect(input(basis, 'grip')).toMatchObject({ source: 'conditions', value: 0.8 })
+  expect(input(basis, 'airC')).toMatchObject({ source: 'conditions', value: 14 })
+  // Dry air at 14 °C and 101 325 Pa: 1.2293 kg/m³ (ideal gas, R 287.05).
+  expect(carOf(basis, valuesOf(basis)).airDensityKgM3).toBeCloseTo(1.2293, 3)
+})
+
+test('speed-control values are read through the make’s own units', () => {
+  const basis = projectionBoard().basis()
+  expect(input(basis, 'turboDelayS')?.value).toBeCloseTo(0.1, 12)
+  expect(input(basis, 'turboRampDegPerS')?.value).toBe(100)
+})
+
+test('the card’s lap is setup-math’s lap of the same car', () => {
+  const basis = projectionBoard().basis()
+  const own = simulateLap(carOf(basis, valuesOf(basis)), trackOf(basis.segments ?? []))
+  const lap = of(lapProjections(basis, false), 'lap')
+  expect('timeS' in own && Math.abs(own.timeS - (lap.value ?? 0))).toBeLessThan(1e-5)
+})
+
+test('a shorter turbo delay fires on more straights, and the longer one’s text says which', () => {
+  const b = projectionBoard()
+  const fires = (ms: number) => of(lapProjections(b.basis({ [`esc.${b.dials.delay}`]: ms }), false), 'turbo')
+  const [longest, long, short] = [fires(900), fires(600), fires(50)]
+  expect(long.value).toBeLessThanOrEqual(short.value ?? 0)
+  expect(longest.value).toBeLessThan(short.value ?? 0)
+  expect(short.detail).toMatch(/^Fires on Long \(arrives \d+\.\d\d m\/s faster at Hairpin\)/)
+  const names = (text: string) => ['Long', 'Middle', 'Short'].filter((n) => text.includes(n))
+  expect(names(short.detail).length).toBeGreaterThan(0)
+})
+
+test('turbo off is said, and dynamic timing where the class forbids it is an alarm', () => {
+  const b = projectionBoard()
+  must(changeRecord(b.m, 'meeting', 'classes', b.classId, { dynamicTimingAllowed: false }))
+  expect(of(quickProjections(b.basis()), 'timing')).toMatchObject({ alarm: true, text: 'on' })
+  const off = b.basis({ [`esc.${b.dials.turbo}`]: 0 })
+  expect(of(quickProjections(off), 'timing')).toMatchObject({ alarm: false, text: 'off' })
+  expect(of(lapProjections(off, false), 'turbo')).toMatchObject({ text: 'off' })
+})
+
+test('weight and voltage stand against the class’s rules, tolerance included', () => {
+  const q = quickProjections(projectionBoard().basis())
+  expect(of(q, 'weight')).toMatchObject({ value: expect.closeTo(34, 9), alarm: false })
+  expect(of(q, 'voltage')).toMatchObject({ value: expect.closeTo(0.02, 9), alarm: false })
+  const light = quickProjections(projectionBoard({ card: { weight: 1598 } }).basis())
+  expect(of(light, 'weight')).toMatchObject({ value: expect.closeTo(-2, 9), alarm: true })
+})
+
+test('without a track or a motor the figures say what is missing, and gearing stands all the same', () => {
+  const b = projectionBoard()
+  must(changeRecord(b.m, 'kit', 'tracks', b.trackId, { segments: null }))
+  expect(of(lapProjections(b.basis()), 'lap')).toMatchObject({ value: null })
+  expect(of(lapProjections(b.basis()), 'lap').detail).toContain('track')
+  must(changeRecord(b.m, 'kit', 'cars', b.carId, { motorId: null }))
+  expect(b.basis().lacks).toEqual([{ what: 'the car’s motor', place: 'car' }])
+  expect(of(quickProjections(b.basis()), 'rollout').value).toBeCloseTo(43.180117, 6)
+})
+
+test('Kv that nobody measured comes from a motor of the kind by the winding law, as assumed', () => {
+  const b = projectionBoard()
+  const other = must(addRecord(b.m, 'kit', 'motors', { name: 'New', kind: 'stock', turns: 13.5 }))
+  must(changeRecord(b.m, 'kit', 'cars', b.carId, { motorId: other }))
+  // Kv ~ 1/turns, R ~ turns²: 2200 x 17.5/13.5 and 30 x (13.5/17.5)².
+  expect(input(b.basis(), 'kv')).toMatchObject({ source: 'assumed', value: expect.closeTo(2851.85, 1) })
+  expect(input(b.basis(), 'motorMilliohm')).toMatchObject({ value: expect.closeTo(17.853, 2) })
+})
+
+test('nonsense is named with its range, in the card’s own words, and never becomes NaN', () => {
+  const b = projectionBoard()
+  const basis = b.basis()
+  const bad = (id: string, value: number): ProjectionBasis => ({
+    ...basis,
+    inputs: basis.inputs.map((i) => (i.id === id ? { ...i, value } : i)),
+  })
+  expect(quickProjections(bad('pinion', 0)).problem).toMatchObject({ field: 'Pinion', value: '0' })
+  expect(lapProjections(bad('stateOfChargePercent', 300)).problem).toMatchObject({
+    field: 'State of charge at the start',
+    value: '3',
+  })
+  const segments = basis.segments?.map((s, i) => (i === 1 ? { ...s, radiusM: -3 } : s)) ?? null
+  expect(lapProjections({ ...basis, segments }).problem).toMatchObject({
+    field: 'Hairpin, radius',
+    value: '-3',
+  })
+  expect(lapProjections({ ...basis, segments }).figures).toEqual([])
+})
+
+test('figures of the lap carry a ±, its inputs’ shares sum to one at most, the largest first', () => {
+  const p = lapProjections(projectionBoard().basis())
+  for (const id of ['topSpeed', 'lap', 'chargeUsed', 'endVoltage', 'lowestVoltage', 'can']) {
+    const f = of(p, id)
+    expect(f.plusMinus, id).toBeGreaterThan(0)
+    const shares = f.rests.map((r) => r.share)
+    expect(shares).toEqual([...shares].sort((a, b) => b - a))
+    expect(shares.reduce((a, b) => a + b, 0)).toBeLessThanOrEqual(1 + 1e-9)
+  }
+  expect(of(p, 'lap').rests[0]?.id).toBe('grip')
+})
+
+test('the pack’s lowest voltage says what the cutoff does, and no cutoff is an alarm', () => {
+  const b = projectionBoard()
+  const low = of(lapProjections(b.basis(), false), 'lowestVoltage')
+  expect(low.detail).toContain('does not act')
+  expect(low.caution).toBe('pack')
+  const none = of(lapProjections(b.basis({ [`esc.${b.dials.cutoff}`]: 0 }), false), 'lowestVoltage')
+  expect(none).toMatchObject({ alarm: true })
+  expect(none.detail).toContain('No cutoff is set')
+  const high = of(lapProjections(b.basis({ [`esc.${b.dials.cutoff}`]: 4.1 }), false), 'lowestVoltage')
+  expect(high.detail).toMatch(/acts on lap \d+, after \d+:\d\d\.\d/)
+})
+
+test('the wheels let go where motor force meets the grip of four driven wheels', () => {
+  const basis = projectionBoard().basis()
+  const car = carOf(basis, {
+    ...valuesOf(basis),
+    cgHeightMm: 0,
+    packMilliohm: 0,
+    leadsMilliohm: 0,
+    accessoryA: 0,
+  })
+  const { duty } = gripTrigger({ ...car, grip: 0.4 }, 0)
+  // By hand at standstill: F = mu m g, torque = F r / (FDR eta), I = torque / Kt + I0, duty = I R / V.
+  const force = 0.4 * 1.634 * g
+  const torque = (force * 0.0415) / (6.03870968 * 0.86)
+  const amps = torque / (60 / (2 * Math.PI * 2200)) + 2
+  expect(duty).toBeCloseTo((amps * (0.03 + 0.0006)) / 8.4, 4)
+  expect(gripTrigger({ ...car, grip: 30 }, 0)).toEqual({ trigger: null, duty: null })
+})
+
+test('after an edit of one card only that card’s ground is made anew', () => {
+  const b = projectionBoard()
+  const other = must(addRecord(b.m, 'kit', 'cars', { name: 'Wren', driverId: 'eli', drive: '2wd' }))
+  const memo = new ProjectionMemo()
+  const ground = () => [b.carId, other].map((id) => memo.groundOf(b.view(), id, undefined))
+  const before = ground()
+  expect(ground()).toEqual(before)
+  must(assignValue(b.m, b.view(), { carId: b.carId, parameterId: 'pinion', value: 30 }))
+  const after = ground()
+  expect(after[1]).toBe(before[1])
+  expect(after[0]).not.toBe(before[0])
+  expect(after[0]?.key).not.toBe(before[0]?.key)
+})
