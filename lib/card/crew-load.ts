@@ -5,6 +5,9 @@ import type { RunInfo } from './runs'
 /** Hands on a car before its call: pack in, tires on, checks. Common practice, no source. */
 export const HANDS_ON_MS = 20 * MINUTE
 
+/** Less than this people sort out between them. */
+const WORTH_A_WORD_MS = 5 * MINUTE
+
 /** One run's work: a mechanic is at this car from `from` to the call. */
 export interface CrewTask {
   run: RunInfo
@@ -52,7 +55,7 @@ export function crewLoad(view: BoardView, runs: readonly RunInfo[]): CrewLoad {
   const overlaps = people.flatMap(({ personId, tasks: own }) =>
     own.flatMap((task, i): CrewOverlap[] => {
       const before = own[i - 1]
-      if (!before || before.until <= task.from) return []
+      if (!before || before.until - task.from < WORTH_A_WORD_MS) return []
       const free = people
         .filter((p) => p.personId !== personId && isFree(p.personId, task.from, task.until))
         .sort((a, b) => a.tasks.length - b.tasks.length)[0]
@@ -67,5 +70,6 @@ export function crewLoad(view: BoardView, runs: readonly RunInfo[]): CrewLoad {
       ]
     }),
   )
+  overlaps.sort((a, b) => (a.second.callAt ?? 0) - (b.second.callAt ?? 0))
   return { people, overlaps, unmanned: coming.filter((r) => mechanicsOf(view, r).length === 0) }
 }

@@ -16,6 +16,7 @@ export type LooseEndAct =
   | { kind: 'open-staging'; runId: string }
   | { kind: 'stand-in'; heatId: string; owedBy: string }
   | { kind: 'open-set-up' }
+  | { kind: 'open-plan' }
   | { kind: 'open-kit'; collection: string; recordId: string }
   | { kind: 'open-proposal'; carId: string; proposalId: string }
 

@@ -4,6 +4,7 @@ import { conflictLooseEnds } from './conflict-loose-ends'
 import { dayDuties } from './day-duties'
 import { dutyLooseEnds } from './duty-loose-ends'
 import { byBite, type LooseEnd } from './loose-end'
+import { planLooseEnds } from './plan-watch'
 import { runLooseEnds } from './run-loose-ends'
 import { tireLooseEnds } from './tire-loose-ends'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
@@ -25,6 +26,7 @@ export function looseEnds(
   ends.push(
     ...conflictLooseEnds(view, runs, now),
     ...tireLooseEnds(view, runs),
+    ...planLooseEnds(view, runs, now),
     ...dutyLooseEnds(dayDuties(view, now), now),
   )
   return ends.sort(byBite)

@@ -27,7 +27,7 @@ export const PIT_RULES: ChargeRules = {
   handsPerStep: 2,
 }
 /** A pack goes into the car this long before the call. Common practice, no source. */
-const FIT_BEFORE_CALL_MS = 5 * MINUTE
+export const FIT_BEFORE_CALL_MS = 5 * MINUTE
 /** And is out of it this long after the race clock: inspection, walk back, unstrap. Common practice, no source. */
 const OUT_AFTER_MS = 6 * MINUTE
 /** Long enough for any rest that the rules of a plan ask for. */
@@ -98,10 +98,8 @@ function chargePack(
   now: number,
 ): ChargePack {
   const state = pack.state?.v
-  const onTrack = runs.find(
-    (r) => r.state === 'on-track' && (r.run?.packIn?.v ?? r.run?.packId?.v) === pack.id,
-  )
-  const full = !onTrack && (state === 'charged' || state === 'in-car' || state === 'charging')
+  const use = lastUseOf(view, pack, runs)
+  const full = !use && (state === 'charged' || state === 'in-car' || state === 'charging')
   const cap = Math.min(pack.maxChargeC ?? 1, ...coming.map((r) => r.raceClass?.maxChargeC ?? Infinity))
   const from =
     pack.chargePercent?.v != null
@@ -113,9 +111,9 @@ function chargePack(
     id: pack.id,
     label: pack.label ?? pack.id,
     state: full ? 'full' : 'empty',
-    availableFrom: full ? fullFrom(view, pack, now) : coolFrom(view, pack, onTrack, now),
+    availableFrom: full ? fullFrom(view, pack, now) : coolFrom(view, pack, use, now),
     cycles: pack.cycles ?? 0,
-    firstCharge: optionsFor(pack, cap, onTrack ? SOC_AFTER_RUN : from),
+    firstCharge: optionsFor(pack, cap, use ? SOC_AFTER_RUN : from),
     afterRun: optionsFor(pack, cap, SOC_AFTER_RUN),
   }
 }
@@ -126,11 +124,26 @@ function fullFrom(view: BoardView, pack: Pack, now: number): number {
   return ongoingOf(view, now).find((o) => o.packId === pack.id)?.until ?? now
 }
 
+/**
+ * The run that emptied the pack, or is about to: called, on the track, or over without anybody having said since where the pack stands. What
+ * was in the car counts; before the start, what is promised.
+ */
+function lastUseOf(view: BoardView, pack: Pack, runs: readonly RunInfo[]): RunInfo | undefined {
+  return runs.findLast((r) => {
+    if (r.state === 'upcoming' || r.startAt === null) return false
+    const promised = r.state === 'finished' ? undefined : r.run?.packId?.v
+    const packId = r.run?.record?.v?.packId ?? r.run?.packIn?.v ?? promised
+    return packId === pack.id && endOf(view, r) > (pack.state?.at ?? 0)
+  })
+}
+
+const endOf = (view: BoardView, run: RunInfo): number =>
+  run.heat.finishedAt?.v ?? (run.startAt ?? 0) + raceSecondsOf(view, run.heat) * 1000
+
 /** When a pack that is not full can go on a charger: out of the car, and cooled down. */
-function coolFrom(view: BoardView, pack: Pack, onTrack: RunInfo | undefined, now: number): number {
+function coolFrom(view: BoardView, pack: Pack, use: RunInfo | undefined, now: number): number {
   const coolMs = PIT_RULES.coolDownSeconds * 1000
-  if (onTrack?.startAt)
-    return Math.max(now, onTrack.startAt + raceSecondsOf(view, onTrack.heat) * 1000 + OUT_AFTER_MS + coolMs)
+  if (use) return Math.max(now, endOf(view, use) + OUT_AFTER_MS + coolMs)
   return pack.state?.v === 'used' ? Math.max(now, pack.state.at + coolMs) : now
 }
 
@@ -171,7 +184,7 @@ function suppliesOf(view: BoardView): PowerSupply[] {
   return [...named, ...own]
 }
 
-const isUnderWay = (c: MeetingRecord<'charges'>) => !!c.startedAt?.v && !c.stoppedAt?.v
+export const isUnderWay = (c: MeetingRecord<'charges'>) => !!c.startedAt?.v && !c.stoppedAt?.v
 
 function ongoingOf(view: BoardView, now: number): OngoingCharge[] {
   return view.charges.live.filter(isUnderWay).flatMap((c): OngoingCharge[] => {

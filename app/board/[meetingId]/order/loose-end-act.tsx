@@ -69,6 +69,8 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
       return <LinkButton href={`/board/${meetingId}/staging/${act.runId}`}>Open staging</LinkButton>
     case 'open-set-up':
       return <LinkButton href={`/board/${meetingId}/setup`}>Open set-up</LinkButton>
+    case 'open-plan':
+      return <LinkButton href={`/board/${meetingId}/plan`}>Look at the proposal</LinkButton>
     case 'open-kit':
       return <LinkButton href="/kit">Open kit</LinkButton>
     case 'pack-state':

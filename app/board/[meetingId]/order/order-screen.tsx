@@ -4,6 +4,7 @@ import './order.css'
 import { looseEnds } from '@/lib/card'
 import { Empty, LinkButton, Tick } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
+import { PlanNews } from '../plan/plan-news'
 import { DayAxis } from './day-axis'
 import { LooseEnds } from './loose-ends-panel'
 import { MyList } from './my-list'
@@ -56,6 +57,7 @@ export function OrderScreen() {
           </div>
         </div>
         <div className="grid gap-4 min-w-0">
+          <PlanNews day={day} />
           <LooseEnds
             day={day}
             ends={onlyMine ? mine : ends}

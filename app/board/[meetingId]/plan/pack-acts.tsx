@@ -6,6 +6,7 @@ import {
   Caution,
   Dialog,
   durationText,
+  Link,
   NumberEntry,
   Tick,
   Ticket,
@@ -76,7 +77,17 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
   }
   return (
     <div className="pack-act">
-      <span className="num choose-label">{pack?.label ?? '?'}</span>
+      {pack ? (
+        <Link
+          href={`/kit/packs/${pack.id}`}
+          className="num choose-label"
+          aria-label={`Pack ${pack.label ?? '?'}, its page`}
+        >
+          {pack.label ?? '?'}
+        </Link>
+      ) : (
+        <span className="num choose-label">?</span>
+      )}
       <span className="min-w-0">
         {started ? (
           <>

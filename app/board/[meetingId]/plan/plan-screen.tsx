@@ -1,7 +1,6 @@
 'use client'
 import { useState } from 'react'
 import { canWrite, takePlan } from '@/lib/board'
-import { planInput } from '@/lib/card'
 import type { ChargePlanOutcome } from '@/lib/planner'
 import {
   Button,
@@ -17,9 +16,12 @@ import {
 } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { ChannelBars } from './channel-bars'
+import { ChargeByHand } from './charge-by-hand'
 import { PackActs } from './pack-acts'
 import { planParts, type PlanPart } from './plan-parts'
-import { useChargePlan, type PlanState } from './use-charge-plan'
+import { PlanTroubles } from './plan-troubles'
+import type { PlanState } from './use-charge-plan'
+import { useReplan } from './use-replan'
 import '../order/order.css'
 import './plan.css'
 
@@ -28,7 +30,7 @@ type Planned = Extract<ChargePlanOutcome, { kind: 'planned' }>
 /** Which pack for which run, on which channel, from when to when; and the one tap for each charge. */
 export function PlanScreen() {
   const day = useRaceDay(10_000)
-  const { plan, ask } = useChargePlan()
+  const { watch, plan, mayTake, ask } = useReplan(day)
   const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
   const lacks =
     day.view.packs.live.length === 0 ? 'packs' : day.view.chargers.live.length === 0 ? 'chargers' : null
@@ -56,11 +58,7 @@ export function PlanScreen() {
       <header className="page-head">
         <h1>Charge plan</h1>
         <div className="btn-row no-print">
-          <Button
-            look="do"
-            isDisabled={plan.state === 'working' || coming.length === 0}
-            onPress={() => ask(planInput(day.view, day.runs, day.now))}
-          >
+          <Button look="do" isDisabled={plan.state === 'working' || coming.length === 0} onPress={ask}>
             {plan.state === 'working' ? 'Working it out …' : 'Work the plan out'}
           </Button>
           <HelpNote about="How the plan is made">
@@ -73,10 +71,14 @@ export function PlanScreen() {
       </header>
       <div className="split">
         <div className="grid gap-4 min-w-0">
+          <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
           <Proposal day={day} plan={plan} />
           <ChannelBars day={day} />
         </div>
-        <PackActs day={day} />
+        <div className="grid gap-4 min-w-0">
+          <PackActs day={day} />
+          <ChargeByHand day={day} />
+        </div>
       </div>
     </div>
   )

@@ -1,0 +1,57 @@
+'use client'
+import { useEffect, useMemo, useRef } from 'react'
+import { canWrite } from '@/lib/board'
+import { planInput, watchPlan, type PlanWatch } from '@/lib/card'
+import { replanGoals } from '@/lib/planner'
+import type { RaceDay } from '../use-race-day'
+import { useChargePlan, type PlanState } from './use-charge-plan'
+
+/** The board must stand still this long before the solver is asked: stamps and taps come in bursts. ms */
+const SETTLE_MS = 2500
+
+export interface Replan {
+  watch: PlanWatch
+  plan: PlanState
+  mayTake: boolean
+  /** A person asks: the best plan there is, keeping what people know only where it costs nothing. */
+  ask: () => void
+}
+
+/**
+ * Watches the plan that was taken, and works out a new one when it no longer holds or when packs would wait full for long. Only on devices of
+ * those who may take a plan; nothing changes on the board until somebody does.
+ */
+export function useReplan(day: RaceDay): Replan {
+  const { plan, ask } = useChargePlan()
+  const { view, runs, now, ctx } = day
+  const watch = useMemo(() => watchPlan(view, runs, now), [view, runs, now])
+  const mayTake = canWrite(ctx, 'meeting', 'runs', 'any', 'packId')
+  const why = watch.troubles.length
+    ? watch.troubles.map((t) => t.id).join(' ')
+    : watch.waitingLong
+      ? `waiting ${watch.waitingLong}`
+      : ''
+  const isBroken = watch.troubles.length > 0
+  const latest = useRef(day)
+  useEffect(() => {
+    latest.current = day
+  }, [day])
+
+  useEffect(() => {
+    if (!why || !mayTake) return
+    const timer = setTimeout(() => {
+      const at = latest.current
+      const input = planInput(at.view, at.runs, at.now)
+      // A broken plan is mended with as few changes as can be; one that holds is left only for something better.
+      ask(isBroken ? { ...input, goals: replanGoals } : input)
+    }, SETTLE_MS)
+    return () => clearTimeout(timer)
+  }, [why, isBroken, mayTake, ask])
+
+  return {
+    watch,
+    plan,
+    mayTake,
+    ask: () => ask(planInput(view, runs, now)),
+  }
+}
