@@ -42,13 +42,17 @@ async function startHeats(page: Page, numbers: readonly number[]): Promise<void>
 const range = (from: number, to: number) => Array.from({ length: to - from + 1 }, (_, i) => from + i)
 
 async function assign(page: Page, label: string, value: string, why: string): Promise<void> {
-  await page.getByRole('button', { name: `More about ${label}`, exact: true }).click()
-  await page.getByRole('menuitem', { name: 'Assign a value' }).click()
-  const dialog = page.getByRole('dialog')
-  await dialog.getByRole('textbox', { name: label, exact: true }).fill(value)
-  await dialog.getByLabel(/^Why\?/).fill(why)
-  await dialog.getByRole('button', { name: 'Assign it' }).click()
-  await dialog.waitFor({ state: 'hidden' })
+  await page
+    .getByRole('group', { name: new RegExp(`^${label}:`) })
+    .getByRole('button')
+    .first()
+    .click()
+  const sheet = page.getByRole('dialog')
+  await sheet.getByRole('tab', { name: 'Assign' }).click()
+  await sheet.getByRole('textbox', { name: 'The card asks for', exact: true }).fill(value)
+  await sheet.getByRole('textbox', { name: /^Why\?/ }).fill(why)
+  await sheet.getByRole('button', { name: /^Assign \d/ }).click()
+  await sheet.waitFor({ state: 'hidden' })
 }
 
 /** Do every open follow-up of the card: tick its list where it has one, then sign. */
