@@ -31,16 +31,24 @@ export interface ProjectionStripProps {
   ground: CardGround
   lap: DeskState
   title?: string
+  /** The whole ground is of an earlier state: what stands now can't be projected. */
+  isStale?: boolean
 }
 
 /** What a card does, before the car runs: the arithmetic at once, the simulator's part when it is done, each with its ±. */
-export function ProjectionStrip({ meetingId, ground, lap, title = 'What this does' }: ProjectionStripProps) {
+export function ProjectionStrip({
+  meetingId,
+  ground,
+  lap,
+  title = 'What this does',
+  isStale: allStale = false,
+}: ProjectionStripProps) {
   const [all, setAll] = useState(false)
   const [shown, setShown] = useState<string | null>(null)
   const { basis, quick } = ground
   const lapFigures = lap.projections?.figures ?? []
   const figures = [...quick.figures, ...lapFigures]
-  const isStale = (p: Projection) => lap.stale && lapFigures.includes(p)
+  const isStale = (p: Projection) => allStale || (lap.stale && lapFigures.includes(p))
   const front = FRONT.map((id) => figures.find((p) => p.id === id)).filter((p) => p !== undefined)
   const alarms = figures.filter((p) => p.alarm && !front.includes(p))
   const open = figures.find((p) => p.id === shown)

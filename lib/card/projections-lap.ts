@@ -18,7 +18,7 @@ import type { InputValues } from './projections-inputs'
 import { spreadOf, type Figures, type Spread } from './projections-spread'
 
 /** The simulator meets its events exactly at any step, so a coarse one is as good (see the step-invariance tests of setup-math). */
-const SETTINGS: DriveSettings = { tolerance: 1e-6, maxStepS: 0.5 }
+export const LAP_SETTINGS: DriveSettings = { tolerance: 1e-6, maxStepS: 0.5 }
 /** A can aimed at and a can to stop at, °C. Common practice, no source; the motor maker's limit comes first. */
 const CAN_AIM = 80
 const CAN_STOP = 95
@@ -35,10 +35,16 @@ interface Drive {
 function drive(basis: ProjectionBasis, values: InputValues): Drive | string {
   const car = carOf(basis, values)
   const track = trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100)
-  const lap = simulateLap(car, track, { trace: false, settings: SETTINGS })
+  const lap = simulateLap(car, track, { trace: false, settings: LAP_SETTINGS })
   if (isAbsent(lap)) return lap.reason
-  const race = simulateRace(car, track, { raceSeconds: basis.raceSeconds }, SETTINGS)
+  const race = simulateRace(car, track, { raceSeconds: basis.raceSeconds }, LAP_SETTINGS)
   return isAbsent(race) ? race.reason : { lap, race }
+}
+
+/** The lap's and the race's figures by name; null where the car does not get round. @throws RangeProblem */
+export function driveFigures(basis: ProjectionBasis, values: InputValues): Figures | null {
+  const d = drive(basis, values)
+  return typeof d === 'string' ? null : figuresOf(d)
 }
 
 /** Where the lap is fastest. */
@@ -92,8 +98,7 @@ export function lapProjections(basis: ProjectionBasis, withSpread = true): CardP
           basis,
           (v) => {
             try {
-              const d = drive(basis, v)
-              return typeof d === 'string' ? null : figuresOf(d)
+              return driveFigures(basis, v)
             } catch (e) {
               if (e instanceof RangeProblem) return null
               throw e

@@ -71,7 +71,7 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
     <>
       <div className="page no-print">
         <div className="split card-split">
-          <div className="grid gap-4 min-w-0 content-start">
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
             <Ticket as="article" label={`Setup card of ${car?.name ?? 'the car'}`}>
               <CardHead day={day} carId={carId} run={run} />
               {run && <FactStrip facts={factsOf(day.view, run)} />}
@@ -85,7 +85,7 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
               <CardValues day={day} carId={carId} run={run} />
             </Ticket>
           </div>
-          <div className="grid gap-4 min-w-0 content-start">
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
             <CardProjections day={day} carId={carId} run={run} />
             <CardFollowUps day={day} carId={carId} />
             <CardProposals day={day} carId={carId} />

@@ -1,0 +1,202 @@
+'use client'
+import { useCallback, useMemo } from 'react'
+import type * as Plot from '@observablehq/plot'
+import { INPUTS, type Comparison, type LapTrace } from '@/lib/card'
+import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import type { WhatIfState } from '../../../../card/what-if-desk'
+
+const fixed = (x: number, digits: number) => x.toFixed(digits)
+const signed = (x: number, digits: number) => (x > 0 ? '+' : x < 0 ? '−' : '±') + Math.abs(x).toFixed(digits)
+
+/** Today and the trial in figures; the ± is that of the difference, in which what both share cancels. */
+export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'>; stale: boolean }) {
+  const c = state.answer
+  return (
+    <Ticket label="Differences">
+      <TicketHead
+        title="Today and the trial"
+        sub={
+          stale
+            ? 'of the last trial that could be projected'
+            : state.stale
+              ? 'working on the latest change'
+              : 'projected, not measured'
+        }
+      />
+      {state.failed && <Note tone="hot">{state.failed}</Note>}
+      {c?.problem && (
+        <Note tone="hot">
+          {typeof c.problem === 'string' ? c.problem : <RefusalText refusal={c.problem} />}
+        </Note>
+      )}
+      {!c && !state.failed && <p className="ticket-body">Driving both laps …</p>}
+      {c && c.differences.length > 0 && (
+        <div className="table-scroll" tabIndex={0} role="region" aria-label="Today and the trial">
+          <table className="data-table what-if-table" data-stale={stale || state.stale ? '' : undefined}>
+            <thead>
+              <tr>
+                <th scope="col">Figure</th>
+                <th scope="col" className="is-number">
+                  Today
+                </th>
+                <th scope="col" className="is-number">
+                  Trial
+                </th>
+                <th scope="col" className="is-number">
+                  Difference
+                </th>
+                <th scope="col">Most of the ± is from</th>
+              </tr>
+            </thead>
+            <tbody>
+              {c.differences.map((d) => {
+                const by = d.trial - d.today
+                const sure = Math.abs(by) > d.plusMinus && by !== 0
+                return (
+                  <tr key={d.key} data-difference={d.key}>
+                    <th scope="row">
+                      {d.label}
+                      {d.unit && <span className="small">, {d.unit}</span>}
+                    </th>
+                    <td className="is-number">{fixed(d.today, d.digits)}</td>
+                    <td className="is-number">{fixed(d.trial, d.digits)}</td>
+                    <td className="is-number">
+                      {by === 0 ? (
+                        'same'
+                      ) : (
+                        <>
+                          {sure ? <b>{signed(by, d.digits)}</b> : signed(by, d.digits)}
+                          {d.plusMinus > 0 && (
+                            <span className="spread"> ±{fixed(d.plusMinus, d.digits)}</span>
+                          )}
+                        </>
+                      )}
+                    </td>
+                    <td className="small">
+                      {by !== 0 &&
+                        d.rests
+                          .slice(0, 2)
+                          .map((r) => INPUTS[r.id].label)
+                          .join(', ')}
+                    </td>
+                  </tr>
+                )
+              })}
+            </tbody>
+          </table>
+        </div>
+      )}
+    </Ticket>
+  )
+}
+
+type Column = 'speedMps' | 'motorCurrentA' | 'packVoltageV' | 'timingDeg'
+const CHARTS: readonly { column: Column; title: string; unit: string; digits: number; what: string }[] = [
+  { column: 'speedMps', title: 'Speed over the lap', unit: 'm/s', digits: 2, what: 'fastest' },
+  { column: 'motorCurrentA', title: 'Motor current over the lap', unit: 'A', digits: 0, what: 'highest' },
+  { column: 'packVoltageV', title: 'Pack voltage over the lap', unit: 'V', digits: 2, what: 'lowest' },
+  { column: 'timingDeg', title: 'Timing added by boost and turbo', unit: '°', digits: 1, what: 'most' },
+]
+
+/** Speed, current, voltage and timing over the lap, today as a broken line and the trial as a solid one. */
+export function LapTraces({ comparison, stale }: { comparison: Comparison | null; stale: boolean }) {
+  const { today, trial } = comparison ?? {}
+  if (!today || !trial) return null
+  return (
+    <Ticket label="Lap traces">
+      <TicketHead
+        title="Over the lap"
+        sub={`solid line: the trial, ${fixed(trial.lapS, 2)} s; broken line: today, ${fixed(today.lapS, 2)} s${stale ? '; of an earlier trial' : ''}`}
+      />
+      <TicketBody>
+        {CHARTS.map((c) => (
+          <TraceChart key={c.column} {...c} today={today} trial={trial} />
+        ))}
+      </TicketBody>
+    </Ticket>
+  )
+}
+
+const extreme = (t: LapTrace, column: Column) =>
+  column === 'packVoltageV' ? Math.min(...t[column]) : Math.max(...t[column])
+
+function TraceChart({
+  column,
+  title,
+  unit,
+  digits,
+  what,
+  today,
+  trial,
+}: (typeof CHARTS)[number] & { today: LapTrace; trial: LapTrace }) {
+  const draw = useCallback(
+    (plot: typeof Plot, width: number): Plot.PlotOptions => {
+      const points = (t: LapTrace) => t.distanceM.map((d, i) => ({ d, v: t[column][i] ?? 0 }))
+      const corners = trial.marks.flatMap((m, i) =>
+        m.kind === 'corner'
+          ? [{ x1: m.atM, x2: trial.marks[i + 1]?.atM ?? trial.distanceM.at(-1) ?? m.atM, name: m.name }]
+          : [],
+      )
+      const values = [...today[column], ...trial[column]]
+      const [lo, hi] = [Math.min(...values), Math.max(...values)]
+      const room = (hi - lo || 1) * 0.08
+      const domain: [number, number] =
+        column === 'packVoltageV' ? [lo - room, hi + room] : [Math.min(0, lo), hi + room]
+      return {
+        height: width < 500 ? 190 : 220,
+        marginLeft: 48,
+        x: { label: 'distance, m' },
+        y: { label: unit, grid: true, domain },
+        marks: [
+          plot.rectX(corners, { x1: 'x1', x2: 'x2', fill: 'var(--wash)' }),
+          ...(width > 640
+            ? [
+                plot.text(corners, {
+                  x: (c: { x1: number; x2: number }) => (c.x1 + c.x2) / 2,
+                  text: 'name',
+                  frameAnchor: 'top',
+                  fontSize: 11,
+                  fill: 'var(--soft)',
+                  lineWidth: 7,
+                }),
+              ]
+            : []),
+          plot.line(points(today), {
+            x: 'd',
+            y: 'v',
+            stroke: 'var(--soft)',
+            strokeDasharray: '5 4',
+            strokeWidth: 1.5,
+          }),
+          plot.line(points(trial), { x: 'd', y: 'v', stroke: 'currentColor', strokeWidth: 2 }),
+        ],
+      }
+    },
+    [column, unit, today, trial],
+  )
+  const table = useMemo(() => {
+    const at = (t: LapTrace, d: number) => {
+      const i = t.distanceM.findIndex((x) => x >= d)
+      return Number((t[column][i < 0 ? t[column].length - 1 : i] ?? 0).toFixed(digits))
+    }
+    const steps = trial.marks.flatMap((m, i) => {
+      const end = trial.marks[i + 1]?.atM ?? trial.distanceM.at(-1) ?? m.atM
+      return [
+        { name: `${m.name}, entry`, d: m.atM },
+        { name: `${m.name}, middle`, d: (m.atM + end) / 2 },
+      ]
+    })
+    return {
+      columns: ['Where', 'm', `Today, ${unit}`, `Trial, ${unit}`],
+      rows: steps.map((s) => [s.name, Number(s.d.toFixed(1)), at(today, s.d), at(trial, s.d)]),
+    }
+  }, [column, unit, digits, today, trial])
+  return (
+    <Chart
+      title={`${title}, ${unit}`}
+      summary={`${what[0]?.toUpperCase()}${what.slice(1)} ${fixed(extreme(trial, column), digits)} ${unit} with the trial, ${fixed(extreme(today, column), digits)} ${unit} today. Shaded: corners.`}
+      draw={draw}
+      table={table}
+    />
+  )
+}

@@ -1,0 +1,90 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, proposeValue } from '@/lib/board'
+import {
+  Button,
+  FormField,
+  LinkButton,
+  Note,
+  Ticket,
+  TicketBody,
+  TicketHead,
+  useToasts,
+} from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+import type { TrialState } from './use-trial'
+
+/** The trial goes to the card as proposals, one per value, with a reason; the manager or the driver takes or leaves each. */
+export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: string; trial: TrialState }) {
+  const [why, setWhy] = useState('')
+  const toasts = useToasts()
+  const may = canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
+  const { changed } = trial
+  const parts = Object.keys(trial.parts)
+  const send = () => {
+    const reason = why.trim()
+    if (!reason) return
+    let sent = 0
+    for (const { parameter, value } of changed) {
+      const edit = { carId, parameterId: parameter.id, value, why: reason }
+      if (!day.settle(proposeValue(day.ctx, edit))) break
+      sent++
+    }
+    if (sent === changed.length) {
+      setWhy('')
+      trial.reset()
+      toasts.say(`${sent === 1 ? '1 value' : `${sent} values`} proposed to the card`)
+    }
+  }
+  return (
+    <Ticket label="Send to the card" id="send">
+      <TicketHead
+        title="Send to the card"
+        sub="as a proposal, which the manager or the driver takes or leaves"
+      />
+      <TicketBody>
+        {changed.length === 0 ? (
+          <p className="small">Change a value first.</p>
+        ) : (
+          <ul className="ruled" aria-label="Proposed values">
+            {changed.map((c) => (
+              <li key={c.parameter.id} className="py-1">
+                {c.parameter.label}{' '}
+                <span className="num">
+                  {c.today === null ? '–' : String(c.today)} → <b>{String(c.value)}</b> {c.parameter.unit}
+                </span>
+              </li>
+            ))}
+          </ul>
+        )}
+        {parts.length > 0 && (
+          <p className="small">
+            Another {parts.join(', ')} is not a value of the card: change it on the card itself, where its
+            follow-ups open.
+          </p>
+        )}
+        {trial.refusal && <Note tone="hot">One value of the trial can’t be: correct it first.</Note>}
+        <FormField
+          label="Why?"
+          hint="Needed: it is what the others judge it by."
+          value={why}
+          onChange={setWhy}
+          maxLength={400}
+          isDisabled={!may || changed.length === 0}
+          onEnter={send}
+        />
+        <div className="btn-row">
+          <Button
+            look="do"
+            isDisabled={!may || changed.length === 0 || !why.trim() || trial.refusal !== null}
+            onPress={send}
+          >
+            Propose {changed.length === 1 ? 'it' : `all ${changed.length || ''}`.trim()}
+          </Button>
+          <LinkButton href={`/board/${day.meetingId}/card/${carId}#proposals`}>The card</LinkButton>
+        </div>
+        {!may && <p className="small">Guests look on; the crew and the drivers propose.</p>}
+      </TicketBody>
+    </Ticket>
+  )
+}

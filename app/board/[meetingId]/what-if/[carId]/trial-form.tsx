@@ -1,0 +1,133 @@
+'use client'
+import { useState } from 'react'
+import { CARD_GROUPS } from '@/lib/board'
+import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
+import type { RaceDay } from '../../use-race-day'
+import type { TrialField, TrialPart, TrialState } from './use-trial'
+
+/** Values that the lap model reads; the others can be proposed from here, but change no figure. */
+const READ_BY_MODEL = new Set(['pinion', 'spur', 'motorTiming', 'tireDiameter', 'weight', 'startVoltage'])
+const movesFigures = (f: TrialField): boolean =>
+  READ_BY_MODEL.has(f.parameter.id) || (f.parameter.quantity !== undefined && f.parameter.quantity !== 'none')
+
+/** Any value of the card as a trial, beside what the card says today. */
+export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; trial: TrialState }) {
+  const [others, setOthers] = useState(false)
+  const { view } = day
+  const car = view.cars.get(carId)
+  const shown = trial.fields.filter((f) => others || movesFigures(f) || f.isChanged)
+  const part = (
+    id: TrialPart,
+    label: string,
+    now: string | null,
+    options: { id: string; label: string }[],
+  ) => (
+    <SelectField
+      label={label}
+      options={options}
+      none={now ? `As it is: ${now}` : 'As it is'}
+      value={trial.parts[id] ?? null}
+      onChange={(v) => trial.setPart(id, v)}
+    />
+  )
+  return (
+    <Ticket label="Trial">
+      <TicketHead
+        title="Trial"
+        sub={
+          trial.changed.length + Object.keys(trial.parts).length === 0
+            ? 'change a value; nothing is written to the card'
+            : `${trial.changed.length + Object.keys(trial.parts).length} changed, nothing is written to the card`
+        }
+      />
+      {CARD_GROUPS.map((g) => {
+        const own = shown.filter((f) => f.parameter.group === g.id)
+        const parts = g.id === 'drive' || g.id === 'pack' || g.id === 'tires'
+        if (own.length === 0 && !parts) return null
+        return (
+          <section key={g.id} aria-label={g.name}>
+            <TicketSection title={g.name} level={3} />
+            <div className="trial-fields">
+              {g.id === 'drive' &&
+                part(
+                  'motor',
+                  'Motor',
+                  view.motors.get(car?.motorId)?.name ?? null,
+                  view.motors.live.map((m) => ({ id: m.id, label: m.name ?? m.id })),
+                )}
+              {g.id === 'pack' &&
+                part(
+                  'pack',
+                  'Pack',
+                  null,
+                  view.packs.live.map((p) => ({
+                    id: p.id,
+                    label: [
+                      p.label,
+                      p.capacityMah && `${p.capacityMah} mAh`,
+                      p.resistanceMilliohm && `${p.resistanceMilliohm} mΩ`,
+                    ]
+                      .filter(Boolean)
+                      .join(', '),
+                  })),
+                )}
+              {g.id === 'tires' &&
+                part(
+                  'tires',
+                  'Tire set',
+                  null,
+                  view.tireSets.live.map((t) => ({
+                    id: t.id,
+                    label: [t.label, t.compound, t.diameterMm && `${t.diameterMm} mm`]
+                      .filter(Boolean)
+                      .join(', '),
+                  })),
+                )}
+              {own.map((f) => (
+                <Field key={f.parameter.id} field={f} trial={trial} />
+              ))}
+            </div>
+          </section>
+        )
+      })}
+      <TicketBody>
+        <div className="btn-row">
+          <Button onPress={() => setOthers(!others)} aria-expanded={others}>
+            {others ? 'Only what moves the figures' : 'All values of the card'}
+          </Button>
+          <Button
+            onPress={trial.reset}
+            isDisabled={trial.changed.length === 0 && Object.keys(trial.parts).length === 0 && !trial.refusal}
+          >
+            Back to today’s card
+          </Button>
+        </div>
+        {others && (
+          <p className="small">
+            Suspension, oils and radio are not part of the lap model: they can be proposed from here, but
+            change no figure.
+          </p>
+        )}
+      </TicketBody>
+    </Ticket>
+  )
+}
+
+function Field({ field: f, trial }: { field: TrialField; trial: TrialState }) {
+  const p = f.parameter
+  const today = f.today === null ? 'nothing today' : `today ${String(f.today)}`
+  const range = p.min !== undefined && p.max !== undefined ? `, ${p.min} to ${p.max}` : ''
+  return (
+    <div data-trial={p.id} data-changed={f.isChanged ? '' : undefined} className="trial-field">
+      <FormField
+        label={p.unit ? `${p.label}, ${p.unit}` : p.label}
+        hint={`${today}${range}`}
+        value={f.text}
+        onChange={(text) => trial.setText(p.id, text)}
+        inputMode={p.kind === 'number' ? 'decimal' : 'text'}
+        refusal={f.refusal}
+        maxLength={120}
+      />
+    </div>
+  )
+}

@@ -1,0 +1,193 @@
+'use client'
+import { useEffect, useMemo, useState, useSyncExternalStore } from 'react'
+import { useParams } from 'next/navigation'
+import { nextRunOf, projectionBasis, sameSpeedRatio, valuesOf, type CardGround } from '@/lib/card'
+import { quickProjections } from '@/lib/card'
+import { refusalText } from '@/lib/core/result'
+import { useLapProjections, useProjectionMemo } from '../../../../card/projection-context'
+import { ProjectionStrip } from '../../../../card/projection-strip'
+import { WhatIfDesk, type WhatIfThread } from '../../../../card/what-if-desk'
+import { Empty, Link, LinkButton, Note } from '../../../../ui'
+import { useRaceDay, type RaceDay } from '../../use-race-day'
+import { DifferenceTable, LapTraces } from './comparison-part'
+import { SendProposal } from './send-proposal'
+import { GearingPart, TurboPart, type GearRange } from './sweeps-part'
+import { TrialForm } from './trial-form'
+import { useTrial } from './use-trial'
+import '../../../../card/card-parts.css'
+
+/** Any value of a card as a trial beside today's card, and what becomes of the lap. */
+export function WhatIfScreen() {
+  const day = useRaceDay(60_000)
+  const { carId } = useParams<{ carId: string }>()
+  const car = day.view.cars.get(carId)
+  if (!car || car.removed)
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title="This car is not in the kit"
+          level={1}
+          acts={<LinkButton href={`/board/${day.meetingId}/card`}>All cards</LinkButton>}
+        >
+          <p>It was removed, or the link is of another team.</p>
+        </Empty>
+      </div>
+    )
+  return <WhatIf key={carId} day={day} carId={carId} />
+}
+
+const DELAYS = [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5]
+
+function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
+  const { view } = day
+  const car = view.cars.get(carId)
+  const run = nextRunOf(day.runs, carId)
+  const trial = useTrial(view, carId)
+  const today = useProjectionMemo().groundOf(view, carId, run)
+  const latest = useMemo((): CardGround => {
+    const basis = projectionBasis(view, carId, run, trial.trial)
+    return { basis, key: JSON.stringify(basis), quick: quickProjections(basis) }
+  }, [view, carId, run, trial.trial])
+  const problem = trial.refusal ? refusalText(trial.refusal) : null
+  // A trial that can't be leaves the last one that could standing, marked.
+  const [good, setGood] = useState(latest)
+  if (problem === null && good !== latest) setGood(latest)
+  const ground = problem === null ? latest : good
+  const lap = useLapProjections('trial', ground, problem)
+  const desk = useDesk()
+  const compare = useSyncExternalStore(
+    desk.subscribe,
+    () => desk.state('compare'),
+    () => desk.state('compare'),
+  )
+  const gearing = useSyncExternalStore(
+    desk.subscribe,
+    () => desk.state('gearing'),
+    () => desk.state('gearing'),
+  )
+  const turbo = useSyncExternalStore(
+    desk.subscribe,
+    () => desk.state('turbo'),
+    () => desk.state('turbo'),
+  )
+
+  const values = valuesOf(ground.basis)
+  const own = valuesOf(today.basis)
+  const [range, setRange] = useState<GearRange | null>(null)
+  const pinion = own.pinion ?? 20
+  const spur = own.spur ?? 80
+  const shownRange = range ?? {
+    pinionFrom: Math.max(8, pinion - 3),
+    pinionTo: Math.min(60, pinion + 3),
+    spurFrom: Math.max(30, spur - 3),
+    spurTo: Math.min(140, spur + 3),
+  }
+  const sameSpeed = sameSpeedRatio(today.basis, ground.basis)
+  const { gearModuleMm, slotMinMm, slotMaxMm } = car ?? {}
+  const hasSlot = gearModuleMm !== undefined && slotMinMm !== undefined && slotMaxMm !== undefined
+
+  const rangeKey = JSON.stringify(shownRange)
+  useEffect(() => {
+    if (problem !== null) return
+    desk.ask(`${today.key}|${ground.key}`, { kind: 'compare', today: today.basis, trial: ground.basis })
+    const upTo = (from: number, to: number) =>
+      Array.from({ length: Math.min(30, Math.max(0, to - from + 1)) }, (_, i) => from + i)
+    const r = JSON.parse(rangeKey) as GearRange
+    if (own.pinion && own.spur)
+      desk.ask(`${ground.key}|${rangeKey}|${sameSpeed}`, {
+        kind: 'gearing',
+        basis: ground.basis,
+        question: {
+          pinions: upTo(r.pinionFrom, r.pinionTo),
+          spurs: upTo(r.spurFrom, r.spurTo),
+          fitted: { pinion: own.pinion, spur: own.spur },
+          moduleMm: gearModuleMm ?? null,
+          slot:
+            slotMinMm !== undefined && slotMaxMm !== undefined && slotMinMm <= slotMaxMm
+              ? { minCentreMm: slotMinMm, maxCentreMm: slotMaxMm }
+              : null,
+          targetFinalDrive: sameSpeed,
+        },
+      })
+    const delay = values.turboDelayS
+    const delays = [...new Set([...DELAYS, ...(delay !== undefined ? [delay] : [])])].sort((a, b) => a - b)
+    desk.ask(ground.key, {
+      kind: 'turbo',
+      basis: ground.basis,
+      delays: (values.turboDeg ?? 0) > 0 ? delays : [],
+    })
+  }, [
+    desk,
+    problem,
+    today,
+    ground,
+    rangeKey,
+    sameSpeed,
+    own.pinion,
+    own.spur,
+    gearModuleMm,
+    slotMinMm,
+    slotMaxMm,
+    values.turboDelayS,
+    values.turboDeg,
+  ])
+  const stale = problem !== null
+
+  return (
+    <div className="page">
+      <div className="page-head">
+        <h1>What if: {car?.name ?? 'the car'}</h1>
+        <p>
+          <Link href={`/board/${day.meetingId}/card/${carId}`}>Today’s card</Link>
+        </p>
+      </div>
+      {stale && (
+        <Note tone="hot">{problem} Everything projected below is of the last trial that could be.</Note>
+      )}
+      <div className="what-if">
+        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+          <TrialForm day={day} carId={carId} trial={trial} />
+          <SendProposal day={day} carId={carId} trial={trial} />
+        </div>
+        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+          <ProjectionStrip
+            meetingId={day.meetingId}
+            ground={ground}
+            lap={lap}
+            isStale={stale}
+            title="What the trial does"
+          />
+          <DifferenceTable state={compare} stale={stale} />
+          <LapTraces comparison={compare.answer} stale={stale || compare.stale} />
+          <TurboPart state={turbo} now={values.turboDelayS ?? null} stale={stale} />
+          <GearingPart
+            state={gearing}
+            range={shownRange}
+            onRange={setRange}
+            hasSlot={hasSlot}
+            sameSpeed={sameSpeed}
+            stale={stale}
+            onTry={({ pinion: p, spur: s }) => {
+              trial.setText('pinion', String(p))
+              trial.setText('spur', String(s))
+            }}
+          />
+        </div>
+      </div>
+    </div>
+  )
+}
+
+function useDesk(): WhatIfDesk {
+  const [desk] = useState(
+    () =>
+      new WhatIfDesk(
+        () =>
+          new Worker(new URL('../../../../card/what-if-worker.ts', import.meta.url), {
+            type: 'module',
+          }) as unknown as WhatIfThread,
+      ),
+  )
+  useEffect(() => () => desk.close(), [desk])
+  return desk
+}

@@ -1,0 +1,25 @@
+import { compareCards, gearingSweep, turboDelaySweep } from '@/lib/card/what-if'
+import { never } from '@/lib/core/assert'
+import type { WhatIfQuestion, WhatIfReply } from './what-if-messages'
+
+function answerTo(q: WhatIfQuestion) {
+  switch (q.kind) {
+    case 'compare':
+      return compareCards(q.today, q.trial)
+    case 'gearing':
+      return gearingSweep(q.basis, q.question)
+    case 'turbo':
+      return turboDelaySweep(q.basis, q.delays)
+    default:
+      return never(q)
+  }
+}
+
+self.onmessage = ({ data: { n, question } }: MessageEvent<{ n: number; question: WhatIfQuestion }>) => {
+  const reply = (r: WhatIfReply) => self.postMessage(r)
+  try {
+    reply({ n, ok: true, answer: answerTo(question) })
+  } catch (error) {
+    reply({ n, ok: false, message: error instanceof Error ? error.message : String(error) })
+  }
+}

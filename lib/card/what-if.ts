@@ -1,0 +1,254 @@
+import {
+  finalDrive,
+  isAbsent,
+  RangeProblem,
+  rankGearPairs,
+  rollout,
+  sameSpeedFinalDrive,
+  simulateLap,
+  type RankedGearPair,
+} from '../setup-math'
+import type { Refusal } from '../core/result'
+import { refusalOf } from './projections'
+import type { ProjectionBasis } from './projections-basis'
+import { carOf, trackOf, valuesOf } from './projections-car'
+import type { InputId, InputValues } from './projections-inputs'
+import { driveFigures, LAP_SETTINGS, nameOf } from './projections-lap'
+import { spreadOf, type Figures, type Spread } from './projections-spread'
+
+/** One lap along its distance, as columns of equal length. */
+export interface LapTrace {
+  lapS: number
+  distanceM: number[]
+  speedMps: number[]
+  motorCurrentA: number[]
+  packVoltageV: number[]
+  timingDeg: number[]
+  /** Where each piece of track begins. */
+  marks: { atM: number; name: string; kind: 'straight' | 'corner' }[]
+}
+
+/** A trace longer than this shows nothing more on a screen. */
+const MOST_POINTS = 400
+
+/** The flying lap of a card. A text instead says why there is none. */
+export function lapTrace(basis: ProjectionBasis): LapTrace | string {
+  if (basis.lacks.length || !basis.segments) return 'There is no lap without a motor, gearing and a track.'
+  const values = valuesOf(basis)
+  const track = trackOf(basis.segments, (values.trackScalePercent ?? 100) / 100)
+  const lap = simulateLap(carOf(basis, values), track, { settings: { ...LAP_SETTINGS, maxStepS: 0.05 } })
+  if (isAbsent(lap)) return lap.reason
+  const every = Math.max(1, Math.ceil(lap.trace.length / MOST_POINTS))
+  const points = lap.trace.filter((_, i) => i % every === 0 || i === lap.trace.length - 1)
+  return {
+    lapS: lap.timeS,
+    distanceM: points.map((p) => p.distanceM),
+    speedMps: points.map((p) => p.speedMps),
+    motorCurrentA: points.map((p) => p.motorCurrentA),
+    packVoltageV: points.map((p) => p.packVoltageV),
+    timingDeg: points.map((p) => p.timingDeg),
+    marks: lap.segments.map((s) => ({ atM: s.startM, name: nameOf(s, lap), kind: s.kind })),
+  }
+}
+
+/** Figures that are compared side by side. */
+export const COMPARED = [
+  { key: 'rolloutMm', label: 'Rollout', unit: 'mm/turn', digits: 2 },
+  { key: 'finalDrive', label: 'Final drive ratio', unit: '', digits: 3 },
+  { key: 'topMps', label: 'Top speed on this track', unit: 'm/s', digits: 2 },
+  { key: 'lapS', label: 'Flying lap', unit: 's', digits: 2 },
+  { key: 'meanLapS', label: 'Mean lap of the race', unit: 's', digits: 2 },
+  { key: 'chargeUsedMah', label: 'Charge used', unit: 'mAh', digits: 0 },
+  { key: 'endV', label: 'Rested after the run', unit: 'V/cell', digits: 3 },
+  { key: 'lowV', label: 'Lowest under load', unit: 'V/cell', digits: 3 },
+  { key: 'canC', label: 'Motor can at the finish', unit: '°C', digits: 1 },
+  { key: 'peakA', label: 'Highest motor current', unit: 'A', digits: 0 },
+] as const
+
+export interface Difference {
+  key: string
+  label: string
+  unit: string
+  digits: number
+  today: number
+  trial: number
+  /** 90 % half width of the difference itself: what both laps share cancels. */
+  plusMinus: number
+  rests: Spread['rests']
+}
+
+export interface Comparison {
+  differences: Difference[]
+  today: LapTrace | null
+  trial: LapTrace | null
+  /** Why one of them can't be projected. */
+  problem: Refusal | string | null
+}
+
+function allFigures(basis: ProjectionBasis, values: InputValues): Figures | null {
+  const lap = driveFigures(basis, values)
+  if (!lap) return null
+  const car = carOf(basis, values)
+  const ratio = finalDrive(car)
+  return {
+    ...lap,
+    finalDrive: ratio,
+    rolloutMm: rollout({ tireDiameterMm: car.tireDiameterMm, finalDrive: ratio }),
+  }
+}
+
+/** Today's card beside a trial: traces and differences. An input that both share moves both, so its uncertainty mostly cancels. */
+export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Comparison {
+  const none = { differences: [], today: null, trial: null }
+  try {
+    const [a, b] = [lapTrace(today), lapTrace(trial)]
+    if (typeof a === 'string') return { ...none, problem: `Today’s card: ${a}` }
+    if (typeof b === 'string') return { ...none, today: a, problem: `The trial: ${b}` }
+    const own = valuesOf(today)
+    const theirs = valuesOf(trial)
+    const [fa, fb] = [allFigures(today, own), allFigures(trial, theirs)]
+    if (!fa || !fb)
+      return { ...none, today: a, trial: b, problem: 'One of the two does not get round the lap.' }
+    const keys = COMPARED.filter((c) => fa[c.key] !== undefined && fb[c.key] !== undefined)
+    const minus = (x: Figures, y: Figures): Figures =>
+      Object.fromEntries(keys.map((c) => [c.key, (y[c.key] ?? 0) - (x[c.key] ?? 0)]))
+    const spread = spreadOf(
+      trial,
+      (moved) => {
+        try {
+          const x = allFigures(today, shifted(own, theirs, moved))
+          const y = allFigures(trial, moved)
+          return x && y ? minus(x, y) : null
+        } catch (e) {
+          if (e instanceof RangeProblem) return null
+          throw e
+        }
+      },
+      minus(fa, fb),
+    )
+    return {
+      today: a,
+      trial: b,
+      problem: null,
+      differences: keys.map((c) => ({
+        ...c,
+        today: fa[c.key] ?? 0,
+        trial: fb[c.key] ?? 0,
+        plusMinus: spread[c.key]?.plusMinus ?? 0,
+        rests: spread[c.key]?.rests ?? [],
+      })),
+    }
+  } catch (error) {
+    return { ...none, problem: refusalOf(error, trial) }
+  }
+}
+
+/** Today's values, moved by what the trial's were moved by. */
+function shifted(own: InputValues, theirs: InputValues, moved: InputValues): InputValues {
+  const out: InputValues = { ...own }
+  for (const [id, value] of Object.entries(moved) as [InputId, number][]) {
+    const by = value - (theirs[id] ?? value)
+    const mine = own[id]
+    if (by !== 0 && mine !== undefined) out[id] = mine + by
+  }
+  return out
+}
+
+const withValues = (basis: ProjectionBasis, change: InputValues): InputValues => ({
+  ...valuesOf(basis),
+  ...change,
+})
+
+export interface GearRow extends RankedGearPair {
+  rolloutMm: number
+  /** Null where the car can't be driven or the track is missing. */
+  topMps: number | null
+  lapS: number | null
+  canC: number | null
+  chargeUsedMah: number | null
+}
+
+export interface GearQuestion {
+  pinions: readonly number[]
+  spurs: readonly number[]
+  fitted: { pinion: number; spur: number } | null
+  moduleMm: number | null
+  slot: { minCentreMm: number; maxCentreMm: number } | null
+  /** Rank by distance to this ratio; the card's own when null. */
+  targetFinalDrive: number | null
+}
+
+/** Every pair with what it does on the track; whether the motor mount takes it is marked where the kit knows the slot. */
+export function gearingSweep(basis: ProjectionBasis, q: GearQuestion): GearRow[] {
+  const values = valuesOf(basis)
+  const { internalRatio = 1, pinion = 20, spur = 80, tireDiameterMm = 83 } = values
+  const known = q.slot && q.moduleMm !== null
+  const pairs = rankGearPairs({
+    pinions: q.pinions,
+    spurs: q.spurs,
+    internalRatio,
+    targetFinalDrive: q.targetFinalDrive ?? finalDrive({ pinion, spur, internalRatio }),
+    ...(q.fitted && { fitted: q.fitted }),
+    ...(known && q.slot && { slot: q.slot, moduleMm: q.moduleMm ?? 0.5 }),
+  })
+  return pairs.map((p) => {
+    const f = basis.segments && basis.lacks.length === 0 ? driveFigures(basis, withValues(basis, p)) : null
+    return {
+      ...p,
+      rolloutMm: rollout({ tireDiameterMm, finalDrive: p.finalDrive }),
+      topMps: f?.['topMps'] ?? null,
+      lapS: f?.['lapS'] ?? null,
+      canC: f?.['canC'] ?? null,
+      chargeUsedMah: f?.['chargeUsedMah'] ?? null,
+    }
+  })
+}
+
+/** The final drive ratio that keeps today's speed with the trial's motor, pack and tires; null when nothing of that changed. */
+export function sameSpeedRatio(today: ProjectionBasis, trial: ProjectionBasis): number | null {
+  const [a, b] = [valuesOf(today), valuesOf(trial)]
+  const { pinion, spur, internalRatio } = a
+  if (!pinion || !spur || !internalRatio || !a.kv || !b.kv || !a.tireDiameterMm || !b.tireDiameterMm)
+    return null
+  const basisOf = (v: InputValues) => ({
+    kvRpmPerVolt: v.kv ?? 0,
+    // The voltage counts by the cells: two packs of one kind differ by less than the day does.
+    voltageV: 3.8 * (v.cells ?? 2),
+    tireDiameterMm: v.tireDiameterMm ?? 0,
+  })
+  const now = finalDrive({ pinion, spur, internalRatio })
+  const [before, after] = [basisOf(a), basisOf(b)]
+  if (JSON.stringify(before) === JSON.stringify(after)) return null
+  return sameSpeedFinalDrive(now, before, after)
+}
+
+export interface DelayRow {
+  delayS: number
+  /** Straights it fires on, in driving order. */
+  fires: string[]
+  lapS: number
+  /** Degrees reached at most. */
+  peakDeg: number
+}
+
+/** The turbo delay swept: on which straights it fires and what the lap becomes. */
+export function turboDelaySweep(basis: ProjectionBasis, delays: readonly number[]): DelayRow[] {
+  if (!basis.segments || basis.lacks.length) return []
+  const track = trackOf(basis.segments, (valuesOf(basis).trackScalePercent ?? 100) / 100)
+  return delays.flatMap((delayS): DelayRow[] => {
+    const lap = simulateLap(carOf(basis, withValues(basis, { turboDelayS: delayS })), track, {
+      trace: false,
+      settings: LAP_SETTINGS,
+    })
+    if (isAbsent(lap)) return []
+    const fired = lap.segments.filter((s) => s.kind === 'straight' && s.turbo.fires)
+    return [
+      {
+        delayS,
+        fires: fired.map((s) => nameOf(s, lap)),
+        lapS: lap.timeS,
+        peakDeg: Math.max(0, ...fired.map((s) => s.turbo.peakDeg)),
+      },
+    ]
+  })
+}
