@@ -1,0 +1,268 @@
+import ICAL from 'ical.js'
+import type { Page } from 'playwright'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { addJob, runEdit, type EditContext } from '@/lib/board'
+import { ok } from '@/lib/core/result'
+import type { MakeFeedResponse } from '@/lib/join/calendar-api'
+import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { deadSpot } from '../support/dead-spot'
+import { readBoard, stockClient } from '../support/read-board'
+import { ServerProcess, type JoinedClient } from '../support/server-process'
+
+const MIN = 60_000
+const ROOM = 'meeting-late-day'
+const BOARD = '/board/late-day'
+const HEAT_EVERY = 8
+const HEATS = 16
+
+let server: ServerProcess
+let petra: JoinedClient
+let ilse: JoinedClient
+let bas: JoinedClient
+let dana: JoinedClient
+/** The timekeeper's own device: a stock client that edits as the manager. */
+let timekeeper: EditContext & { close: () => void }
+
+beforeAll(async () => {
+  server = await ServerProcess.start()
+  petra = await server.join('manager', { name: 'Petra' })
+  ilse = await server.join('mechanic', { name: 'Ilse' })
+  bas = await server.join('mechanic', { name: 'Bas' })
+  dana = await server.join('driver', { name: 'Dana' })
+  timekeeper = await device(petra)
+  seedDay(Date.now())
+  await saved((b) => b['entries']?.['run-heron:carId'] === 'heron')
+})
+afterAll(async () => {
+  timekeeper.close()
+  await closeBrowser()
+  await server.dispose()
+})
+
+async function device(client: JoinedClient) {
+  const kit = stockClient(server, client, 'kit')
+  const meeting = stockClient(server, client, ROOM)
+  await Promise.all([kit.synced, meeting.synced])
+  return {
+    docs: { kit: kit.doc, meeting: meeting.doc },
+    actor: { personId: client.personId, role: client.role },
+    clock: { now: () => Date.now() },
+    close: () => {
+      kit.close()
+      meeting.close()
+    },
+  }
+}
+
+type Board = Awaited<ReturnType<typeof readBoard>>
+const saved = (is: (board: Board) => boolean) =>
+  vi.waitFor(async () => expect(is(await readBoard(server, ROOM))).toBe(true), {
+    timeout: 20_000,
+    interval: 300,
+  })
+
+/** Sixteen heats, eight minutes apart, the first started on time 42 minutes ago; since then nobody has stamped. */
+function seedDay(now: number) {
+  const done = runEdit(timekeeper, 'seed', (w) => {
+    w.kit('meetings', 'late-day', { name: 'Late day', startsAt: now })
+    w.kit('cars', 'rook', { name: 'Rook', driverId: dana.personId, mechanicId: ilse.personId })
+    w.kit('cars', 'heron', { name: 'Heron', mechanicId: ilse.personId })
+    for (const i of [1, 2, 3, 4])
+      w.kit('packs', `p${i}`, {
+        label: `P0${i}`,
+        cells: 2,
+        capacityMah: 5000,
+        resistanceMilliohm: 4 + i,
+        maxChargeC: 2,
+        cycles: 10,
+        state: w.stamp('resting'),
+      })
+    w.kit('chargers', 'a', { label: 'Charger A', channels: 2, channelCurrentA: 12, channelPowerW: 200 })
+    w.meeting('meeting', 'meeting', {
+      name: 'Late day',
+      stagingLeadSeconds: 300,
+      marshalRule: 'after-own-heat',
+    })
+    w.meeting('rounds', 'q1', { name: 'Qualifying 1', kind: 'qualifying' })
+    w.meeting('classes', 'c', { name: 'Two-wheel', raceSeconds: 300, cells: 2 })
+    for (let i = 1; i <= HEATS; i++)
+      w.meeting('heats', `h${i}`, {
+        number: i,
+        roundId: 'q1',
+        classId: 'c',
+        order: i,
+        plannedStart: now + (-42 + HEAT_EVERY * (i - 1)) * MIN,
+      })
+    w.meeting('heats', 'h1', {
+      startedAt: w.stamp(now - 42 * MIN),
+      finishedAt: w.stamp(now - 37 * MIN),
+    })
+    w.meeting('entries', 'run-rook', { heatId: 'h13', carId: 'rook', driverName: 'Dana' })
+    w.meeting('entries', 'run-heron', { heatId: 'h15', carId: 'heron', driverName: 'Eli' })
+    return ok(undefined)
+  })
+  if (!done.ok) throw new Error(JSON.stringify(done.error))
+}
+
+/** Three heats, each a quarter of an hour late, as the timekeeper wrote them down. */
+function stampThreeLateHeats(now: number) {
+  const done = runEdit(timekeeper, 'stamps', (w) => {
+    for (const [id, start] of [
+      ['h2', -19],
+      ['h3', -11],
+      ['h4', -3],
+    ] as const)
+      w.meeting('heats', id, {
+        startedAt: w.stamp(Math.round(now + start * MIN)),
+        ...(id !== 'h4' && { finishedAt: w.stamp(Math.round(now + (start + 5) * MIN)) }),
+      })
+    return ok(undefined)
+  })
+  if (!done.ok) throw new Error(JSON.stringify(done.error))
+}
+
+const open = async (context: Awaited<ReturnType<typeof phone>>, client: JoinedClient, path: string) => {
+  await signIn(context, server.origin, client)
+  const page = await context.newPage()
+  await page.goto(server.origin + BOARD + path)
+  return page
+}
+const dayState = (page: Page) => page.locator('.day-state').innerText()
+const plannedStart = async (runId: string) =>
+  Number((await readBoard(server, ROOM))['charges']?.[`${runId}:plannedStart`])
+
+async function makeFeed(client: JoinedClient): Promise<string> {
+  const res = await fetch(`${server.origin}/api/calendar/feeds`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', cookie: client.cookie },
+    body: JSON.stringify({ meetingId: 'late-day', personId: client.personId }),
+  })
+  return server.origin + ((await res.json()) as MakeFeedResponse).path
+}
+async function readFeed(url: string) {
+  const text = await (await fetch(url)).text()
+  const calendar = new ICAL.Component(ICAL.parse(text) as [string, unknown[], unknown[]])
+  return new Map(
+    calendar.getAllSubcomponents('vevent').map((c) => {
+      const e = new ICAL.Event(c)
+      return [e.uid, { summary: e.summary, at: e.startDate.toJSDate().getTime() }]
+    }),
+  )
+}
+
+describe('a day that slips', () => {
+  it('three late heats move the forecast on three screens, the plan, the mechanic’s list and the calendar', async () => {
+    const [boss, pit, stand] = [await laptop(), await phone(), await phone()]
+    const manager = await open(boss, petra, '/plan')
+    const mechanic = await open(pit, ilse, '/duties')
+    const driver = await open(stand, dana, '/order')
+
+    // The plan, proven best under the page's own policy, is taken whole.
+    await manager.getByRole('button', { name: 'Work the plan out' }).click()
+    await manager.getByText(/proven: nothing is better/).waitFor({ timeout: 40_000 })
+    await manager.getByRole('button', { name: 'Take the whole plan' }).click()
+    await saved((b) => Number(b['charges']?.['run-rook:plannedStart']) > 0)
+    const before = { rook: await plannedStart('run-rook'), heron: await plannedStart('run-heron') }
+    const firstCharge = Math.min(before.rook, before.heron)
+    // A job of Ilse's that is due shortly before her first charge.
+    expect(
+      addJob(timekeeper, { text: 'Glue the rears', personId: ilse.personId, dueAt: firstCharge - 4 * MIN })
+        .ok,
+    ).toBe(true)
+    const list = mechanic.getByRole('list', { name: /list$/ })
+    const kinds = () =>
+      list
+        .locator('[data-item]')
+        .evaluateAll((rows) => rows.map((r) => (r.getAttribute('data-item') ?? '').split('-')[0]))
+    await expect.poll(kinds, { timeout: 20_000 }).toEqual(['job', 'chargeStart', 'chargeStart'])
+
+    const feed = await makeFeed(dana)
+    const calendarBefore = await readFeed(feed)
+    expect([...calendarBefore.values()].map((e) => e.summary)).toEqual([
+      'Drive Heat 13, Qualifying 1, Rook',
+      'Marshal Heat 14, Qualifying 1',
+    ])
+    const second = await boss.newPage()
+    await second.goto(`${server.origin}${BOARD}/order`)
+    const third = await pit.newPage()
+    await third.goto(`${server.origin}${BOARD}/order`)
+    const screens = [second, third, driver]
+    const stateBefore = await Promise.all(screens.map(dayState))
+
+    stampThreeLateHeats(Date.now())
+    const began = Date.now()
+    for (const [i, page] of screens.entries())
+      await expect.poll(() => dayState(page), { timeout: 20_000, interval: 50 }).not.toBe(stateBefore[i])
+    console.log(`forecast moved on three screens after ${Date.now() - began} ms`)
+    const states = await Promise.all(screens.map(dayState))
+    for (const state of states) {
+      const late = Number(/^(\d+) min late/.exec(state)?.[1])
+      expect(late, state).toBeGreaterThanOrEqual(13)
+      expect(late, state).toBeLessThanOrEqual(17)
+    }
+
+    // The plan that was taken no longer holds; a new one is there without anybody asking.
+    await manager.getByRole('heading', { name: 'The plan no longer holds' }).waitFor({ timeout: 30_000 })
+    await second.getByText('The charge plan no longer holds').first().waitFor()
+    const take = manager.getByRole('button', { name: 'Take the whole plan' })
+    await take.waitFor({ timeout: 40_000 })
+    expect(await plannedStart('run-rook'), 'nothing changes until somebody takes it').toBe(before.rook)
+    await take.click()
+    await manager.getByRole('heading', { name: 'The plan no longer holds' }).waitFor({ state: 'hidden' })
+    await saved((b) => Number(b['charges']?.['run-rook:plannedStart']) < before.rook)
+
+    // The mechanic's first charge comes before the job now.
+    await expect.poll(async () => (await kinds())[0], { timeout: 20_000 }).toBe('chargeStart')
+
+    // The same entries, at other times.
+    const calendarAfter = await readFeed(feed)
+    expect([...calendarAfter.keys()]).toEqual([...calendarBefore.keys()])
+    for (const [uid, was] of calendarBefore)
+      expect(Math.abs((calendarAfter.get(uid)?.at ?? 0) - was.at), uid).toBeGreaterThan(8 * MIN)
+    await Promise.all([boss.close(), pit.close(), stand.close()])
+  }, 180_000)
+})
+
+describe('two phones in dead spots', () => {
+  it('give one pack to two cars: a loose end says so, and one tap resolves it', async () => {
+    const [a, b, boss] = [await phone(), await phone(), await laptop()]
+    const spots = [await deadSpot(a), await deadSpot(b)]
+    const [one, two] = [await open(a, ilse, '/order'), await open(b, bas, '/order')]
+    const manager = await open(boss, petra, '/order')
+    const packOf = (page: Page, car: string) =>
+      page.getByRole('button', { name: new RegExp(`^pack .* of ${car}$`) })
+    await Promise.all([packOf(one, 'Rook').waitFor(), packOf(two, 'Heron').waitFor()])
+    await Promise.all(spots.map((s) => s.enter()))
+    for (const [page, car] of [
+      [one, 'Rook'],
+      [two, 'Heron'],
+    ] as const) {
+      await packOf(page, car).click()
+      await page.getByRole('button', { name: `P04 for ${car}` }).click()
+      await page.getByRole('button', { name: `pack P04 of ${car}` }).waitFor()
+    }
+    // Each is right alone.
+    const conflict = /P04 promised to .* and /
+    expect(await one.getByText(conflict).count()).toBe(0)
+    expect(await two.getByText(conflict).count()).toBe(0)
+    await Promise.all(spots.map((s) => s.leave()))
+
+    const end = manager.locator('[data-loose-end^="pack-twice:p4:"]')
+    await end.waitFor({ timeout: 40_000 })
+    expect(await end.innerText()).toMatch(/by (Ilse and Bas|Bas and Ilse)/)
+    await end.getByRole('button', { name: 'Choose' }).click()
+    await manager
+      .getByRole('button', { name: /^P0[123] for (Rook|Heron)$/ })
+      .first()
+      .click()
+    await Promise.all(
+      [manager, one, two].map((page) =>
+        page.locator('[data-loose-end^="pack-twice:p4:"]').waitFor({ state: 'detached', timeout: 30_000 }),
+      ),
+    )
+    const runs = (await readBoard(server, ROOM))['runs'] ?? {}
+    const packs = ['run-rook', 'run-heron'].map((id) => (runs[`${id}:packId`] as { v: string }).v)
+    expect(packs.filter((p) => p === 'p4')).toHaveLength(1)
+    await Promise.all([a.close(), b.close(), boss.close()])
+  }, 120_000)
+})
