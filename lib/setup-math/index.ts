@@ -102,3 +102,28 @@ export type {
 } from './standings/standings-rule'
 
 export { convert, units, unitsLike, type UnitName } from './units/convert'
+
+export { gripTrigger, type GripTrigger } from './lap/grip-trigger'
+export { turboReport, type DelayTrial, type StraightTurbo, type TurboReport } from './compare/turbo-report'
+export { gearingSweep, sameSpeedPairs, type GearChoice, type SweptPair } from './compare/gearing-sweep'
+export {
+  compareCars,
+  differenceKinds,
+  type Comparison,
+  type Difference,
+  type DifferenceKind,
+  type TraceSample,
+} from './compare/compare-cars'
+export {
+  withUncertainty,
+  type Contribution,
+  type UncertainInput,
+  type UncertainValue,
+  type UncertaintyQuestion,
+} from './uncertainty/with-uncertainty'
+export { carQuantities, carUncertainty, type CarUncertainty } from './uncertainty/car-uncertainty'
+export {
+  projectRaceWithUncertainty,
+  type ProjectedFigure,
+  type RaceProjectionOptions,
+} from './uncertainty/project-race'

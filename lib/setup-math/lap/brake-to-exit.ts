@@ -56,6 +56,7 @@ export function brakeToExit(
     const ohm = car.windingOhm * Math.max(0.1, 1 + car.copperCoefficient * (state.windingC - 25))
     const flow = (state.windingC - state.canC) / th.toCan
     const iron = (car.ktNmPerA * car.noLoadA * car.motorPerSpeed * distance) / seconds
+    run.brakeHeatJ = brakeA ** 2 * ohm * seconds
     state.windingC += ((brakeA ** 2 * ohm - flow) * seconds) / th.windingJPerK
     state.canC += ((iron + flow - (state.canC - car.ambientC) / th.toAmbient) * seconds) / th.canJPerK
   }

@@ -57,6 +57,8 @@ export interface SegmentRun {
   gripLimitedS: number
   currentLimitedS: number
   chargeC: number
+  /** Heat that electric braking leaves in the winding, J. */
+  brakeHeatJ: number
   minPackVoltageV: number
   peakMotorCurrentA: number
   peakBatteryCurrentA: number

@@ -91,6 +91,7 @@ export class SegmentDriver {
       gripLimitedS: 0,
       currentLimitedS: 0,
       chargeC: -state.drawnC,
+      brakeHeatJ: 0,
       minPackVoltageV: Infinity,
       peakMotorCurrentA: 0,
       peakBatteryCurrentA: 0,

@@ -3,7 +3,7 @@ import { segmentLength, type Segment, type Track } from '../track/track'
 import type { Car } from './car'
 import type { SegmentRun, TracePoint } from './drive-result'
 import { planLap, type LapPlan } from './lap-plan'
-import { readLedger, type EnergyLedger } from './ledger'
+import { readLedger, slot, type EnergyLedger } from './ledger'
 import { prepareCar, type PreparedCar } from './prepared-car'
 import { startState, type RunState } from './run-state'
 import { SegmentDriver, usualDriveSettings, type DriveSettings } from './segment-driver'
@@ -26,6 +26,8 @@ export interface LapRun {
   trace: TracePoint[]
   energy: EnergyLedger
   chargeAh: number
+  /** What warms the motor over the lap: winding and no-load losses, and braking (counted when the motor's thermal data is known), J. */
+  motorHeatJ: number
   minPackVoltageV: number
   peakMotorCurrentA: number
   peakMotorRpm: number
@@ -124,6 +126,10 @@ function describeLap(
     trace,
     energy: readLedger(state.sums, kinetic),
     chargeAh: state.drawnC / 3600,
+    motorHeatJ:
+      (state.sums[slot.windingLossJ] ?? 0) +
+      (state.sums[slot.noLoadLossJ] ?? 0) +
+      runs.reduce((sum, r) => sum + r.brakeHeatJ, 0),
     minPackVoltageV: Math.min(...runs.map((r) => r.minPackVoltageV)),
     peakMotorCurrentA: Math.max(...runs.map((r) => r.peakMotorCurrentA)),
     peakMotorRpm: Math.max(...runs.map((r) => r.peakMotorRpm)),

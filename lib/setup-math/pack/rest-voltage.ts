@@ -51,6 +51,10 @@ export function stateOfChargeAtRest(table: RestVoltageTable, voltsPerCell: numbe
   return interpolate(table, v, 1, 0)
 }
 
+/** Rest voltage from a checked table, its ends held outside it: for inner loops. */
+export const readTable = (table: RestVoltageTable, stateOfCharge: number): number =>
+  interpolate(table, Math.min(table.at(-1)?.[0] ?? 1, Math.max(table[0]?.[0] ?? 0, stateOfCharge)), 0, 1)
+
 function interpolate(table: RestVoltageTable, x: number, from: 0 | 1, to: 0 | 1): number {
   const i = stretchAt(table, x, from)
   const [a, b] = [table[i], table[i + 1]]
