@@ -69,26 +69,31 @@ function chargeRun(view: BoardView, run: RunInfo, packs: readonly Pack[]): Charg
   const kind = run.round?.kind ?? 'qualifying'
   const matters = IMPORTANCE[kind]
   const fitting = packs.filter((p) => run.raceClass?.cells === undefined || p.cells === run.raceClass.cells)
-  const best = [...fitting].sort(byStrength)
   return {
     id: run.runId,
     label: `${run.carName}, heat ${run.heat.number ?? '?'}`,
     readyBy: (run.callAt ?? 0) - FIT_BEFORE_CALL_MS,
     freeAt: (run.startAt ?? 0) + raceSecondsOf(view, run.heat) * 1000 + OUT_AFTER_MS,
     importance: matters,
-    fits: best.map((p, rank) => ({
+    fits: fitting.map((p) => ({
       packId: p.id,
-      mismatch: rank + (p.health === 'practice-only' && kind !== 'practice' ? 50 : 0),
+      mismatch: weakness(p, fitting) + (p.health === 'practice-only' && kind !== 'practice' ? 50 : 0),
     })),
   }
 }
 
-/** Stronger packs first: less resistance, then more capacity, then fewer cycles. */
-const byStrength = (a: Pack, b: Pack) =>
-  (a.resistanceMilliohm ?? 99) - (b.resistanceMilliohm ?? 99) ||
-  (b.capacityMah ?? 0) - (a.capacityMah ?? 0) ||
-  (a.cycles ?? 0) - (b.cycles ?? 0) ||
-  (a.id < b.id ? -1 : 1)
+/**
+ * How much weaker a pack is than the best at hand, in tenths: of resistance above the lowest, of capacity below the highest. Coarse on purpose:
+ * a difference that nobody feels must not change a plan.
+ */
+function weakness(pack: Pack, among: readonly Pack[]): number {
+  const lowest = Math.min(...among.map((p) => p.resistanceMilliohm ?? Infinity))
+  const highest = Math.max(...among.map((p) => p.capacityMah ?? 0))
+  // A pack whose resistance was never measured counts as half weaker than the best.
+  const above = pack.resistanceMilliohm === undefined ? 0.5 : pack.resistanceMilliohm / lowest - 1
+  const below = highest > 0 ? 1 - (pack.capacityMah ?? 0) / highest : 0
+  return Math.round(10 * (Number.isFinite(above) ? above : 0)) + Math.round(10 * below)
+}
 
 function chargePack(
   view: BoardView,

@@ -237,6 +237,7 @@ it('the day sheet lists runs and duties of the day in order, and nothing of anot
     return ok(undefined)
   })
   const rows = sheetRows(day.view(), day.runs(), day.duties(), day.now)
-  expect(rows.map((r) => r.id)).toEqual(['r1', 'e1', 'h2.dana', 'h3.eli', 'e2', 'r2', 'h6.dana', 'h6.eli'])
+  expect(rows.map((r) => r.id)).toEqual(['r1', 'e1', 'marshal.h2', 'marshal.h3', 'e2', 'r2', 'marshal.h6'])
+  expect(rows.at(-1)?.who).toBe('Eli, Dana')
   expect(rows[0]).toMatchObject({ kind: 'run', what: 'Rook, Two-wheel', who: 'Dana', hands: 'Ilse' })
 })

@@ -1,7 +1,7 @@
 import type { BoardView } from '@/lib/board'
 import { mechanicsOf, type DayDuties, type RunInfo } from '@/lib/card'
 
-/** One line of the day sheet: a run of ours, or a marshal duty. */
+/** One line of the day sheet: a run of ours, or the crew's marshals of a heat. */
 export interface SheetRow {
   id: string
   kind: 'run' | 'marshal'
@@ -46,20 +46,23 @@ export function sheetRows(
           },
         ],
   )
-  const heats = new Map(duties.input.heats.map((h) => [h.id, h]))
-  const marshals = duties.duties.flatMap((d): SheetRow[] => {
-    const heat = heats.get(d.heatId)
-    if (!heat || d.doneBy === null) return []
+  const marshals = duties.input.heats.flatMap((heat): SheetRow[] => {
+    const here = duties.duties.filter((d) => d.heatId === heat.id && d.doneBy !== null)
+    if (here.length === 0) return []
     return [
       {
-        id: `${d.heatId}.${d.owedBy}`,
+        id: `marshal.${heat.id}`,
         kind: 'marshal',
         at: heat.expectedStart,
         startAt: heat.expectedStart,
         plusMinusS: 0,
         heat: heat.label.replace(/^Heat /, ''),
         what: 'Marshal',
-        who: d.doneBy === d.owedBy ? nameOf(d.doneBy) : `${nameOf(d.doneBy)} for ${nameOf(d.owedBy)}`,
+        who: here
+          .map((d) =>
+            d.doneBy === d.owedBy ? nameOf(d.doneBy) : `${nameOf(d.doneBy)} for ${nameOf(d.owedBy)}`,
+          )
+          .join(', '),
         pack: '',
         tires: '',
         hands: '',
