@@ -16,7 +16,7 @@ export interface WhatIfState<K extends WhatIfKind> {
 }
 
 const NOTHING = { answer: null, stale: false, failed: null }
-const KINDS: readonly WhatIfKind[] = ['compare', 'turbo', 'gearing']
+const KINDS: readonly WhatIfKind[] = ['compare', 'track', 'turbo', 'gearing']
 
 /** One question at a time with the thread; of each kind only the latest is asked, the comparison before the sweeps. */
 export class WhatIfDesk {
@@ -26,7 +26,12 @@ export class WhatIfDesk {
   #count = 0
   readonly #waiting = new Map<WhatIfKind, { key: string; question: WhatIfQuestion }>()
   readonly #keys = new Map<WhatIfKind, string>()
-  #states: { [K in WhatIfKind]: WhatIfState<K> } = { compare: NOTHING, gearing: NOTHING, turbo: NOTHING }
+  #states: { [K in WhatIfKind]: WhatIfState<K> } = {
+    compare: NOTHING,
+    gearing: NOTHING,
+    turbo: NOTHING,
+    track: NOTHING,
+  }
   readonly #listeners = new Set<() => void>()
 
   constructor(open: () => WhatIfThread) {

@@ -1,3 +1,4 @@
+import { trackLap } from '@/lib/card/track-lap'
 import { compareCards, gearingSweep, turboDelaySweep } from '@/lib/card/what-if'
 import { never } from '@/lib/core/assert'
 import type { WhatIfQuestion, WhatIfReply } from './what-if-messages'
@@ -10,6 +11,8 @@ function answerTo(q: WhatIfQuestion) {
       return gearingSweep(q.basis, q.question)
     case 'turbo':
       return turboDelaySweep(q.basis, q.delays)
+    case 'track':
+      return trackLap(q.basis, q.measuredLapS)
     default:
       return never(q)
   }

@@ -35,6 +35,8 @@ export const segmentSchema = z.strictObject({
   lengthM: z.number().min(0.5).max(200).optional(),
   radiusM: z.number().min(0.3).max(50).optional(),
   arcDegrees: z.number().min(1).max(360).optional(),
+  /** Which way a corner goes: for the sketch; the lap does not care. */
+  turn: z.enum(['left', 'right']).optional(),
   speedMps: z.number().min(0.5).max(40).optional(),
   grip: z.number().min(0.2).max(2),
 })

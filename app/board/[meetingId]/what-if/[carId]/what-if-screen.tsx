@@ -6,7 +6,7 @@ import { quickProjections } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
 import { useLapProjections, useProjectionMemo } from '../../../../card/projection-context'
 import { ProjectionStrip } from '../../../../card/projection-strip'
-import { WhatIfDesk, type WhatIfThread } from '../../../../card/what-if-desk'
+import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
 import { Empty, Link, LinkButton, Note } from '../../../../ui'
 import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { DifferenceTable, LapTraces } from './comparison-part'
@@ -54,7 +54,7 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
   if (problem === null && good !== latest) setGood(latest)
   const ground = problem === null ? latest : good
   const lap = useLapProjections('trial', ground, problem)
-  const desk = useDesk()
+  const desk = useWhatIfDesk()
   const compare = useSyncExternalStore(
     desk.subscribe,
     () => desk.state('compare'),
@@ -176,18 +176,4 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
       </div>
     </div>
   )
-}
-
-function useDesk(): WhatIfDesk {
-  const [desk] = useState(
-    () =>
-      new WhatIfDesk(
-        () =>
-          new Worker(new URL('../../../../card/what-if-worker.ts', import.meta.url), {
-            type: 'module',
-          }) as unknown as WhatIfThread,
-      ),
-  )
-  useEffect(() => () => desk.close(), [desk])
-  return desk
 }

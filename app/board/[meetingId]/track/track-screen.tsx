@@ -1,0 +1,105 @@
+'use client'
+import { useCallback, useState } from 'react'
+import { addRecord, canWrite, changeRecord } from '@/lib/board'
+import { nextRunOf } from '@/lib/card'
+import { TrackEditor } from '../../../kit/tracks/[trackId]/track-editor'
+import {
+  Button,
+  Empty,
+  FormField,
+  LinkButton,
+  SelectField,
+  Ticket,
+  TicketBody,
+  TicketHead,
+} from '../../../ui'
+import { useRaceDay, type RaceDay } from '../use-race-day'
+
+/** The track of this meeting: chosen once, drawn once, driven by every card. */
+export function TrackScreen() {
+  const day = useRaceDay(60_000)
+  const trackId = day.view.meeting.get('meeting')?.trackId
+  const track = day.view.tracks.get(trackId)
+  const { runs } = day
+  const runOf = useCallback((carId: string) => nextRunOf(runs, carId), [runs])
+  return (
+    <div className="page">
+      <div className="page-head">
+        <h1>{track && !track.removed ? (track.name ?? 'Track') : 'Track'}</h1>
+        {track && <LinkButton href={`/kit/tracks/${track.id}`}>Its page in the kit</LinkButton>}
+      </div>
+      {track && !track.removed && trackId && <TrackEditor key={trackId} trackId={trackId} runOf={runOf} />}
+      <ChooseTrack key={`choose ${trackId ?? ''}`} day={day} />
+    </div>
+  )
+}
+
+function ChooseTrack({ day }: { day: RaceDay }) {
+  const { view, ctx } = day
+  const now = view.meeting.get('meeting')?.trackId ?? null
+  const [chosen, setChosen] = useState(now)
+  const [name, setName] = useState('')
+  const may = canWrite(ctx, 'meeting', 'meeting', 'meeting', 'trackId')
+  const mayAdd = canWrite(ctx, 'kit', 'tracks', 'new', 'name')
+  const take = (trackId: string) =>
+    day.settle(
+      changeRecord(ctx, 'meeting', 'meeting', 'meeting', { trackId }),
+      `${view.tracks.get(trackId)?.name ?? 'Track'} is this meeting’s track`,
+    )
+  const add = () => {
+    const made = addRecord(ctx, 'kit', 'tracks', { name: name.trim(), surface: 'clay', grip: 1 })
+    if (day.settle(made) && made.ok && take(made.value)) setName('')
+  }
+  const tracks = view.tracks.live
+  if (!may && !now)
+    return (
+      <Empty title="No track is chosen yet">
+        <p>
+          A manager chooses the meeting’s track; then laps, turbo and temperatures can be projected on every
+          card.
+        </p>
+      </Empty>
+    )
+  if (!may) return null
+  return (
+    <Ticket label="Which track">
+      <TicketHead
+        title={now ? 'Another track' : 'Which track is this meeting on?'}
+        sub="every card’s lap is driven on it"
+      />
+      <TicketBody>
+        {tracks.length > 0 && (
+          <>
+            <SelectField
+              label="Track of the kit"
+              options={tracks.map((t) => ({ id: t.id, label: t.name ?? t.id }))}
+              value={chosen}
+              onChange={setChosen}
+            />
+            <div className="btn-row">
+              <Button look="do" isDisabled={!chosen || chosen === now} onPress={() => chosen && take(chosen)}>
+                Take it
+              </Button>
+            </div>
+          </>
+        )}
+        {mayAdd && (
+          <>
+            <FormField
+              label="Or a new one, called"
+              value={name}
+              onChange={setName}
+              maxLength={60}
+              onEnter={() => name.trim() && add()}
+            />
+            <div className="btn-row">
+              <Button isDisabled={!name.trim()} onPress={add}>
+                Add it and take it
+              </Button>
+            </div>
+          </>
+        )}
+      </TicketBody>
+    </Ticket>
+  )
+}

@@ -1,0 +1,127 @@
+'use client'
+import { useState } from 'react'
+import { changeRecord } from '@/lib/board'
+import { trackSketch, type RunInfo } from '@/lib/card'
+import { useAct, useBoard, useMay } from '../../../sync'
+import { Button, Note, SavedMark, Ticket, TicketBody, TicketHead } from '../../../ui'
+import { GripFit } from './grip-fit'
+import { PieceRows } from './piece-rows'
+import { TrackMap } from './track-map'
+import { useTrackDraft } from './use-track-draft'
+import { WalkedDialog } from './walked-dialog'
+import './track.css'
+
+/** The lap by its straights and corners, drawn as it is typed, and fitted to a measured lap. */
+export function TrackEditor({
+  trackId,
+  runOf,
+}: {
+  trackId: string
+  runOf?: (carId: string) => RunInfo | undefined
+}) {
+  const view = useBoard()
+  const act = useAct()
+  const track = view.tracks.get(trackId)
+  const may = useMay('kit', 'tracks', trackId, 'segments')
+  const draft = useTrackDraft(track?.segments ?? [])
+  const [walking, setWalking] = useState(false)
+  const [current, setCurrent] = useState<number | null>(null)
+  // What can't be drawn or driven leaves the last that could standing, marked.
+  const [good, setGood] = useState(draft.segments)
+  if (draft.segments !== null && JSON.stringify(draft.segments) !== JSON.stringify(good))
+    setGood(draft.segments)
+  const isStale = draft.segments === null
+  const sketch = good ? trackSketch(good) : null
+  const save = () => {
+    const { segments } = draft
+    if (!segments) return
+    const done = act(
+      (ctx) => changeRecord(ctx, 'kit', 'tracks', trackId, { segments }),
+      `${track?.name ?? 'Track'} saved, ${segments.length} pieces`,
+    )
+    if (done.ok) draft.settle()
+  }
+  if (!track) return null
+  return (
+    <div className="track-split">
+      <Ticket label="The lap, piece by piece">
+        <TicketHead
+          title={track.name ?? 'Track'}
+          sub={
+            draft.isTouched ? (
+              'not saved yet'
+            ) : (
+              <>
+                {draft.drafts.length} pieces in driving order{' '}
+                <SavedMark doc="kit" collection="tracks" recordId={trackId} field="segments" />
+              </>
+            )
+          }
+        />
+        {draft.changedElsewhere && draft.isTouched && (
+          <Note tone="hot">
+            Somebody else saved this track meanwhile. Saving here overwrites it; “as it was saved” takes
+            theirs.
+          </Note>
+        )}
+        {draft.drafts.length === 0 && (
+          <p className="ticket-body">
+            Nothing drawn yet. Walk the driven line once and write it down, or add pieces one by one: a length
+            for a straight, a radius and an angle for a corner.
+          </p>
+        )}
+        <PieceRows draft={draft} may={may} onCurrent={setCurrent} />
+        <TicketBody>
+          <div className="btn-row">
+            <Button isDisabled={!may || draft.drafts.length >= 60} onPress={() => draft.add('straight')}>
+              Add a straight
+            </Button>
+            <Button isDisabled={!may || draft.drafts.length >= 60} onPress={() => draft.add('corner')}>
+              Add a corner
+            </Button>
+            <Button isDisabled={!may} onPress={() => setWalking(true)}>
+              From a walked list
+            </Button>
+          </div>
+          <div className="btn-row">
+            <Button look="do" isDisabled={!may || !draft.isTouched || isStale} onPress={save}>
+              Save the track
+            </Button>
+            <Button isDisabled={!draft.isTouched} onPress={draft.reset}>
+              As it was saved
+            </Button>
+          </div>
+          {!may && <p className="small">A mechanic or a manager draws the track.</p>}
+        </TicketBody>
+      </Ticket>
+      <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+        <Ticket label="Sketch">
+          <TicketHead
+            title="From above"
+            sub={
+              isStale
+                ? 'of the last drawing that could be'
+                : sketch
+                  ? `${sketch.lengthM.toFixed(1)} m; the circle is the start`
+                  : 'appears with the first piece'
+            }
+          />
+          {sketch && <TrackMap sketch={sketch} current={current} />}
+          {sketch && sketch.gapM > 0.5 && (
+            <TicketBody>
+              <p className="small">
+                The end lies {sketch.gapM.toFixed(1)} m from the start
+                {sketch.guessed
+                  ? ', though corners that do not say which way they go were turned to close it'
+                  : ''}
+                . The lap itself only needs lengths and radii; the sketch shows where one of them is off.
+              </p>
+            </TicketBody>
+          )}
+        </Ticket>
+        <GripFit trackId={trackId} segments={good} isStale={isStale} runOf={runOf} />
+      </div>
+      {walking && <WalkedDialog onTake={draft.replace} onClose={() => setWalking(false)} />}
+    </div>
+  )
+}

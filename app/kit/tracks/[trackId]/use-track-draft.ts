@@ -1,0 +1,127 @@
+'use client'
+import { useState } from 'react'
+import { segmentSchema, type TrackSegment } from '@/lib/board'
+import { newId } from '@/lib/core/id'
+import { refuse, type Refusal } from '@/lib/core/result'
+import { parseNumber, tidy } from '../../../ui'
+
+export type PieceField = 'lengthM' | 'radiusM' | 'arcDegrees' | 'speedMps' | 'grip'
+
+/** One piece of track while it is being typed. */
+export interface PieceDraft {
+  id: string
+  kind: TrackSegment['kind']
+  name: string
+  turn: 'left' | 'right' | null
+  texts: Record<PieceField, string>
+}
+
+export const PIECE_FIELDS: Record<PieceField, { label: string; unit: string; min: number; max: number }> = {
+  lengthM: { label: 'Length', unit: 'm', min: 0.5, max: 200 },
+  radiusM: { label: 'Radius', unit: 'm', min: 0.3, max: 50 },
+  arcDegrees: { label: 'Arc', unit: '°', min: 1, max: 360 },
+  speedMps: { label: 'Speed', unit: 'm/s', min: 0.5, max: 40 },
+  grip: { label: 'Grip', unit: '', min: 0.2, max: 2 },
+}
+export const fieldsOf = (kind: TrackSegment['kind']): readonly PieceField[] =>
+  kind === 'straight' ? ['lengthM', 'grip'] : ['radiusM', 'arcDegrees', 'grip', 'speedMps']
+
+const show = (v: number | undefined) => (v === undefined ? '' : tidy(v))
+const draftOf = (s: TrackSegment): PieceDraft => ({
+  id: newId(),
+  kind: s.kind,
+  name: s.name ?? '',
+  turn: s.turn ?? null,
+  texts: {
+    lengthM: show(s.lengthM),
+    radiusM: show(s.radiusM),
+    arcDegrees: show(s.arcDegrees),
+    speedMps: show(s.speedMps),
+    grip: show(s.grip),
+  },
+})
+
+/** A piece as the kit keeps it, or what is wrong with it, by field. */
+export function readPiece(
+  d: PieceDraft,
+  place: number,
+): { segment: TrackSegment | null; refusals: Partial<Record<PieceField, Refusal>> } {
+  const refusals: Partial<Record<PieceField, Refusal>> = {}
+  const values: Partial<Record<PieceField, number>> = {}
+  const who = d.name || `${d.kind === 'straight' ? 'Straight' : 'Corner'}, place ${place}`
+  for (const field of fieldsOf(d.kind)) {
+    const { label, unit, min, max } = PIECE_FIELDS[field]
+    const parsed = parseNumber(`${who}, ${label.toLowerCase()}`, d.texts[field], { min, max, unit })
+    if (!parsed.ok) refusals[field] = parsed.error
+    else if (parsed.value !== null) values[field] = parsed.value
+    else if (field !== 'speedMps')
+      refusals[field] = refuse(
+        `${who}, ${label.toLowerCase()}`,
+        '',
+        'is missing',
+        `Enter ${min} to ${max}${unit ? ` ${unit}` : ''}.`,
+      ).error
+  }
+  const read = segmentSchema.safeParse({
+    kind: d.kind,
+    ...(d.name.trim() && { name: d.name.trim() }),
+    ...(d.kind === 'corner' && d.turn && { turn: d.turn }),
+    ...values,
+  })
+  return { segment: Object.keys(refusals).length === 0 && read.success ? read.data : null, refusals }
+}
+
+/** The pieces of a track as they are being drawn; nothing is written until it is saved. */
+export function useTrackDraft(saved: readonly TrackSegment[]) {
+  const [drafts, setDrafts] = useState<readonly PieceDraft[]>(() => saved.map(draftOf))
+  // Somebody else may save the track meanwhile: an untouched draft follows, a touched one keeps what was typed.
+  const savedKey = JSON.stringify(saved)
+  const [base, setBase] = useState(savedKey)
+  const read = drafts.map((d, i) => readPiece(d, i + 1))
+  const segments = read.every((r) => r.segment) ? read.flatMap((r) => (r.segment ? [r.segment] : [])) : null
+  const isTouched = segments === null || JSON.stringify(segments) !== base
+  if (base !== savedKey && !isTouched) {
+    setBase(savedKey)
+    setDrafts(saved.map(draftOf))
+  }
+  const change = (id: string, by: Partial<PieceDraft>) =>
+    setDrafts((all) => all.map((d) => (d.id === id ? { ...d, ...by } : d)))
+  return {
+    drafts,
+    read,
+    /** Null while a piece can't be. */
+    segments,
+    isTouched: isTouched && (segments === null || JSON.stringify(segments) !== savedKey),
+    changedElsewhere: base !== savedKey,
+    refusal: read.flatMap((r) => Object.values(r.refusals))[0] ?? null,
+    change,
+    setText: (id: string, field: PieceField, text: string) =>
+      setDrafts((all) => all.map((d) => (d.id === id ? { ...d, texts: { ...d.texts, [field]: text } } : d))),
+    add: (kind: TrackSegment['kind']) =>
+      setDrafts((all) => [
+        ...all,
+        draftOf(
+          kind === 'straight'
+            ? { kind, lengthM: 15, grip: 1 }
+            : { kind, radiusM: 3, arcDegrees: 90, grip: 1 },
+        ),
+      ]),
+    remove: (id: string) => setDrafts((all) => all.filter((d) => d.id !== id)),
+    move: (id: string, by: 1 | -1) =>
+      setDrafts((all) => {
+        const from = all.findIndex((d) => d.id === id)
+        const to = from + by
+        if (from < 0 || to < 0 || to >= all.length) return all
+        const next = [...all]
+        next.splice(to, 0, ...next.splice(from, 1))
+        return next
+      }),
+    replace: (next: readonly TrackSegment[]) => setDrafts(next.map(draftOf)),
+    settle: () => setBase(JSON.stringify(segments)),
+    reset: () => {
+      setBase(savedKey)
+      setDrafts(saved.map(draftOf))
+    },
+  }
+}
+export type TrackDraft = ReturnType<typeof useTrackDraft>
