@@ -22,10 +22,8 @@ export interface Change {
   plain: boolean
   /** The document still shows `before`: a concurrent edit won. */
   lost: boolean
-  /** What the author's item was written upon. */
-  origin: Y.ID | null
-  /** The item that showed the value before; null for none. */
-  previous: Y.ID | null
+  /** Who wrote the item that stands there now; null for none. */
+  winner: number | null
 }
 
 const VALUE_DEPTH = 32 // vetting has the tighter limit; this one only ends the recursion
@@ -92,7 +90,7 @@ function changeOf(
   const base = { type, key, collection, known, path: null, before: undefined, after: undefined }
   if (key === null) {
     const live = type._first !== null
-    return live ? { ...base, plain: false, lost: false, origin: null, previous: null } : null
+    return live ? { ...base, plain: false, lost: false, winner: null } : null
   }
   const top = type._map.get(key)
   const live = top && !top.deleted ? top : undefined
@@ -113,8 +111,7 @@ function changeOf(
     after: value.value,
     plain: value.plain,
     lost: wanted !== undefined && wanted !== live,
-    origin: wanted?.origin ?? null,
-    previous: previousOf(top, isFresh),
+    winner: live?.id.client ?? null,
   }
 }
 
@@ -124,11 +121,4 @@ function valueOf(item: Y.Item): { plain: boolean; value: Json | undefined } {
     return { plain: false, value: undefined }
   const value: unknown = content.arr[0]
   return isPlainJson(value, VALUE_DEPTH) ? { plain: true, value } : { plain: false, value: undefined }
-}
-
-/** The item under the update's own items: the one that showed the value before. */
-function previousOf(top: Y.Item | undefined, isFresh: (item: Y.Item) => boolean): Y.ID | null {
-  let item: Y.Item | null = top ?? null
-  while (item && isFresh(item)) item = item.left
-  return item?.lastId ?? null
 }

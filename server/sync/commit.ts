@@ -18,7 +18,7 @@ export interface TurnMember {
 }
 
 const FIRST_PROBE_MS = 500
-const LAST_PROBE_MS = 8_000
+const LAST_PROBE_MS = 4_000
 /** A Yjs update that changes nothing: proof that the disk takes writes. */
 const NOTHING = Uint8Array.of(0, 0)
 

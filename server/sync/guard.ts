@@ -9,9 +9,8 @@ import { collectChanges, type Change } from './collect-changes'
 import type { BoardReader, DocKind, GuardRules } from './guard-rules'
 import { integrate } from './integrate'
 import type { Limits } from './limits'
-import { RestoredKeys } from './restored-keys'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
-import { vetUpdate } from './vet-update'
+import { vetUpdate, type DeleteRanges } from './vet-update'
 
 export type Author = Pick<LiveSession, 'personId' | 'deviceId' | 'role'>
 
@@ -25,6 +24,8 @@ export interface Verdict {
   claims: { clientId: number; personId: string }[]
   /** The document holds more than the author sent: values were restored. */
   restored: boolean
+  /** What the author's update says is deleted. */
+  deletes: DeleteRanges | null
 }
 
 export interface GuardParts {
@@ -45,13 +46,18 @@ const MAX_ROUNDS = 5
  * stored and sent: a forbidden value is integrated, seen and restored before anybody could see it [S6].
  */
 export class Guard {
-  /** Keys whose current value the server restored. */
-  readonly #restored = new RestoredKeys()
   constructor(readonly parts: GuardParts) {}
 
   /** Judge one client's update. */
   update(tr: Y.Transaction, board: RoomDoc, bytes: Uint8Array, author: Author): Verdict {
-    const verdict: Verdict = { refused: null, rejections: [], audit: [], claims: [], restored: false }
+    const verdict: Verdict = {
+      refused: null,
+      rejections: [],
+      audit: [],
+      claims: [],
+      restored: false,
+      deletes: null,
+    }
     const vetted = vetUpdate(bytes, board.doc, this.parts.limits)
     if (!vetted.ok) {
       verdict.refused = { kind: vetted.kind, reason: `The edits were not taken: ${vetted.reason}.` }
@@ -69,6 +75,7 @@ export class Guard {
       }
     }
     for (const client of update.clients) this.#claim(board, client, author.personId, verdict)
+    verdict.deletes = update.deletes
     tr.changed.clear()
     integrate(tr, update)
     this.#judge(tr, board, collectChanges(tr, board, this.parts.rules, update), author, verdict)
@@ -77,7 +84,14 @@ export class Guard {
 
   /** The server's own edit: no policy, but the schema holds. @throws when the edit fails or does not fit; nothing of it remains then. */
   serverEdit(tr: Y.Transaction, board: RoomDoc, edit: (doc: Y.Doc) => void): Verdict {
-    const verdict: Verdict = { refused: null, rejections: [], audit: [], claims: [], restored: false }
+    const verdict: Verdict = {
+      refused: null,
+      rejections: [],
+      audit: [],
+      claims: [],
+      restored: false,
+      deletes: null,
+    }
     tr.changed.clear()
     let failure: unknown = null
     try {
@@ -148,10 +162,9 @@ export class Guard {
     const { after, collection, key } = change
     if (after === undefined || key === null) return
     if (!change.lost) return this.#accept(board, change, after, by, verdict)
-    // It lost, but only because somebody's forbidden edit came in between and was restored: such an edit must not decide anything.
-    const beatenByRestore =
-      change.before === undefined || this.#restored.builtOn(collection, key, change.origin)
-    if (beatenByRestore) {
+    // It lost against a value that the server had put back, or its removal: behind that is somebody's forbidden edit, and such an edit must
+    // not decide anything. Without it this one would stand (or tie with the value that was put back), so it stands.
+    if (change.winner === null || change.winner === board.restorerClient) {
       this.#write(board, collection, key, after, verdict)
       verdict.restored = true
       return this.#accept(board, change, after, by, verdict)
@@ -162,7 +175,6 @@ export class Guard {
   #accept(board: RoomDoc, change: Change, after: Json, by: Omit<Author, 'role'>, verdict: Verdict): void {
     const { collection, key } = change
     if (key === null) return
-    this.#restored.forget(collection, key)
     board.remember(collection, key, after)
     this.#record(change, by, 'accepted', verdict)
   }
@@ -177,15 +189,16 @@ export class Guard {
     verdict: Verdict,
   ): void {
     this.#restore(tr, board, change, verdict)
+    this.#record(change, author, 'refused', verdict)
     verdict.rejections.push({
       kind,
       path: pathOf(change),
       attempted: change.plain ? (change.after ?? null) : null,
       restored: change.before ?? null,
       reason: refusalText(why),
-      at: this.parts.clock.now(),
+      // The same instant as in the audit trail: a refusal that is told twice can be recognised.
+      at: verdict.audit.at(-1)?.at ?? this.parts.clock.now(),
     })
-    this.#record(change, author, 'refused', verdict)
   }
 
   /** [S6] Put back what the mirror holds, if the edit took effect. */
@@ -197,10 +210,8 @@ export class Guard {
       for (let item = type._start; item; item = item.right) item.delete(tr)
       return
     }
-    this.#restored.note(collection, key, change.previous)
     if (before !== undefined) this.#write(board, collection, key, before, verdict)
     else type._map.get(key)?.delete(tr)
-    this.#restored.note(collection, key, type._map.get(key)?.lastId ?? null)
   }
 
   #write(board: RoomDoc, collection: string, key: string, value: Json, verdict: Verdict): void {

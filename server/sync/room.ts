@@ -27,10 +27,12 @@ export interface RoomParts {
   /** The socket fell behind and waits for its resync. */
   lag: (socket: SyncSocket) => void
   steady: () => number
+  later: (ms: number, run: () => void) => void
 }
 
-/** Questions the server asks one socket per minute after refusing its frames. */
+/** Questions that the server asks one socket at once after refusing its frames, per minute. */
 const MAX_QUESTIONS = 3
+const ASK_AGAIN_MS = 4_000
 
 /** One document, everybody who has it open, and the work that arrived since the last turn. */
 export class Room implements TurnMember {
@@ -118,6 +120,14 @@ export class Room implements TurnMember {
     if (!this.parts.offend(from)) return
     if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
       from.control(writeQuestionFrame(this.#board.doc))
+    else if (!from.willAsk) {
+      // Whatever it sends next may be refused again for the same reason: ask more slowly, but do ask, or nothing is ever acknowledged.
+      from.willAsk = true
+      this.parts.later(ASK_AGAIN_MS, () => {
+        from.willAsk = false
+        from.control(writeQuestionFrame(this.#board.doc))
+      })
+    }
   }
 
   prepare(): CommitBatch {
@@ -128,7 +138,7 @@ export class Room implements TurnMember {
         for (const w of work) if (w.kind === 'edit') w.reject(this.#broken)
         return { updates: [], authors: [], audit: [] }
       }
-      const turn = new Turn(work, this.#board, this.parts.guard)
+      const turn = new Turn(work, this.#board, this.parts.guard, this.parts.store)
       this.#turn = turn
       const batch = turn.run()
       if (batch) return batch
@@ -146,8 +156,10 @@ export class Room implements TurnMember {
     const presence = this.presence.takeChanges()
     if (turn) {
       if (turn.stored) this.#board.rows++
+      // Refusals go first: a phone that has received the restored value has then also received why.
+      for (const reply of turn.replies) if (reply.kind === 'rejections') this.#reply(reply)
       if (turn.update) this.#broadcast(turn, turn.update)
-      for (const reply of turn.replies) this.#reply(reply)
+      for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       this.counts.accepted += turn.counts.accepted
       this.counts.refused += turn.counts.refused
@@ -190,8 +202,8 @@ export class Room implements TurnMember {
     const { vector, owed, ack } = socket.state
     socket.state = { state: 'live' }
     socket.transmit(writeResync())
-    socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
     for (const frame of owed) socket.transmit(frame)
+    socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
     if (ack) socket.transmit(ack)
     socket.transmit(this.presence.everybody())
   }

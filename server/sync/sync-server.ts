@@ -263,6 +263,7 @@ export class SyncServerCore implements SyncCore {
       close: (socket, code, reason) => this.#close(room, socket, code, reason),
       lag: (socket) => void this.#lagging.add({ room, socket }),
       steady: () => this.#timers.steady(),
+      later: (ms, run) => void this.#timers.after(ms, run),
     })
     loaded?.unload()
     this.#rooms.set(name, room)

@@ -34,6 +34,10 @@ export class SyncSocket {
   proven = false
   /** The newest barrier that could not be answered yet. */
   held: Barrier | null = null
+  /** A question to it is due. */
+  willAsk = false
+  /** What the phone said it had when it last asked for the document. */
+  vector: Uint8Array | null = null
   /** Ticks since it was last heard of. */
   silentTicks = 0
   /** Whether it was sent anything since the last tick. */

@@ -2,10 +2,12 @@ import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import type { Barrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
-import type { AuditEntry, CommitBatch } from '../storage/store'
+import type { AuditEntry, CommitBatch, Store } from '../storage/store'
 import { ServerEditError, type Guard, type Verdict } from './guard'
+import { missedRefusals } from './missed-refusals'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
+import type { DeleteRanges } from './vet-update'
 
 export type Work =
   /** `answer`: it answers the server's question, so it holds everything its sender has. */
@@ -49,6 +51,7 @@ export class Turn {
     readonly work: readonly Work[],
     readonly board: RoomDoc,
     readonly guard: Guard,
+    readonly history: Pick<Store, 'history'>,
   ) {}
 
   /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
@@ -95,6 +98,7 @@ export class Turn {
           if (tr) this.#edit(tr, w)
           break
         case 'question':
+          w.from.vector = w.vector
           this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
           break
         case 'barrier':
@@ -123,9 +127,18 @@ export class Turn {
       if (from.session.role === 'guest') this.replies.push({ to: from, kind: 'offence' })
     }
     if (!answer) return
+    if (verdict.deletes) this.#repeatRefusals(from, verdict.deletes)
     from.proven = true
     if (from.held) this.replies.push({ to: from, kind: 'barrier', barrier: from.held })
     from.held = null
+  }
+
+  /** An earlier socket may have gone before it could be told: the phone still takes the value for its own. */
+  #repeatRefusals(to: SyncSocket, deletes: DeleteRanges): void {
+    if (!to.vector) return
+    const missed = missedRefusals(this.board, this.history, this.guard.parts, to, to.vector, deletes)
+    to.vector = null
+    if (missed.length > 0) this.replies.push({ to, kind: 'rejections', rejections: missed })
   }
 
   #edit(tr: Y.Transaction, w: Extract<Work, { kind: 'edit' }>): void {

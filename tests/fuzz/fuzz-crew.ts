@@ -1,0 +1,119 @@
+import { execFileSync } from 'node:child_process'
+import { appendFileSync, existsSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { Role } from '@/lib/core/role'
+import { ServerProcess, type JoinedClient } from '../support/server-process'
+import type { Random } from './random'
+
+const CLOCK = fileURLToPath(new URL('jumping-clock.mjs', import.meta.url))
+export const CREW = [
+  ['boss', 'manager'],
+  ['mech', 'mechanic'],
+  ['mate', 'mechanic'],
+  ['dora', 'driver'],
+  ['gus', 'guest'],
+] as const
+export type Member = (typeof CREW)[number][0]
+
+/** The real server under fuzz, with a crew that has joined it. */
+export class FuzzCrew {
+  readonly cookies = new Map<Member, JoinedClient>()
+  restarts = 0
+  #diskFull = false
+
+  private constructor(readonly server: ServerProcess) {}
+
+  static async start(): Promise<FuzzCrew> {
+    const server = await ServerProcess.start({
+      screens: false,
+      env: { STAGECALL_LOG: 'warn', NODE_OPTIONS: `--import=${CLOCK}` },
+    })
+    const crew = new FuzzCrew(server)
+    for (const [name, role] of CREW) crew.cookies.set(name, await server.join(role, { name }))
+    return crew
+  }
+
+  cookie(member: Member): string {
+    return this.#joined(member).cookie
+  }
+  room(name: string): string {
+    return `ws://127.0.0.1:${this.server.port}/sync/${name}`
+  }
+
+  /** kill -9, sometimes with half a record at the end of the write-ahead log, and start again on the same data. */
+  async kill(r: Random): Promise<void> {
+    await this.server.kill9()
+    const wal = join(this.server.dataFolder, 'board.db-wal')
+    if (r.chance(0.5) && existsSync(wal)) appendFileSync(wal, r.bytes(1 + r.below(5000)))
+    this.#diskFull = false
+    await this.server.restart()
+    this.restarts++
+  }
+
+  /** From now on every write to a file fails (a limit on file size set from outside), or works again. False where that can't be done. */
+  fillDisk(full: boolean): boolean {
+    try {
+      execFileSync('prlimit', [
+        '--pid',
+        String(this.server.pid),
+        `--fsize=${full ? '1' : 'unlimited'}:unlimited`,
+      ])
+    } catch {
+      return false
+    }
+    this.#diskFull = full
+    return true
+  }
+  get diskFull(): boolean {
+    return this.#diskFull
+  }
+
+  jumpClock(): void {
+    process.kill(this.server.pid, 'SIGUSR2')
+  }
+
+  /** The last lines of a field's audit trail, for a fault's description. */
+  async history(room: string, key: string): Promise<string> {
+    const [recordId = '', field = ''] = key.split(':')
+    const query = new URLSearchParams({ room, collection: 'notes', recordId, field, limit: '8' })
+    const res = await fetch(`http://127.0.0.1:${this.server.port}/api/history?${query}`, {
+      headers: { cookie: this.cookie('boss') },
+    })
+    const { entries } = (await res.json()) as { entries?: { after: unknown; outcome: string }[] }
+    return `history, newest first: ${(entries ?? []).map((e) => `${String(e.after)} ${e.outcome}`).join(', ')}`
+  }
+
+  async setRole(member: Member, role: Role): Promise<void> {
+    await this.#post(`/api/crew/people/${this.#joined(member).personId}/role`, { role })
+  }
+
+  /** Revoke a member's device and let them join anew. */
+  async rejoin(member: Member, role: Role): Promise<void> {
+    await this.#post(`/api/crew/people/${this.#joined(member).personId}/remove`, {})
+    this.cookies.set(
+      member,
+      await this.server.join(role, { name: `${member}${Math.floor(performance.now())}` }),
+    )
+  }
+
+  async #post(path: string, body: object): Promise<void> {
+    // Just after the disk was full the server may still be read-only: it says so, and takes the change a little later.
+    for (let tries = 0; ; tries++) {
+      const res = await fetch(`http://127.0.0.1:${this.server.port}${path}`, {
+        method: 'POST',
+        headers: { 'content-type': 'application/json', cookie: this.cookie('boss') },
+        body: JSON.stringify(body),
+      })
+      if (res.ok) return
+      if (tries === 60) throw new Error(`${path}: ${res.status} ${await res.text()}`)
+      await new Promise((r) => setTimeout(r, 250))
+    }
+  }
+
+  #joined(member: Member): JoinedClient {
+    const joined = this.cookies.get(member)
+    if (!joined) throw new Error(`${member} has not joined`)
+    return joined
+  }
+}

@@ -1,0 +1,71 @@
+/**
+ * `npm run fuzz`: the real server process under seeded work.
+ *   --seeds N      N random scenarios (default 20), or --from S to start at a seed, --seed S for one alone
+ *   --kills N      N times kill -9 at a random moment under load
+ *   --hostile N    N hostile frames from a guest's device
+ */
+import { parseArgs } from 'node:util'
+import { FuzzCrew } from './fuzz-crew'
+import { runHostile } from './hostile-run'
+import { runKills } from './kill-run'
+import { runScenario } from './scenario'
+
+const { values: o } = parseArgs({
+  options: {
+    seeds: { type: 'string' },
+    from: { type: 'string' },
+    seed: { type: 'string' },
+    kills: { type: 'string' },
+    hostile: { type: 'string' },
+  },
+})
+const crew = await FuzzCrew.start()
+let bad = 0
+try {
+  if (o.kills !== undefined) {
+    const r = await runKills(crew, Number(o.kills), Date.now() % 1e6, (line) => console.log(line))
+    console.log(
+      `${r.kills} kills: ${r.acknowledged} edits acknowledged, ${r.lost.length} of them lost or acknowledged falsely; ` +
+        `${r.unacknowledgedKept} unacknowledged edits were kept as well`,
+    )
+    for (const l of r.lost) console.log(`  ${l}`)
+    bad += r.lost.length
+  }
+  if (o.hostile !== undefined) {
+    const r = await runHostile(crew, Number(o.hostile), Date.now() % 1e6)
+    console.log(
+      `${r.sent} hostile frames over ${r.sockets} sockets: ${r.changes.length} state changes, ${r.crashes} crashes, ` +
+        `${r.refusals} refusals; server memory ${r.residentMiB.toFixed(0)} MiB`,
+    )
+    for (const [kind, n] of r.byKind) console.log(`  ${String(n).padStart(6)} ${kind}`)
+    for (const c of r.changes) console.log(`  changed: ${c}`)
+    bad += r.changes.length + r.crashes
+  }
+  if (o.kills === undefined && o.hostile === undefined) {
+    const from = o.seed !== undefined ? Number(o.seed) : Number(o.from ?? 1 + (Date.now() % 1e9))
+    const n = o.seed !== undefined ? 1 : Number(o.seeds ?? 20)
+    const failed: number[] = []
+    const sum = { steps: 0, acknowledged: 0, refused: 0, restarts: 0 }
+    let peak = 0
+    for (let seed = from; seed < from + n; seed++) {
+      const r = await runScenario(crew, seed)
+      for (const key of ['steps', 'acknowledged', 'refused', 'restarts'] as const) sum[key] += r[key]
+      peak = Math.max(peak, r.residentMiB)
+      if (r.faults.length === 0) continue
+      failed.push(seed)
+      console.log(`seed ${seed} failed:`)
+      for (const f of r.faults.slice(0, 8)) console.log(`  ${f}`)
+      if (!crew.server.running) await crew.server.restart()
+    }
+    console.log(
+      `${n} seeds from ${from}: ${failed.length} failed; ${sum.steps} steps, ${sum.acknowledged} edits acknowledged, ` +
+        `${sum.refused} refusals, ${sum.restarts} kills; server memory at most ${peak.toFixed(0)} MiB`,
+    )
+    if (failed.length > 0)
+      console.log(`failing seeds: ${failed.join(', ')} (pin them in tests/fuzz/pinned-seeds.ts)`)
+    bad += failed.length
+  }
+} finally {
+  await crew.server.dispose()
+}
+process.exit(bad > 0 ? 1 : 0)
