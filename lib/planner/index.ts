@@ -10,3 +10,21 @@ export { solveChargePlan, planExists, type SolveOptions } from './charge/solve-c
 export { highsSolver } from './charge/highs-solver'
 export type { Milp, MilpOptions, MilpOutcome, MilpSolver } from './charge/milp'
 export type { FactId } from './charge/charge-instance'
+export { checkPlan, type PlanFault } from './charge/check'
+export { greedyPlan } from './charge/greedy-plan'
+export { goalValues } from './charge/goal-values'
+export {
+  explainImpossible,
+  factsOf,
+  type ExplainOptions,
+  type Fact,
+  type Impossibility,
+} from './charge/explain-impossible'
+export { waysOut, type WayKind, type WayOut } from './charge/ways-out'
+export {
+  acceptParts,
+  planDifferences,
+  replan,
+  type DifferenceKind,
+  type PlanDifference,
+} from './charge/replan'

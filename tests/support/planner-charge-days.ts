@@ -86,3 +86,111 @@ export function chargeDay(seed: number, size: DaySize): ChargePlanInput {
     known: null,
   }
 }
+
+/** A day small enough to try every plan: two to six runs, and something of every rule. About half are impossible. */
+export function smallDay(seed: number): ChargePlanInput {
+  const u = seededRandom(seed * 7919 + 13)
+  const whole = (from: number, to: number): number => from + Math.floor(u() * (to - from + 1))
+  const some = <T>(list: readonly T[]): T => list[Math.floor(u() * list.length)] as T
+  const step = 600
+  const now = DAWN + whole(0, 9) * MINUTE
+  const channels = Array.from({ length: whole(1, 2) }, (_, i) => ({
+    id: `k${i + 1}`,
+    label: `channel ${i + 1}`,
+    supplyId: u() < 0.8 ? 's1' : 's2',
+    maxAmps: some([6, 10, 10]),
+    maxWatts: 120,
+    ...(u() < 0.1 && { from: now + 20 * MINUTE }),
+    ...(u() < 0.1 && { until: now + 120 * MINUTE }),
+  }))
+  const packs = Array.from({ length: whole(2, 3) }, (_, i): ChargePack => {
+    const full = u() < 0.3
+    const slow = { amps: 5, watts: 50, seconds: whole(15, 30) * 60 }
+    const fast = { amps: 8, watts: 80, seconds: whole(9, 19) * 60 }
+    const afterRun = some([[slow], [fast], [slow, fast]])
+    return {
+      id: `p${i + 1}`,
+      label: `P0${i + 1}`,
+      state: full ? 'full' : 'empty',
+      availableFrom: now + (u() < 0.3 ? whole(1, 30) * MINUTE : -MINUTE),
+      cycles: some([5, 12, 30, 60]),
+      firstCharge: full
+        ? []
+        : u() < 0.5
+          ? afterRun
+          : afterRun.map((o) => ({ ...o, seconds: o.seconds * 0.6 })),
+      afterRun,
+    }
+  })
+  let t = now + whole(25, 70) * MINUTE
+  const runs = Array.from({ length: whole(2, 6) }, (_, i): ChargeRun => {
+    const readyBy = t
+    t += whole(0, 48) * MINUTE
+    const fits = packs.filter(() => u() < 0.8)
+    return {
+      id: `r${i + 1}`,
+      label: `run ${i + 1}`,
+      readyBy,
+      freeAt: readyBy + whole(10, 15) * MINUTE,
+      importance: some([0, 1, 3]),
+      fits: (fits.length ? fits : packs).map((p) => ({ packId: p.id, mismatch: whole(0, 2) })),
+      ...(u() < 0.1 && { chargeShare: 0.7 }),
+    }
+  })
+  const ongoing =
+    u() < 0.2 && packs[0]?.state === 'full'
+      ? [{ packId: 'p1', channelId: 'k1', until: packs[0].availableFrom, watts: 50 }]
+      : []
+  const pins = runs
+    .filter(() => u() < 0.1)
+    .map((r, i) => ({
+      id: `n${i + 1}`,
+      runId: r.id,
+      ...(u() < 0.6 && { packId: some(r.fits).packId }),
+      ...(u() < 0.3 && { channelId: some(channels).id }),
+      ...(u() < 0.2 && { startAt: Math.floor(r.readyBy / (step * 1000) - whole(2, 4)) * step * 1000 }),
+    }))
+  const isKnown = u() < 0.4
+  return {
+    now,
+    runs,
+    packs,
+    channels,
+    supplies: [
+      { id: 's1', label: 'generator', maxWatts: some([80, 130, 200]) },
+      { id: 's2', label: 'socket', maxWatts: 90 },
+    ],
+    ongoing,
+    pins,
+    rules: {
+      stepSeconds: step,
+      coolDownSeconds: some([0, 300, 900]),
+      restSeconds: some([0, 300]),
+      maxHeldSeconds: some([600, 1800, 3000]),
+      heldAllowanceSeconds: some([0, 600]),
+      handsPerStep: some([null, 1, 2]),
+      ...(u() < 0.2 && {
+        handsBusy: [{ from: now + 20 * MINUTE, to: now + 35 * MINUTE, hands: some([0, 1]) }],
+      }),
+    },
+    known: isKnown
+      ? runs
+          .filter(() => u() < 0.7)
+          .map((r) => ({
+            runId: r.id,
+            packId: some(packs).id,
+            charge:
+              u() < 0.7
+                ? {
+                    channelId: some(channels).id,
+                    startAt: Math.floor(r.readyBy / (step * 1000) - whole(1, 5)) * step * 1000,
+                    endAt: r.readyBy,
+                    amps: 5,
+                    watts: 50,
+                  }
+                : null,
+          }))
+      : null,
+    ...(isKnown && u() < 0.5 && { goals: ['changes', 'match', 'cycles', 'held'] as const }),
+  }
+}

@@ -86,7 +86,7 @@ export function chargeModel(instance: ChargeInstance): ChargeModel {
     const before = known.get(run.run.id)
     const covers: Entry[] = []
     const addUse = (use: Omit<UseColumn, 'column' | 'run'>): number => {
-      const column = b.column(1, true)
+      const column = b.column(1)
       uses.push({ column, run, ...use })
       covers.push([column, 1])
       add('match', column, run.run.importance * (run.fits.get(use.pack.pack.id) ?? 0))
@@ -128,7 +128,7 @@ export function chargeModel(instance: ChargeInstance): ChargeModel {
     const before = known.get(run.run.id)
     const link: Entry[] = members.map((m) => [m.use, 1])
     const columns = possible.map((c) => {
-      const column = b.column(1, true)
+      const column = b.column(1)
       charges.push({ ...c, column })
       link.push([column, -1])
       add('held', column, heldSteps(instance, run, c.start + c.option.steps))
@@ -164,9 +164,9 @@ export const alike = (p: InstancePack): boolean =>
   p.pack.state === 'empty' && keyOf(p.first) === keyOf(p.later)
 
 function rolesOf(instance: ChargeInstance, p: InstancePack): Role[] {
-  const later: Role = { classKey: keyOf(p.later), options: p.later, first: false, earliest: instance.now }
   const start = Math.max(instance.now, p.available)
-  if (alike(p)) return [{ ...later, earliest: start }]
+  const later: Role = { classKey: keyOf(p.later), options: p.later, first: false, earliest: start }
+  if (alike(p)) return [later]
   const roles: Role[] = []
   if (p.pack.state === 'empty')
     roles.push({ classKey: keyOf(p.first), options: p.first, first: true, earliest: start })
@@ -184,10 +184,12 @@ function chargesFor(
   for (const group of instance.groups) {
     if (run.pins.some((p) => p.channelId && !group.channelIds.includes(p.channelId))) continue
     const opens = Math.min(...group.from)
-    for (const option of options) {
+    for (const whole of options) {
+      const option = { ...whole, steps: Math.max(1, Math.ceil(whole.steps * (run.run.chargeShare ?? 1))) }
       if (option.amps > group.maxAmps || option.watts > group.maxWatts) continue
       const latest = Math.min(run.ready, group.until) - option.steps
       const earliest = Math.max(instance.now, opens, run.ready - instance.maxHeldSteps - option.steps)
+      if (!Number.isFinite(latest) || !Number.isFinite(earliest)) continue
       for (let start = earliest; start <= latest; start++) {
         if (
           run.pins.some((p) => p.startAt !== undefined && Math.round(p.startAt / instance.stepMs) !== start)
@@ -256,7 +258,7 @@ function classRows(
     moments.forEach((moment, k) => {
       const next = moments[k + 1] ?? Infinity
       const fresh = packs.filter((p) => alike(p) && Math.max(instance.now, p.available) === moment).length
-      const idle = b.column(packs.length, false)
+      const idle = b.column(packs.length)
       const entries: Entry[] = [[idle, -1]]
       if (before !== null) entries.push([before, 1])
       for (const u of returning) if (u.run.again === moment) entries.push([u.column, 1])
@@ -301,7 +303,7 @@ export function channelRows(
     const high = Math.max(...starts.keys()) + option.steps
     const at = new Map<number, number>()
     for (let step = low; step < high; step++) {
-      const count = b.column(Infinity, false)
+      const count = b.column(Infinity)
       const entries: Entry[] = [[count, -1]]
       const before = at.get(step - 1)
       if (before !== undefined) entries.push([before, 1])
@@ -354,7 +356,7 @@ function cycleColumns(
       : mostUses(own)
     const entries = own.map((u): Entry => [u.column, 1])
     for (let k = 1; k <= most; k++) {
-      const column = b.column(1, false)
+      const column = b.column(1)
       add('cycles', column, 2 * (p.wearBand + k) - 1)
       entries.push([column, -1])
     }

@@ -67,6 +67,8 @@ export class ChargeSearch {
         chosen: [],
         proof: goals.map((goal) => ({ goal, value: 0, bound: 0, proven: true })),
       }
+    const powered = new Set(this.model.uses.map((u) => u.run))
+    if (powered.size < this.instance.runs.length) return { kind: 'impossible' }
     this.goals = goals
     this.pairs = goalPairs(this.model, this.instance, goals)
     if (this.boundByPacks() === 'impossible') return { kind: 'impossible' }

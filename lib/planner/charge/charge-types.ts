@@ -7,8 +7,9 @@
  *    duration rounded up: people do not act to the second, and the rounding is the reserve.
  * 3. A charge ends at least `restSeconds` before the pack must be ready, and no more than `maxHeldSeconds` plus the
  *    rest before it: full packs must not wait long. A pack that is full to begin with is exempt.
- * 4. A pack that is full now can power one run without a charge. Every other use follows its own charge, for which
- *    the pack must be off the car and cooled down (`coolDownSeconds`), or available at all (`availableFrom`).
+ * 4. A pack that is full (from the step after `availableFrom`) can power one run without a charge, its first. Every
+ *    other use follows its own charge, for which the pack must be available, off the car and cooled down
+ *    (`coolDownSeconds`).
  * 5. A pack does one thing at a time: from the start of its charge to the end of its run and cool-down.
  * 6. A channel charges one pack at a time, within its current and power; a supply never gives more than its power.
  * 7. No more charges begin within one step than there are hands for it.
@@ -57,6 +58,8 @@ export interface ChargeRun {
   importance: number
   /** The packs that fit and are legal, each with its mismatch: a whole number, 0 for the best. */
   fits: readonly { packId: string; mismatch: number }[]
+  /** Share of a whole charge that this run starts on, up to 1; absent: 1. Its charge takes that share of the steps. */
+  chargeShare?: number
 }
 
 export interface ChargePack {

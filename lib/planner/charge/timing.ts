@@ -98,7 +98,7 @@ export function rematch(
       ? use.classKey === now.charge.classKey && use.earliest <= now.charge.start
       : use.classKey === null
     if (!fits) continue
-    const column = b.column(1, true)
+    const column = b.column(1)
     b.milp.cost[column] = cost[use.column] ?? 0
     candidates.push({ use, column, start: now.charge?.start ?? use.earliest })
     const row = covers.get(use.run) ?? []
@@ -113,7 +113,7 @@ export function rematch(
     const uses = own.map((c): Entry => [c.column, 1])
     const weight = cycleWeight(model, cost)
     for (let k = 1; k <= Math.max(mostUses(own.map((c) => c.use)), 1) && weight > 0; k++) {
-      const column = b.column(1, false)
+      const column = b.column(1)
       b.milp.cost[column] = weight * (2 * (pack.wearBand + k) - 1)
       uses.push([column, -1])
     }
@@ -185,7 +185,7 @@ export function retime(
   for (const u of uses) if (u.classKey !== null) covers.set(u.run, [])
   for (const c of model.charges) {
     if (byRun.get(c.run)?.classKey !== c.classKey || c.start < (earliest.get(c.run) ?? 0)) continue
-    const column = b.column(1, true)
+    const column = b.column(1)
     b.milp.cost[column] = cost[c.column] ?? 0
     columns.push({ ...c, column })
     original.set(column, c)
