@@ -95,7 +95,7 @@ export function trackOf(segments: readonly TrackSegment[], scale = 1): Track {
 }
 
 /** Values that an input can't pass, however uncertain it is. */
-const BOUNDS: Partial<Record<InputId, readonly [number, number]>> = {
+export const INPUT_BOUNDS: Partial<Record<InputId, readonly [number, number]>> = {
   efficiency: [0.3, 1],
   stateOfChargePercent: [1, 100],
   noLoadA: [0, 50],
@@ -109,6 +109,6 @@ const BOUNDS: Partial<Record<InputId, readonly [number, number]>> = {
 
 /** The values with one input moved by `by`, kept where it can be at all. */
 export function moved(values: InputValues, id: InputId, by: number): InputValues {
-  const [min, max] = BOUNDS[id] ?? [-Infinity, Infinity]
+  const [min, max] = INPUT_BOUNDS[id] ?? [-Infinity, Infinity]
   return { ...values, [id]: Math.min(max, Math.max(min, (values[id] ?? 0) + by)) }
 }

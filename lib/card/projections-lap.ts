@@ -1,4 +1,5 @@
 import {
+  gripTrigger,
   isAbsent,
   RangeProblem,
   simulateLap,
@@ -8,14 +9,15 @@ import {
   type LapRun,
   type LapSegment,
   type RaceRun,
+  type StraightTurbo,
+  turboReport,
 } from '../setup-math'
 import { paceFor } from '../setup-math'
 import { figure, fixed, refusalOf, type CardProjections, type Projection } from './projections'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
-import { gripTrigger } from './projections-grip'
 import type { InputValues } from './projections-inputs'
-import { spreadOf, type Figures, type Spread } from './projections-spread'
+import { intervalsOf, type Figures, type Spread } from './projections-spread'
 
 /** The simulator meets its events exactly at any step, so a coarse one is as good (see the step-invariance tests of setup-math). */
 export const LAP_SETTINGS: DriveSettings = { tolerance: 1e-6, maxStepS: 0.5 }
@@ -94,18 +96,14 @@ export function lapProjections(basis: ProjectionBasis, withSpread = true): CardP
       return { problem: null, figures: [missing(`The car does not get round: ${base}.`)] }
     const figures = figuresOf(base)
     const spread = withSpread
-      ? spreadOf(
-          basis,
-          (v) => {
-            try {
-              return driveFigures(basis, v)
-            } catch (e) {
-              if (e instanceof RangeProblem) return null
-              throw e
-            }
-          },
-          figures,
-        )
+      ? intervalsOf(basis, (v) => {
+          try {
+            return driveFigures(basis, v)
+          } catch (e) {
+            if (e instanceof RangeProblem) return null
+            throw e
+          }
+        })
       : {}
     return { problem: null, figures: describe(basis, values, base, figures, spread) }
   } catch (error) {
@@ -140,7 +138,7 @@ function describe(
         ? `At the end of ${nameOf(fast, base.lap)}${fast.brakeAtM !== undefined && !isAbsent(fast.brakeAtM) ? ', at the braking point' : ''}.`
         : '',
     }),
-    turboProjection(basis, values, base, f, spread),
+    turboProjection(basis, values, base, spread),
     gripProjection(car, base.lap, basis),
     figure({
       id: 'lap',
@@ -216,9 +214,6 @@ function describe(
   return out
 }
 
-const straightsOf = (lap: LapRun) =>
-  lap.segments.map((s, i) => ({ s, i })).filter(({ s }) => s.kind === 'straight')
-
 export function nameOf(s: LapSegment, lap: LapRun): string {
   if (s.name) return s.name
   const alike = lap.segments.filter((x) => x.kind === s.kind)
@@ -229,75 +224,60 @@ function turboProjection(
   basis: ProjectionBasis,
   values: InputValues,
   base: Drive,
-  f: Figures,
   spread: Record<string, Spread>,
 ): Projection {
-  const straights = straightsOf(base.lap)
-  const degrees = values.turboDeg ?? 0
   const shell = { id: 'turbo', group: 'turbo', label: 'Turbo fires on', digits: 0 } as const
-  if (degrees <= 0)
+  if (!((values.turboDeg ?? 0) > 0))
     return figure({ ...shell, value: 0, text: 'off', unit: '', detail: 'Turbo is off on this card.' })
   const delay = values.turboDelayS ?? 0
-  const fires = straights.filter(({ s }) => s.turbo.fires)
-  const lines: string[] = []
-  const without = drive(basis, { ...values, turboDeg: 0 })
-  if (fires.length) {
-    const gains = fires.map(({ s, i }) => {
-      const plain = typeof without === 'string' ? undefined : without.lap.segments[i]
-      const gain = plain ? s.peakSpeedMps - plain.peakSpeedMps : 0
-      return `${nameOf(s, base.lap)} (arrives ${fixed(gain, 2)} m/s faster at ${corner(base.lap, i)})`
-    })
-    lines.push(`Fires on ${gains.join(', ')}.`)
-    if (typeof without !== 'string')
-      lines.push(`It is worth ${fixed(without.lap.timeS - base.lap.timeS, 2)} s a lap.`)
-  } else {
-    const longest = straights.reduce(
-      (a, b) => (a.s.fullThrottleS >= b.s.fullThrottleS ? a : b),
-      straights[0] ?? { s: base.lap.segments[0] as LapSegment, i: 0 },
-    )
-    if (longest.s.fullThrottleS <= 0.01)
-      lines.push(
-        'Nowhere: the driven wheels’ grip limits this car on every straight, so full throttle is never held to the end of the delay.',
-      )
-    else
-      lines.push(
-        `Nowhere: the longest full throttle is ${fixed(longest.s.fullThrottleS, 2)} s on ${nameOf(longest.s, base.lap)}, the delay is ${fixed(delay, 2)} s.`,
-      )
-  }
-  const near = straights.filter(({ i }) => {
-    const half = spread[`full${i}`]?.plusMinus ?? 0
-    return half > 0 && Math.abs((f[`full${i}`] ?? 0) - delay) < half && (f[`full${i}`] ?? 0) > 0
-  })
-  if (near.length)
-    lines.push(`Close to the limit either way on ${near.map(({ s }) => nameOf(s, base.lap)).join(', ')}.`)
   const shorter = Math.max(0, Number((delay - DELAY_STEP).toFixed(3)))
-  if (shorter < delay) {
-    const other = drive(basis, { ...values, turboDelayS: shorter })
-    if (typeof other !== 'string') {
-      const more = straightsOf(other.lap).filter(
-        ({ s, i }) => s.turbo.fires && !base.lap.segments[i]?.turbo.fires,
-      )
-      if (more.length)
-        lines.push(
-          `At ${fixed(shorter, 2)} s it would also fire on ${more
-            .map(
-              ({ s, i }) =>
-                `${nameOf(s, other.lap)} (${fixed(s.peakSpeedMps - (base.lap.segments[i]?.peakSpeedMps ?? 0), 2)} m/s faster at ${corner(other.lap, i)})`,
-            )
-            .join(', ')}.`,
-        )
-    }
+  const track = trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100)
+  const report = turboReport(carOf(basis, values), track, {
+    trialDelaysS: shorter < delay ? [shorter] : [],
+    settings: LAP_SETTINGS,
+  })
+  if (isAbsent(report)) return figure({ ...shell, value: null, unit: '', detail: `${report.reason}.` })
+  const called = (s: StraightTurbo) => s.name ?? `straight ${s.straight}`
+  const arrives = (s: StraightTurbo, gain: number) =>
+    `${called(s)} (arrives ${fixed(gain, 2)} m/s faster at ${corner(base.lap, s.segment)})`
+  const fires = report.straights.filter((s) => s.fires)
+  const lines: string[] = []
+  if (fires.length)
+    lines.push(
+      `Fires on ${fires.map((s) => arrives(s, s.arrivalMps - s.arrivalWithoutMps)).join(', ')}.`,
+      `It is worth ${fixed(report.lapWithoutS - report.lapS, 2)} s a lap.`,
+    )
+  else {
+    const longest = report.straights.reduce((x, y) => (x.fullThrottleS >= y.fullThrottleS ? x : y))
+    lines.push(
+      longest.fullThrottleS <= 0.01
+        ? 'Nowhere: the driven wheels’ grip limits this car on every straight, so full throttle is never held.'
+        : `Nowhere: the longest full throttle is ${fixed(longest.fullThrottleS, 2)} s on ${called(longest)}, the delay is ${fixed(delay, 2)} s.`,
+    )
   }
+  const near = report.straights.filter((s) => {
+    const half = spread[`full${s.segment}`]?.plusMinus ?? 0
+    return half > 0 && s.fullThrottleS > 0 && Math.abs(s.fullThrottleS - delay) < half
+  })
+  if (near.length) lines.push(`Close to the limit either way on ${near.map(called).join(', ')}.`)
+  const also = report.trials[0]?.alsoFiresOn ?? []
+  if (also.length)
+    lines.push(
+      `At ${fixed(shorter, 2)} s it would also fire on ${also
+        .map(({ straight, gainMps }) => {
+          const s = report.straights[straight - 1]
+          return s ? arrives(s, gainMps) : `straight ${straight}`
+        })
+        .join(', ')}.`,
+    )
+  const first = fires[0] ?? report.straights[0]
   return figure({
     ...shell,
     value: fires.length,
     text: String(fires.length),
-    unit: `of ${straights.length} straights`,
+    unit: `of ${report.straights.length} straights`,
     detail: lines.join(' '),
-    spread:
-      fires[0] || straights[0]
-        ? { plusMinus: 0, rests: spread[`full${(fires[0] ?? straights[0])?.i ?? 0}`]?.rests ?? [] }
-        : undefined,
+    spread: first && { plusMinus: 0, rests: spread[`full${first.segment}`]?.rests ?? [] },
   })
 }
 
@@ -318,8 +298,14 @@ function gripProjection(car: Car, lap: LapRun, basis: ProjectionBasis): Projecti
   )
   const next = slow ? (slow.i + 1) % lap.segments.length : 0
   const surface = basis.segments?.[next]?.grip ?? 1
-  const out = gripTrigger(car, slow?.s.exitSpeedMps ?? 0, surface)
-  const start = gripTrigger(car, 0, basis.segments?.[0]?.grip ?? 1)
+  const at = (speedMps: number, grip: number) => {
+    const found = gripTrigger(car, { speedMps, grip })
+    return isAbsent(found)
+      ? { trigger: null, duty: null }
+      : { duty: found.duty, trigger: isAbsent(found.trigger) ? null : found.trigger }
+  }
+  const out = at(slow?.s.exitSpeedMps ?? 0, surface)
+  const start = at(0, basis.segments?.[0]?.grip ?? 1)
   const t = car.controller?.trigger ?? {}
   const where = slow ? `leaving ${nameOf(slow.s, lap)}` : 'at the slowest point'
   const lines = [

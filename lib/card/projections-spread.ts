@@ -1,4 +1,5 @@
-import { moved, valuesOf } from './projections-car'
+import { absent, isAbsent, withUncertainty } from '../setup-math'
+import { INPUT_BOUNDS, moved, valuesOf } from './projections-car'
 import type { ProjectionBasis } from './projections-basis'
 import type { InputId, InputValues } from './projections-inputs'
 
@@ -18,6 +19,44 @@ export type Figures = Readonly<Record<string, number>>
 const LEAST_SHARE = 0.005
 
 /**
+ * Intervals of figures that the simulator gives: second order, by setup-math, whose coverage is tested on simulated seasons. Some 60 lapped races
+ * for a card, so it is the worker's.
+ *
+ * @param compute all figures at once; null where the car can't drive
+ */
+export function intervalsOf(
+  basis: ProjectionBasis,
+  compute: (values: InputValues) => Figures | null,
+): Record<string, Spread> {
+  const values = valuesOf(basis)
+  const uncertain = basis.inputs.filter((i) => i.sd > 0)
+  const answer = withUncertainty<string>({
+    inputs: uncertain.map(({ id, value, sd }) => {
+      const [min, max] = INPUT_BOUNDS[id] ?? [-Infinity, Infinity]
+      return { name: id, value, sd, min, max, measure: '' }
+    }),
+    evaluate: (drawn) => {
+      const tried = { ...values }
+      uncertain.forEach(({ id }, i) => (tried[id] = drawn[i] ?? values[id]))
+      return compute(tried) ?? absent('the car does not get round')
+    },
+    derive: (figures) => figures,
+  })
+  if (isAbsent(answer)) return {}
+  return Object.fromEntries(
+    Object.entries(answer).map(([key, a]) => [
+      key,
+      {
+        plusMinus: (a.high - a.low) / 2,
+        rests: a.contributions
+          .filter((c) => c.share >= LEAST_SHARE)
+          .map((c) => ({ id: c.name as InputId, share: c.share })),
+      },
+    ]),
+  )
+}
+
+/**
  * First-order propagation of the inputs' uncertainty: variance = sum of (df/dx sd)², by central differences over one standard deviation
  * (JCGM 100:2008, GUM, eq. 10, inputs taken as independent).
  *
@@ -27,12 +66,12 @@ export function spreadOf(
   basis: ProjectionBasis,
   compute: (values: InputValues) => Figures | null,
   base: Figures,
-  only?: ReadonlySet<InputId>,
+  only: ReadonlySet<InputId>,
 ): Record<string, Spread> {
   const values = valuesOf(basis)
   const shifts = new Map<string, { id: InputId; d: number }[]>()
   for (const input of basis.inputs) {
-    if (!(input.sd > 0) || (only && !only.has(input.id))) continue
+    if (!(input.sd > 0) || !only.has(input.id)) continue
     const up = moved(values, input.id, input.sd)
     const down = moved(values, input.id, -input.sd)
     const span = (up[input.id] ?? 0) - (down[input.id] ?? 0)

@@ -14,7 +14,7 @@ import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
 import type { InputId, InputValues } from './projections-inputs'
 import { driveFigures, LAP_SETTINGS, nameOf } from './projections-lap'
-import { spreadOf, type Figures, type Spread } from './projections-spread'
+import { intervalsOf, type Figures, type Spread } from './projections-spread'
 
 /** One lap along its distance, as columns of equal length. */
 export interface LapTrace {
@@ -112,20 +112,16 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
     const keys = COMPARED.filter((c) => fa[c.key] !== undefined && fb[c.key] !== undefined)
     const minus = (x: Figures, y: Figures): Figures =>
       Object.fromEntries(keys.map((c) => [c.key, (y[c.key] ?? 0) - (x[c.key] ?? 0)]))
-    const spread = spreadOf(
-      trial,
-      (moved) => {
-        try {
-          const x = allFigures(today, shifted(own, theirs, moved))
-          const y = allFigures(trial, moved)
-          return x && y ? minus(x, y) : null
-        } catch (e) {
-          if (e instanceof RangeProblem) return null
-          throw e
-        }
-      },
-      minus(fa, fb),
-    )
+    const spread = intervalsOf(trial, (moved) => {
+      try {
+        const x = allFigures(today, shifted(own, theirs, moved))
+        const y = allFigures(trial, moved)
+        return x && y ? minus(x, y) : null
+      } catch (e) {
+        if (e instanceof RangeProblem) return null
+        throw e
+      }
+    })
     return {
       today: a,
       trial: b,

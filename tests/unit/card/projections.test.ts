@@ -2,7 +2,6 @@ import { expect, test } from 'vitest'
 import { addRecord, assignValue, changeRecord } from '@/lib/board'
 import {
   carOf,
-  gripTrigger,
   lapProjections,
   ProjectionMemo,
   quickProjections,
@@ -10,7 +9,7 @@ import {
   type CardProjections,
   type ProjectionBasis,
 } from '@/lib/card'
-import { g, simulateLap } from '@/lib/setup-math'
+import { simulateLap } from '@/lib/setup-math'
 import { trackOf } from '@/lib/card'
 import { must, projectionBoard } from '../../support/projection-board'
 
@@ -173,22 +172,16 @@ test('the pack’s lowest voltage says what the cutoff does, and no cutoff is an
   expect(high.detail).toMatch(/acts on lap \d+, after \d+:\d\d\.\d/)
 })
 
-test('the wheels let go where motor force meets the grip of four driven wheels', () => {
-  const basis = projectionBoard().basis()
-  const car = carOf(basis, {
-    ...valuesOf(basis),
-    cgHeightMm: 0,
-    packMilliohm: 0,
-    leadsMilliohm: 0,
-    accessoryA: 0,
-  })
-  const { duty } = gripTrigger({ ...car, grip: 0.4 }, 0)
-  // By hand at standstill: F = mu m g, torque = F r / (FDR eta), I = torque / Kt + I0, duty = I R / V.
-  const force = 0.4 * 1.634 * g
-  const torque = (force * 0.0415) / (6.03870968 * 0.86)
-  const amps = torque / (60 / (2 * Math.PI * 2200)) + 2
-  expect(duty).toBeCloseTo((amps * (0.03 + 0.0006)) / 8.4, 4)
-  expect(gripTrigger({ ...car, grip: 30 }, 0)).toEqual({ trigger: null, duty: null })
+test('where the wheels let go is told in trigger, with softening and punch beside it', () => {
+  const b = projectionBoard()
+  const basis = { ...b.basis(), trigger: { softening: 0.3, softeningRange: 0.2, punchLimitPerS: 5 } }
+  const p = of(lapProjections(basis, false), 'gripTrigger')
+  expect(p.value).toBeGreaterThan(0)
+  expect(p.detail).toMatch(/let go at \d+ % of the trigger leaving \w+/)
+  expect(p.detail).toContain('Softening')
+  expect(p.detail).toContain('Punch')
+  const sticky = { ...basis, inputs: basis.inputs.map((i) => (i.id === 'grip' ? { ...i, value: 30 } : i)) }
+  expect(of(lapProjections(sticky, false), 'gripTrigger')).toMatchObject({ value: null, text: 'never' })
 })
 
 test('after an edit of one card only that card’s ground is made anew', () => {
