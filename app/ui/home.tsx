@@ -35,11 +35,24 @@ export function Home() {
         {meetings.length > 0 && newMeeting}
       </div>
       {meetings.length === 0 ? (
-        <Empty title="No meeting yet" acts={newMeeting}>
+        <Empty
+          title="No meeting yet"
+          acts={
+            isManager ? (
+              <>
+                <LinkButton href="/kit" look="plain">
+                  Enter the kit first
+                </LinkButton>
+                {newMeeting}
+              </>
+            ) : null
+          }
+        >
           {isManager ? (
             <p>
-              Start one: its name and day, the classes, then the running order as the organiser gave it,
-              pasted or dropped as a file. Ten minutes.
+              Enter the cars, motors, speed controls and packs once in the kit. Then start a meeting: its name
+              and day, the classes, and the running order as the organiser gave it, pasted or dropped as a
+              file. Ten minutes.
             </p>
           ) : (
             <p>The team manager starts one. It then appears here by itself.</p>

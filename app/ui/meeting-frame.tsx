@@ -19,21 +19,26 @@ export function MeetingFrame({ meetingId, children }: { meetingId: string; child
 
 function MeetingContent({ meetingId, children }: { meetingId: string; children: ReactNode }) {
   const view = useBoard()
-  const { meeting } = useSyncSnapshot()
+  const { kit, meeting } = useSyncSnapshot()
   const known = view.meetings.get(meetingId)
+  const isKnown = known !== undefined
   const { cars } = view
 
   const paths = useMemo(
-    () => [
-      ...PLACES.map((p) => p.href(meetingId)),
-      ...cars.live.map((c) => `/board/${meetingId}/card/${c.id}`),
-    ],
-    [meetingId, cars],
+    () =>
+      isKnown
+        ? [
+            ...PLACES.map((p) => p.href(meetingId)),
+            ...cars.live.map((c) => `/board/${meetingId}/card/${c.id}`),
+          ]
+        : [],
+    [meetingId, cars, isKnown],
   )
   useWarmPages(paths)
 
-  if (meeting?.hasContent || (known && !known.removed && meeting?.connection === 'live')) return children
+  // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {
+    if (meeting?.hasContent || (!known.removed && meeting?.connection === 'live')) return children
     if (meeting?.connection !== 'offline') return <Loading what={`Fetching ${known.name ?? 'the meeting'}`} />
     return (
       <div className="page page-narrow">
@@ -47,6 +52,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
       </div>
     )
   }
+  if (kit?.connection === 'connecting') return <Loading what="Opening the meeting" />
   return <NoSuchMeeting />
 }
 

@@ -66,7 +66,7 @@ function MemberCommands() {
     for (const n of NIGHTS)
       list.push({
         id: `paper-${n}`,
-        group: 'Paper',
+        group: 'Screen',
         label: NIGHT_WORDS[n],
         words: 'theme dark light',
         run: () => setNight(n),

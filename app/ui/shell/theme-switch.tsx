@@ -16,7 +16,7 @@ export function ThemeSwitch() {
   useEffect(() => set(parseNight(document.documentElement.dataset['night'])), [])
   return (
     <ChoiceField
-      label="Paper"
+      label="Screen"
       value={night}
       options={NIGHTS.map((n) => ({ id: n, label: NIGHT_WORDS[n] }))}
       onChange={(id) => {

@@ -24,7 +24,7 @@ export function WhoMenu() {
       )}
       <span className="top-who">
         <Button look="quiet" onPress={() => setOpenHere(true)}>
-          <span>{session ? session.name : 'Paper and help'}</span>
+          <span>{session ? session.name : 'Screen and help'}</span>
         </Button>
       </span>
       <Dialog title={session ? session.name : 'Stagecall'} isOpen={open} onOpenChange={setOpenHere}>
