@@ -266,3 +266,25 @@ describe('two phones in dead spots', () => {
     await Promise.all([a.close(), b.close(), boss.close()])
   }, 120_000)
 })
+
+describe('a day that no plan can power', () => {
+  it('says which facts rule it out, and what would help', async () => {
+    const done = runEdit(timekeeper, 'packs break', (w) => {
+      for (const i of [2, 3, 4]) w.kit('packs', `p${i}`, { state: w.stamp('retired') })
+      return ok(undefined)
+    })
+    expect(done.ok).toBe(true)
+    const boss = await laptop()
+    const page = await open(boss, petra, '/plan')
+    // Packs that the plan rests on are gone: it is looked for by itself, and found to be impossible.
+    await page.getByRole('heading', { name: 'No plan can power every run' }).waitFor({ timeout: 40_000 })
+    const facts = page.getByRole('list', { name: 'What rules a plan out' })
+    await facts.waitFor({ timeout: 40_000 })
+    expect(await facts.innerText()).toMatch(/Rook, heat 13 needs a charged pack at \d\d:\d\d; P01 fits/)
+    expect(await facts.innerText()).toMatch(/Heron, heat 15 needs a charged pack at \d\d:\d\d; P01 fits/)
+    expect(await facts.innerText()).toContain('P01 can do only one thing at a time')
+    const ways = page.getByRole('list', { name: 'Ways out' })
+    expect(await ways.innerText()).toMatch(/Borrow a charged pack for (Rook|Heron)/)
+    await boss.close()
+  }, 120_000)
+})

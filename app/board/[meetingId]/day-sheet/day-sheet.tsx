@@ -47,7 +47,7 @@ export function DaySheet() {
             better later
           </span>
         </header>
-        <div className="day-sheet-scroll">
+        <div className="day-sheet-scroll" role="region" aria-label="Runs and duties" tabIndex={0}>
           <table>
             <thead>
               <tr>

@@ -6,9 +6,15 @@ export interface PlanQuestion {
   input: ChargePlanInput
 }
 export interface ImpossibleReason {
-  words: string[]
+  /** Facts that together leave no plan. */
+  facts: string[]
+  /** Without any one of the facts there is a plan; false when time ran out before each was tried. */
+  irreducible: boolean
+  /** Single steps that make a plan possible, each proven, easiest first. */
   waysOut: string[]
 }
+/** An impossible day is answered at once and explained afterwards: that takes longer. */
 export type PlanAnswer =
-  | { n: number; kind: 'outcome'; outcome: ChargePlanOutcome; reason: ImpossibleReason | null }
+  | { n: number; kind: 'outcome'; outcome: ChargePlanOutcome; isFinal: boolean }
+  | { n: number; kind: 'reason'; reason: ImpossibleReason | null }
   | { n: number; kind: 'failed'; message: string }

@@ -8,7 +8,7 @@ import { useReplan } from './use-replan'
 export function PlanNews({ day }: { day: RaceDay }) {
   const { watch, plan, mayTake } = useReplan(day)
   if (!mayTake || !watch.isTaken || plan.state !== 'answered') return null
-  const { outcome } = plan.answer
+  const { outcome } = plan
   if (outcome.kind === 'impossible')
     return (
       <div className="note note-hot" role="status">

@@ -17,6 +17,7 @@ import {
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { ChannelBars } from './channel-bars'
 import { ChargeByHand } from './charge-by-hand'
+import { ImpossibleTicket } from './impossible-ticket'
 import { PackActs } from './pack-acts'
 import { planParts, type PlanPart } from './plan-parts'
 import { PlanTroubles } from './plan-troubles'
@@ -69,9 +70,11 @@ export function PlanScreen() {
           </HelpNote>
         </div>
       </header>
-      <div className="split">
+      <div className="mb-4 empty:hidden">
+        <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
+      </div>
+      <div className="split split-loose-first">
         <div className="grid gap-4 min-w-0">
-          <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
           <Proposal day={day} plan={plan} />
           <ChannelBars day={day} />
         </div>
@@ -108,47 +111,18 @@ function Proposal({ day, plan }: { day: RaceDay; plan: PlanState }) {
         />
       )
     case 'answered': {
-      const { outcome, reason } = plan.answer
-      if (outcome.kind === 'planned') return <Differences key={plan.answer.n} day={day} outcome={outcome} />
-      if (outcome.kind === 'undecided')
-        return (
-          <Refused
-            refusal={{
-              field: 'Charge plan',
-              value: '',
-              reason: 'time ran out before a plan was found',
-              remedy: 'Pin some packs by hand, or leave practice runs out, and ask again.',
-            }}
-          />
-        )
+      const { outcome } = plan
+      if (outcome.kind === 'planned') return <Differences key={plan.n} day={day} outcome={outcome} />
+      if (outcome.kind === 'impossible') return <ImpossibleTicket plan={plan} />
       return (
-        <Ticket tone="hot" label="No plan is possible">
-          <TicketHead title="No plan can power every run" sub="proven, not guessed" />
-          <div className="ticket-body">
-            {reason ? (
-              <>
-                <p>These facts together rule it out; without any one of them a plan exists:</p>
-                <ul className="list-disc pl-5">
-                  {reason.words.map((w) => (
-                    <li key={w}>{w}</li>
-                  ))}
-                </ul>
-                {reason.waysOut.length > 0 && (
-                  <>
-                    <p>The cheapest ways out:</p>
-                    <ul className="list-disc pl-5">
-                      {reason.waysOut.map((w) => (
-                        <li key={w}>{w}</li>
-                      ))}
-                    </ul>
-                  </>
-                )}
-              </>
-            ) : (
-              <p>Free a channel, bring another pack, or let a run go, and ask again.</p>
-            )}
-          </div>
-        </Ticket>
+        <Refused
+          refusal={{
+            field: 'Charge plan',
+            value: '',
+            reason: 'time ran out before a plan was found',
+            remedy: 'Pin some packs by hand, or leave practice runs out, and ask again.',
+          }}
+        />
       )
     }
   }

@@ -44,7 +44,7 @@ function stateWords(plan: PlanState, mayTake: boolean): string {
     case 'working':
       return 'a new one is worked out, with as few changes as can be'
     case 'answered':
-      return plan.answer.outcome.kind === 'planned'
+      return plan.outcome.kind === 'planned'
         ? 'look at the proposal below; nothing changes until you take it'
         : 'and none was found that would; see below'
     case 'failed':

@@ -1,9 +1,20 @@
 import loadHighs from 'highs'
-import { highsSolver, solveChargePlan } from '@/lib/planner'
-import type { PlanAnswer, PlanQuestion } from './plan-messages'
+import {
+  explainImpossible,
+  highsSolver,
+  solveChargePlan,
+  waysOut,
+  type ChargePlanInput,
+  type MilpSolver,
+} from '@/lib/planner'
+import { timeText } from '../../../ui/time-text'
+import type { ImpossibleReason, PlanAnswer, PlanQuestion } from './plan-messages'
 
 /** Longer than this nobody waits in a pit; the best plan found so far comes with its remaining gap. */
 const TIME_LIMIT_S = 20
+/** For the reason of an impossible day, and again for the ways out of it. */
+const EXPLAIN_LIMIT_S = 15
+const MOST_WAYS = 6
 
 const solver = loadHighs({ locateFile: () => new URL('highs/runtime', import.meta.url).href }).then(
   highsSolver,
@@ -13,9 +24,23 @@ self.onmessage = async (event: MessageEvent<PlanQuestion>) => {
   const { n, input } = event.data
   const answer = (a: PlanAnswer) => self.postMessage(a)
   try {
-    const outcome = solveChargePlan(input, await solver, { timeLimitSeconds: TIME_LIMIT_S })
-    answer({ n, kind: 'outcome', outcome, reason: null })
+    const highs = await solver
+    const outcome = solveChargePlan(input, highs, { timeLimitSeconds: TIME_LIMIT_S })
+    const isFinal = outcome.kind !== 'impossible'
+    answer({ n, kind: 'outcome', outcome, isFinal })
+    if (!isFinal) answer({ n, kind: 'reason', reason: reasonOf(input, highs) })
   } catch (error) {
     answer({ n, kind: 'failed', message: error instanceof Error ? error.message : String(error) })
+  }
+}
+
+function reasonOf(input: ChargePlanInput, highs: MilpSolver): ImpossibleReason | null {
+  const why = explainImpossible(input, highs, { timeLimitSeconds: EXPLAIN_LIMIT_S, timeOfDay: timeText })
+  if (!why) return null
+  const ways = waysOut(input, why, highs, EXPLAIN_LIMIT_S)
+  return {
+    facts: why.facts.map((f) => f.words),
+    irreducible: why.irreducible,
+    waysOut: ways.slice(0, MOST_WAYS).map((w) => w.words),
   }
 }

@@ -1,49 +1,53 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
-import type { ChargePlanInput } from '@/lib/planner'
-import type { PlanAnswer, PlanQuestion } from './plan-messages'
+import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
+import type { ImpossibleReason, PlanAnswer, PlanQuestion } from './plan-messages'
 
 export type PlanState =
   | { state: 'idle' }
-  | { state: 'working'; since: number }
-  | { state: 'answered'; answer: PlanAnswer & { kind: 'outcome' }; input: ChargePlanInput }
+  | { state: 'working' }
+  | {
+      state: 'answered'
+      /** Of the question; another number is another answer. */
+      n: number
+      outcome: ChargePlanOutcome
+      /** Why no plan is possible; null as long as it is not known. */
+      reason: ImpossibleReason | null
+      isExplaining: boolean
+    }
   | { state: 'failed'; message: string }
 
 /** The solver in its own thread: the screen never waits for it. Asking again drops the question before. */
 export function useChargePlan(): { plan: PlanState; ask: (input: ChargePlanInput) => void } {
   const [plan, setPlan] = useState<PlanState>({ state: 'idle' })
   const worker = useRef<Worker | null>(null)
-  const asked = useRef<{ n: number; input: ChargePlanInput } | null>(null)
+  const busyWith = useRef<number | null>(null)
   const count = useRef(0)
 
   const stop = useCallback(() => {
     worker.current?.terminate()
     worker.current = null
+    busyWith.current = null
   }, [])
   useEffect(() => stop, [stop])
 
   const ask = useCallback(
     (input: ChargePlanInput) => {
       // The solver can't be interrupted from inside, so a new question gets a new thread.
-      if (asked.current) stop()
+      if (busyWith.current !== null) stop()
       const n = ++count.current
-      asked.current = { n, input }
-      setPlan({ state: 'working', since: performance.now() })
+      busyWith.current = n
+      setPlan({ state: 'working' })
       const thread = (worker.current ??= new Worker(new URL('./plan-worker.ts', import.meta.url), {
         type: 'module',
       }))
       thread.onmessage = (event: MessageEvent<PlanAnswer>) => {
-        const question = asked.current
-        if (!question || event.data.n !== question.n) return
-        asked.current = null
-        setPlan(
-          event.data.kind === 'failed'
-            ? { state: 'failed', message: event.data.message }
-            : { state: 'answered', answer: event.data, input: question.input },
-        )
+        const answer = event.data
+        if (answer.n !== busyWith.current) return
+        if (answer.kind !== 'outcome' || answer.isFinal) busyWith.current = null
+        setPlan((before) => stateAfter(before, answer))
       }
       thread.onerror = () => {
-        asked.current = null
         stop()
         setPlan({
           state: 'failed',
@@ -55,4 +59,24 @@ export function useChargePlan(): { plan: PlanState; ask: (input: ChargePlanInput
     [stop],
   )
   return { plan, ask }
+}
+
+function stateAfter(before: PlanState, answer: PlanAnswer): PlanState {
+  switch (answer.kind) {
+    case 'failed':
+      // A day that is proven impossible stays so, whether or not a reason is found.
+      return before.state === 'answered'
+        ? { ...before, isExplaining: false }
+        : { state: 'failed', message: answer.message }
+    case 'outcome':
+      return {
+        state: 'answered',
+        n: answer.n,
+        outcome: answer.outcome,
+        reason: null,
+        isExplaining: !answer.isFinal,
+      }
+    case 'reason':
+      return before.state === 'answered' ? { ...before, reason: answer.reason, isExplaining: false } : before
+  }
 }
