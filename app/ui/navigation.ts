@@ -151,7 +151,7 @@ export const THUMB_PLACES: Record<Role, readonly PlaceId[]> = {
 }
 
 /** Pages that open without a session. */
-export const OPEN_PATHS: readonly string[] = ['/join', '/help', '/trust']
+export const OPEN_PATHS: readonly string[] = ['/join', '/help', '/trust', '/tools']
 
 export const placesFor = (role: Role): Place[] => PLACES.filter((p) => !p.roles || p.roles.includes(role))
 

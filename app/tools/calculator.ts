@@ -1,0 +1,69 @@
+import { RangeProblem } from '@/lib/setup-math'
+import { refuse, type Refusal } from '@/lib/core/result'
+
+/** One number that a calculator asks for. */
+export interface CalcInput {
+  id: string
+  label: string
+  unit: string
+  min: number
+  max: number
+  step?: number
+  /** What it starts with: also the worked example's value. */
+  example: number
+}
+
+export interface CalcResult {
+  id: string
+  label: string
+  value: number
+  unit: string
+  digits: number
+}
+
+/** A question that comes without a car. Its figures come from setup-math; its worked example is checked by the tests. */
+export interface Calculator {
+  id: string
+  title: string
+  about: string
+  inputs: readonly CalcInput[]
+  /** @throws RangeProblem on nonsense; text: there is no answer, and why. */
+  compute: (v: Readonly<Record<string, number>>) => CalcResult[] | string
+  /** The example in words, with where its figures come from. */
+  example: { text: string; source: string; expect: Readonly<Record<string, number>> }
+  /** What to keep in mind, and where hands get hurt. */
+  note?: string
+  caution?: 'pack' | 'can' | 'wheels'
+}
+
+export type CalcAnswer =
+  | { kind: 'results'; results: CalcResult[] }
+  | { kind: 'none'; reason: string }
+  | { kind: 'refused'; refusal: Refusal }
+  | { kind: 'incomplete'; missing: string[] }
+
+/** Answers a calculator, whatever was typed. Never NaN. */
+export function answerOf(calc: Calculator, values: Readonly<Record<string, number | null>>): CalcAnswer {
+  const missing = calc.inputs.filter((i) => typeof values[i.id] !== 'number').map((i) => i.label)
+  if (missing.length) return { kind: 'incomplete', missing }
+  try {
+    const out = calc.compute(values as Record<string, number>)
+    return typeof out === 'string' ? { kind: 'none', reason: out } : { kind: 'results', results: out }
+  } catch (error) {
+    if (!(error instanceof RangeProblem)) throw error
+    const input = calc.inputs.find((i) => error.field.endsWith(i.id))
+    const value = typeof error.value === 'number' && Number.isFinite(error.value) ? error.value : ''
+    return {
+      kind: 'refused',
+      refusal: refuse(input?.label ?? error.field, value, 'can’t be', `Allowed is ${error.range}.`).error,
+    }
+  }
+}
+
+export const row = (id: string, label: string, value: number, unit: string, digits: number): CalcResult => ({
+  id,
+  label,
+  value,
+  unit,
+  digits,
+})

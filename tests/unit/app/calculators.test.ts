@@ -1,0 +1,53 @@
+import { expect, test } from 'vitest'
+import { answerOf } from '@/app/tools/calculator'
+import { CALCULATORS } from '@/app/tools/calculators'
+
+const exampleOf = (calc: (typeof CALCULATORS)[number]) =>
+  Object.fromEntries(calc.inputs.map((i) => [i.id, i.example]))
+
+test.each(CALCULATORS.map((c) => [c.title, c] as const))(
+  '%s: the worked example comes out as told',
+  (_, calc) => {
+    const answer = answerOf(calc, exampleOf(calc))
+    if (answer.kind !== 'results') throw new Error(JSON.stringify(answer))
+    for (const [id, expected] of Object.entries(calc.example.expect)) {
+      const found = answer.results.find((r) => r.id === id)
+      // The coarsest of the published figures is printed with three digits (2.22 Hz).
+      expect(Math.abs((found?.value ?? NaN) / expected - 1), `${id}: ${found?.value}`).toBeLessThan(2e-3)
+    }
+    expect(Object.keys(calc.example.expect).length).toBeGreaterThan(0)
+    expect(calc.example.source).not.toBe('')
+  },
+)
+
+test.each(CALCULATORS.map((c) => [c.title, c] as const))(
+  '%s: every example lies in its ranges, and an empty field is asked for',
+  (_, calc) => {
+    for (const i of calc.inputs) {
+      expect(i.example, i.label).toBeGreaterThanOrEqual(i.min)
+      expect(i.example, i.label).toBeLessThanOrEqual(i.max)
+      const answer = answerOf(calc, { ...exampleOf(calc), [i.id]: null })
+      expect(answer).toEqual({ kind: 'incomplete', missing: [i.label] })
+    }
+  },
+)
+
+test.each(CALCULATORS.map((c) => [c.title, c] as const))(
+  '%s: the ends of the ranges give answers or reasons, never NaN',
+  (_, calc) => {
+    for (const i of calc.inputs)
+      for (const value of [i.min, i.max]) {
+        const answer = answerOf(calc, { ...exampleOf(calc), [i.id]: value })
+        if (answer.kind === 'results')
+          for (const r of answer.results)
+            expect(Number.isFinite(r.value), `${i.label} ${value}: ${r.label}`).toBe(true)
+        else expect(JSON.stringify(answer)).not.toContain('NaN')
+      }
+  },
+)
+
+test('a charge backwards is refused in the calculator’s own words', () => {
+  const charge = CALCULATORS.find((c) => c.id === 'charge-time')!
+  const answer = answerOf(charge, { ...exampleOf(charge), from: 80, to: 50 })
+  expect(answer.kind).toBe('refused')
+})
