@@ -7,8 +7,8 @@ export { dutyClashes, standInsFor, type StandIn } from './duties/duty-clashes'
 export { personalList, type PersonalItem } from './duties/personal-list'
 export * from './charge/charge-types'
 export { solveChargePlan, planExists, type SolveOptions } from './charge/solve-charge-plan'
-export { highsSolver } from './charge/highs-solver'
-export type { Milp, MilpOptions, MilpOutcome, MilpSolver } from './charge/milp'
+export { highsSolver } from './solver/highs-solver'
+export type { Milp, MilpOptions, MilpOutcome, MilpSolver } from './solver/milp'
 export type { FactId } from './charge/charge-instance'
 export { checkPlan, type PlanFault } from './charge/check'
 export { greedyPlan } from './charge/greedy-plan'
@@ -28,3 +28,12 @@ export {
   type DifferenceKind,
   type PlanDifference,
 } from './charge/replan'
+export {
+  assignTires,
+  type TireInput,
+  type TireLimit,
+  type TirePlan,
+  type TireRun,
+  type TireSet,
+} from './tires/assign-tires'
+export { assignJobs, type CrewInput, type CrewJob, type CrewPerson, type CrewPlan } from './crew/assign-jobs'

@@ -1,8 +1,8 @@
 import type { ChannelGroup, ChargeInstance, InstancePack, InstanceRun, StepOption } from './charge-instance'
 import { UNMOVED_STEPS, capacityAt, handsAt, heldSteps, powerAt } from './charge-instance'
 import type { Goal, KnownUse } from './charge-types'
-import type { Milp } from './milp'
-import { MilpBuilder } from './milp'
+import type { Milp } from '../solver/milp'
+import { MilpBuilder } from '../solver/milp'
 
 /** One possible charge for a run, for any pack that charges alike. */
 export interface ChargeColumn {

@@ -1,7 +1,7 @@
 import type { FactId } from './charge-instance'
 import { chargeInstance } from './charge-instance'
 import type { ChargePlanInput, ChargeRun } from './charge-types'
-import type { MilpSolver } from './milp'
+import type { MilpSolver } from '../solver/milp'
 import { planExists } from './solve-charge-plan'
 
 export interface Fact {

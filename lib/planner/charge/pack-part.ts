@@ -1,6 +1,6 @@
 import type { ChargeColumn, ChargeModel, UseColumn } from './charge-model'
 import type { Goal } from './charge-types'
-import type { Milp } from './milp'
+import type { Milp } from '../solver/milp'
 
 /**
  * The part of the program that knows of packs and runs only. It is a relaxation (channels, power and hands are

@@ -1,7 +1,7 @@
 import { UNMOVED_STEPS } from './charge-instance'
 import type { ChargePlanInput, ChargePlanOutcome, Pin, PlannedUse } from './charge-types'
 import { replanGoals } from './charge-types'
-import type { MilpSolver } from './milp'
+import type { MilpSolver } from '../solver/milp'
 import type { SolveOptions } from './solve-charge-plan'
 import { solveChargePlan } from './solve-charge-plan'
 

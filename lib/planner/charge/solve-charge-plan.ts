@@ -6,7 +6,7 @@ import { ChargeSearch } from './charge-search'
 import type { ChargePlan, ChargePlanInput, ChargePlanOutcome, GoalProof, PlannedUse } from './charge-types'
 import { defaultGoals } from './charge-types'
 import { goalValues } from './goal-values'
-import type { MilpSolver } from './milp'
+import type { MilpSolver } from '../solver/milp'
 import type { Chosen } from './timing'
 
 export interface SolveOptions {

@@ -2,8 +2,8 @@ import type { InstancePack, InstanceRun } from './charge-instance'
 import type { ChargeInstance } from './charge-instance'
 import type { ChargeColumn, ChargeModel, Entry, UseColumn } from './charge-model'
 import { alike, channelRows, mostUses } from './charge-model'
-import type { MilpSolver } from './milp'
-import { MilpBuilder } from './milp'
+import type { MilpSolver } from '../solver/milp'
+import { MilpBuilder } from '../solver/milp'
 
 /** One run of a solution: which pack, and its charge unless the pack was full. */
 export interface Chosen {

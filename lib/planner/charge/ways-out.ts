@@ -1,7 +1,7 @@
 import type { ChargePlanInput, ChargeRun } from './charge-types'
 import type { Impossibility } from './explain-impossible'
 import { explainImpossible } from './explain-impossible'
-import type { MilpSolver } from './milp'
+import type { MilpSolver } from '../solver/milp'
 import { planExists } from './solve-charge-plan'
 
 export type WayKind =

@@ -1,0 +1,123 @@
+import loadHighs from 'highs'
+import type { DaySize } from '../support/planner-charge-days'
+import { bigDay, chargeDay, teamDay } from '../support/planner-charge-days'
+import { checkSmallDay } from '../support/planner-days-checked'
+import type { ChargePlan } from '@/lib/planner'
+import { checkPlan, goalValues, greedyPlan, highsSolver, solveChargePlan } from '@/lib/planner'
+
+/**
+ * The charge plan's speed, proof and worth.
+ *
+ *   npm run bench:plan                     20 team days, 6 big days, the greedy plan beside both
+ *   npm run bench:plan -- --exhaustive     500 small days against every plan there is
+ *   npm run bench:plan -- --team 20 --big 0
+ */
+const args = process.argv.slice(2)
+const numberAfter = (flag: string, fallback: number): number => {
+  const at = args.indexOf(flag)
+  const value = at < 0 ? NaN : Number(args[at + 1])
+  return Number.isFinite(value) ? value : fallback
+}
+const solver = highsSolver(await loadHighs())
+const median = (values: number[]): number => {
+  const s = [...values].sort((a, b) => a - b)
+  return ((s[(s.length - 1) >> 1] ?? 0) + (s[s.length >> 1] ?? 0)) / 2
+}
+const cpuSeconds = (): number => {
+  const c = process.cpuUsage()
+  return (c.user + c.system) / 1e6
+}
+const range = (values: number[]): string =>
+  `median ${median(values).toFixed(2)}, ${Math.min(...values).toFixed(2)} to ${Math.max(...values).toFixed(2)}`
+
+/** In words: proven, or the first goal that is not and how far it could still fall. */
+function gapOf(plan: ChargePlan): { text: string; percent: number } {
+  const open = plan.proof.find((p) => !p.proven)
+  if (!open) return { text: 'optimal, gap 0', percent: 0 }
+  const percent = (100 * (open.value - open.bound)) / Math.max(1, open.value)
+  return { text: `${open.goal} ${open.value}, bound ${open.bound} (gap ${percent.toFixed(1)} %)`, percent }
+}
+
+function benchDays(name: string, size: DaySize, days: number, limit: number): void {
+  console.log(
+    `\n${name}: ${size.cars * size.rounds} runs, ${size.packs} packs, ${size.channels} channels, ${days} random days, limit ${limit} s`,
+  )
+  const wall: number[] = []
+  const cpu: number[] = []
+  let proven = 0
+  let within = 0
+  let solved = 0
+  let greedyFailed = 0
+  let greedyWorse = 0
+  const extra = { match: [] as number[], cycles: [] as number[], held: [] as number[] }
+  for (let seed = 1; seed <= days; seed++) {
+    const input = chargeDay(seed, size)
+    const begin = cpuSeconds()
+    const outcome = solveChargePlan(input, solver, { timeLimitSeconds: limit })
+    const used = cpuSeconds() - begin
+    wall.push(outcome.seconds)
+    cpu.push(used)
+    const greedy = greedyPlan(input)
+    let text: string = outcome.kind
+    if (outcome.kind === 'planned') {
+      solved++
+      const { plan } = outcome
+      const gap = gapOf(plan)
+      if (plan.proven) proven++
+      if (gap.percent <= 1) within++
+      const faults = checkPlan(input, plan.uses).length
+      text = `${gap.text}; match ${plan.values.match}, cycles ${plan.values.cycles}, held ${plan.values.held}${faults ? `, BREAKS ${faults} RULES` : ''}`
+      if (greedy.failed) greedyFailed++
+      else {
+        const other = goalValues(input, greedy.uses)
+        for (const goal of ['match', 'cycles', 'held'] as const)
+          extra[goal].push(other[goal] - plan.values[goal])
+        if (other.match > plan.values.match) greedyWorse++
+      }
+    }
+    const beside = greedy.failed
+      ? `greedy fails at run ${greedy.uses.length + 1}`
+      : (({ match, cycles, held }) => `greedy match ${match}, cycles ${cycles}, held ${held}`)(
+          goalValues(input, greedy.uses),
+        )
+    console.log(
+      `  day ${String(seed).padStart(2)}  ${outcome.seconds.toFixed(2)} s (cpu ${used.toFixed(2)})  ${text}  | ${beside}`,
+    )
+  }
+  console.log(`  seconds: ${range(wall)}; cpu seconds: ${range(cpu)}`)
+  console.log(
+    `  proven optimal ${proven} of ${days}; first open goal within 1 % (or none open) ${within} of ${days}`,
+  )
+  const mean = (values: number[]): string =>
+    values.length ? (values.reduce((a, b) => a + b, 0) / values.length).toFixed(1) : '-'
+  console.log(
+    `  greedy fails on ${greedyFailed} of the ${solved} days solved; on the others it is worse in match on ${greedyWorse}, ` +
+      `and on average ${mean(extra.match)} worse in match, ${mean(extra.cycles)} in spread of cycles, ${mean(extra.held)} steps in waiting full`,
+  )
+}
+
+if (args.includes('--exhaustive')) {
+  const count = numberAfter('--exhaustive', 500)
+  let wrong = 0
+  let impossible = 0
+  let solverSeconds = 0
+  let searchSeconds = 0
+  for (let seed = 1; seed <= count; seed++) {
+    const day = checkSmallDay(seed, solver)
+    if (day.impossible) impossible++
+    solverSeconds += day.solverSeconds
+    searchSeconds += day.searchSeconds
+    if (day.wrong.length) {
+      wrong++
+      console.log(`  day ${seed}: ${day.wrong.join('; ')}`)
+    }
+  }
+  console.log(
+    `${count} small days against every plan there is: ${count - wrong} agree in value, rules and explanation, ${wrong} do not; ` +
+      `${impossible} are impossible, each confirmed by the search and explained by facts of which none can be left out`,
+  )
+  console.log(`  solver ${solverSeconds.toFixed(1)} s, search ${searchSeconds.toFixed(1)} s`)
+} else {
+  benchDays('Team day', teamDay, numberAfter('--team', 20), 30)
+  benchDays('Big day', bigDay, numberAfter('--big', 6), 20)
+}
