@@ -37,7 +37,8 @@ const OWN_SOCKET_W = 100_000
 /** Chargers lose this share of what they take in. Common practice, no source. */
 const CHARGER_EFFICIENCY = 0.85
 
-const IMPORTANCE = { practice: 0, qualifying: 2, final: 5 } as const
+/** How much a run matters when not all can be had. */
+export const RUN_IMPORTANCE = { practice: 0, qualifying: 2, final: 5 } as const
 
 export const channelId = (chargerId: string, channel: number): string => `${chargerId}.${channel}`
 export function channelOf(id: string): { chargerId: string; channel: number } {
@@ -67,7 +68,7 @@ export function planInput(view: BoardView, runs: readonly RunInfo[], now: number
 
 function chargeRun(view: BoardView, run: RunInfo, packs: readonly Pack[]): ChargeRun {
   const kind = run.round?.kind ?? 'qualifying'
-  const matters = IMPORTANCE[kind]
+  const matters = RUN_IMPORTANCE[kind]
   const fitting = packs.filter((p) => run.raceClass?.cells === undefined || p.cells === run.raceClass.cells)
   return {
     id: run.runId,

@@ -81,3 +81,14 @@ export function signJob(ctx: EditContext, t: { jobId: string; done: boolean }): 
     return ok(undefined)
   })
 }
+
+/** Several runs get their mechanics at once, as a plan of the crew's work has it. */
+export function assignMechanics(
+  ctx: EditContext,
+  t: readonly { runId: string; personId: string }[],
+): Result<void> {
+  return runEdit(ctx, 'assign-mechanics', (w) => {
+    for (const { runId, personId } of t) w.meeting('runs', runId, { mechanicId: w.stamp(personId) })
+    return ok(undefined)
+  })
+}

@@ -1,8 +1,10 @@
+import loadHighs from 'highs'
 import { describe, expect, it } from 'vitest'
 import {
   addDuty,
   addJob,
   assignMechanic,
+  assignMechanics,
   assignTires,
   removeDuty,
   runEdit,
@@ -10,9 +12,9 @@ import {
   signDuty,
   signJob,
 } from '@/lib/board'
-import { crewLoad, dayDuties, listFor, looseEnds, runsOf } from '@/lib/card'
+import { crewInput, crewLoad, dayDuties, listFor, looseEnds, runsOf } from '@/lib/card'
 import { ok, type Result } from '@/lib/core/result'
-import { standInsFor } from '@/lib/planner'
+import { assignJobs, highsSolver, standInsFor } from '@/lib/planner'
 import { sheetRows } from '@/app/board/[meetingId]/day-sheet/sheet-rows'
 import { timeToday } from '@/app/board/[meetingId]/duties/time-today'
 import { testBoard } from '../../support/board'
@@ -171,6 +173,34 @@ describe('hands', () => {
     must(assignMechanic(day.m, day.view(), { runId: 'r2', personId: 'otto' }))
     const after = crewLoad(day.view(), day.runs())
     expect(after.overlaps.map((o) => o.second.runId)).not.toContain('r2')
+  })
+
+  it('shared out, nobody is needed twice, what people chose stays, and who marshals is left alone', async () => {
+    const day = raceDay()
+    must(assignMechanic(day.m, day.view(), { runId: 'r1', personId: 'otto' }))
+    must(addDuty(day.m, day.view(), { heatId: 'h4', personId: 'otto' }))
+    const input = crewInput(day.view(), day.runs(), day.duties(), day.now)
+    expect(input.people.map((p) => p.id).sort()).toEqual(['boss', 'ilse', 'otto'])
+    const plan = assignJobs(input, highsSolver(await loadHighs()))
+    expect(plan).toMatchObject({ undone: [], proven: true })
+    const work = plan?.work ?? []
+    expect(work.find((w) => w.jobId === 'r1')?.personId).toBe('otto')
+    // Otto stands at the track in heat 4, when both cars of heat 5 are worked on.
+    expect(['r2', 'e2'].map((id) => work.find((w) => w.jobId === id)?.personId).sort()).toEqual([
+      'boss',
+      'ilse',
+    ])
+    for (const a of work)
+      for (const c of work)
+        if (a !== c && a.personId === c.personId)
+          expect(a.endAt <= c.startAt || c.endAt <= a.startAt, `${a.jobId} ${c.jobId}`).toBe(true)
+    must(
+      assignMechanics(
+        day.m,
+        work.map((w) => ({ runId: w.jobId, personId: w.personId })),
+      ),
+    )
+    for (const w of work) expect(day.view().runs.get(w.jobId)?.mechanicId?.v).toBe(w.personId)
   })
 
   it('a run without a mechanic is named', () => {

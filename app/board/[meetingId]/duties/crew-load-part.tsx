@@ -1,13 +1,14 @@
 'use client'
 import { assignMechanic, canWrite } from '@/lib/board'
-import { crewLoad, HANDS_ON_MS, type CrewOverlap, type RunInfo } from '@/lib/card'
+import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo } from '@/lib/card'
 import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
+import { ShareWork } from './share-work'
 
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Who works on how many coming runs, where the same hands are asked for twice, and who could take one over. */
-export function CrewLoadPart({ day }: { day: RaceDay }) {
+export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties }) {
   const load = crewLoad(day.view, day.runs)
   const rows = load.people
     .map(({ personId, tasks }) => ({
@@ -46,6 +47,7 @@ export function CrewLoadPart({ day }: { day: RaceDay }) {
           },
         ]}
       />
+      <ShareWork day={day} duties={duties} />
       {load.overlaps.length > 0 && <TicketSection title="The same hands twice" />}
       <ul className="ruled" aria-label="The same hands twice">
         {load.overlaps.slice(0, 6).map((o) => (

@@ -53,7 +53,7 @@ export function DutiesScreen() {
         </div>
         <div className="grid gap-4 min-w-0">
           <MarshalPart day={day} duties={duties} />
-          <CrewLoadPart day={day} />
+          <CrewLoadPart day={day} duties={duties} />
         </div>
       </div>
     </div>

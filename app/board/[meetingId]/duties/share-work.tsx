@@ -1,0 +1,126 @@
+'use client'
+import { useEffect, useRef, useState } from 'react'
+import { assignMechanics, canWrite } from '@/lib/board'
+import { crewInput, mechanicsOf, type DayDuties } from '@/lib/card'
+import type { CrewPlan } from '@/lib/planner'
+import { Button, Refused, Tick, TicketSection, timeText } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import type { CrewAnswer } from './crew-worker'
+
+type State =
+  | { state: 'idle' }
+  | { state: 'working' }
+  | { state: 'planned'; plan: CrewPlan }
+  | { state: 'failed'; message: string }
+
+/** Works out who does the hands-on work of which run, so that nobody is needed twice; people take it in whole or in parts. */
+export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) {
+  const [state, setState] = useState<State>({ state: 'idle' })
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
+  const worker = useRef<Worker | null>(null)
+  useEffect(() => () => worker.current?.terminate(), [])
+  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'mechanicId')
+  if (!may) return null
+
+  const end = (next: State) => {
+    worker.current?.terminate()
+    worker.current = null
+    setState(next)
+  }
+  const ask = () => {
+    setLeft(new Set())
+    setState({ state: 'working' })
+    const thread = (worker.current ??= new Worker(new URL('./crew-worker.ts', import.meta.url), {
+      type: 'module',
+    }))
+    thread.onmessage = ({ data }: MessageEvent<CrewAnswer>) => {
+      if (data.kind === 'failed') end({ state: 'failed', message: data.message })
+      else if (data.plan) end({ state: 'planned', plan: data.plan })
+      else end({ state: 'failed', message: 'time ran out before anything was found' })
+    }
+    thread.onerror = () => end({ state: 'failed', message: 'the solver’s thread did not start' })
+    thread.postMessage(crewInput(day.view, day.runs, duties, day.now))
+  }
+  return (
+    <div className="no-print">
+      <div className="ticket-body">
+        <Button wide isDisabled={state.state === 'working'} onPress={ask}>
+          {state.state === 'working' ? 'Sharing it out …' : 'Share the work out'}
+        </Button>
+      </div>
+      {state.state === 'failed' && (
+        <Refused
+          refusal={{
+            field: 'Crew',
+            value: '',
+            reason: state.message,
+            remedy: 'Ask again, or assign by hand.',
+          }}
+        />
+      )}
+      {state.state === 'planned' && (
+        <Shared
+          day={day}
+          plan={state.plan}
+          left={left}
+          onLeft={setLeft}
+          onTaken={() => setState({ state: 'idle' })}
+        />
+      )}
+    </div>
+  )
+}
+
+interface SharedProps {
+  day: RaceDay
+  plan: CrewPlan
+  left: ReadonlySet<string>
+  onLeft: (left: ReadonlySet<string>) => void
+  onTaken: () => void
+}
+
+function Shared({ day, plan, left, onLeft, onTaken }: SharedProps) {
+  const changes = plan.work.flatMap((w) => {
+    const run = day.runs.find((r) => r.runId === w.jobId)
+    return run && mechanicsOf(day.view, run)[0] !== w.personId ? [{ ...w, run }] : []
+  })
+  const chosen = changes.filter((c) => !left.has(c.jobId))
+  const take = () => {
+    const parts = chosen.map((c) => ({ runId: c.jobId, personId: c.personId }))
+    if (day.settle(assignMechanics(day.ctx, parts), `Work shared out for ${parts.length} runs`)) onTaken()
+  }
+  const toggle = (id: string, isTaken: boolean) =>
+    onLeft(new Set(isTaken ? [...left].filter((x) => x !== id) : [...left, id]))
+  return (
+    <div role="status">
+      <TicketSection title={changes.length ? 'Proposed' : 'It can’t be shared out any better'} />
+      {plan.undone.length > 0 && (
+        <ul className="ticket-body duty-clash" aria-label="Nobody has time for">
+          {plan.undone.map((u) => (
+            <li key={u.jobId}>{u.words}</li>
+          ))}
+        </ul>
+      )}
+      <ul className="ruled px-4" aria-label="Proposed mechanics">
+        {changes.map((c) => (
+          <li key={c.jobId}>
+            <Tick
+              isSelected={!left.has(c.jobId)}
+              onChange={(v) => toggle(c.jobId, v)}
+              detail={`from ${timeText(c.startAt)} to ${timeText(c.endAt)}, instead of ${day.nameOf(mechanicsOf(day.view, c.run)[0])}`}
+            >
+              {day.nameOf(c.personId)}: {c.run.carName}, heat {c.run.heat.number ?? '?'}
+            </Tick>
+          </li>
+        ))}
+      </ul>
+      {changes.length > 0 && (
+        <div className="ticket-body">
+          <Button look="do" wide isDisabled={chosen.length === 0} onPress={take}>
+            {chosen.length === changes.length ? 'Take it' : `Take ${chosen.length} of ${changes.length}`}
+          </Button>
+        </div>
+      )}
+    </div>
+  )
+}
