@@ -14,7 +14,9 @@ export const CREW = [
   ['dora', 'driver'],
   ['gus', 'guest'],
 ] as const
-export type Member = (typeof CREW)[number][0]
+/** A guest whose device is hostile. */
+export const HOSTILE = 'hal'
+export type Member = (typeof CREW)[number][0] | typeof HOSTILE
 
 /** The real server under fuzz, with a crew that has joined it. */
 export class FuzzCrew {
@@ -31,6 +33,7 @@ export class FuzzCrew {
     })
     const crew = new FuzzCrew(server)
     for (const [name, role] of CREW) crew.cookies.set(name, await server.join(role, { name }))
+    crew.cookies.set(HOSTILE, await server.join('guest', { name: HOSTILE }))
     return crew
   }
 

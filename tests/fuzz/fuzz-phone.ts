@@ -14,6 +14,8 @@ interface Write {
   value: string
   /** Whether it was taken: `open` until then, `lost` when it was refused or overwritten by the same phone before it was judged. */
   state: 'open' | 'saved' | 'lost'
+  /** Of its item, under the phone's clientID. */
+  clock: number
 }
 
 /**
@@ -163,7 +165,7 @@ export class FuzzPhone {
   #set(collection: string, key: string, value: string): void {
     if (collection === OWN.collection) {
       const writes = this.#writes.get(key) ?? []
-      writes.push({ value, state: 'open' })
+      writes.push({ value, state: 'open', clock: Y.getState(this.doc.store, this.doc.clientID) })
       this.#writes.set(key, writes)
     }
     this.doc.getMap(collection).set(key, value)
@@ -177,6 +179,10 @@ export class FuzzPhone {
     const d = decoding.createDecoder(data)
     switch (decoding.readVarUint(d)) {
       case FRAME.sync: {
+        // Not even the bytes may hold a forbidden value of somebody else's.
+        const [, whose] = /!(\w+)#/.exec(data.toString('latin1')) ?? []
+        if (whose !== undefined && whose !== this.name)
+          this.leaks.push(`${this.name} was sent a value of ${whose}`)
         const question = decoding.peekVarUint(d) === syncProtocol.messageYjsSyncStep1
         const e = encoding.createEncoder()
         encoding.writeVarUint(e, FRAME.sync)
@@ -238,11 +244,25 @@ export class FuzzPhone {
     for (const [type, keys] of tr.changed)
       for (const key of keys) {
         const item = key === null ? undefined : type._map.get(key)
+        if (key !== null && item && !item.deleted) this.#beaten(key, item)
         if (!item || item.deleted) continue
         const value = String(item.content.getContent().at(-1))
         if (value.startsWith('!') && !value.startsWith(`!${this.name}#`))
           this.leaks.push(`${this.name} saw ${key} = ${value}`)
       }
+  }
+
+  /**
+   * An incoming value took a key. Written upon this phone's own, it came from where that was seen and judged: then a refusal must have come
+   * before it, or the value was saved. Written beside it, it won the merge here, and the server may never see the value.
+   */
+  #beaten(key: string, winner: Y.Item): void {
+    const writes = this.#writes.get(key) ?? []
+    const last = writes.at(-1)
+    if (!last || winner.content.getContent().at(-1) === last.value) return
+    const { origin } = winner
+    if (origin?.client === this.doc.clientID && origin.clock === last.clock) return
+    for (const w of writes) if (w.state === 'open') w.state = 'lost'
   }
 
   #frame(type: number, write: (e: encoding.Encoder) => void): Uint8Array {

@@ -1,5 +1,5 @@
 import { FuzzPhone } from './fuzz-phone'
-import type { FuzzCrew } from './fuzz-crew'
+import { HOSTILE, type FuzzCrew } from './fuzz-crew'
 import { hostileFrame } from './hostile-frames'
 import { Random } from './random'
 
@@ -49,7 +49,7 @@ export async function runHostile(crew: FuzzCrew, count: number, seed: number): P
   honest.doc.on('update', () => {
     if (honest.board() !== before) result.changes.push('the honest phone saw another board')
   })
-  let guest = new FuzzPhone('gus', crew.cookie('gus'), crew.room(room))
+  let guest = new FuzzPhone(HOSTILE, crew.cookie(HOSTILE), crew.room(room))
   guest.connect()
   while (result.sent < count && result.changes.length === 0) {
     if (!guest.open) {
@@ -57,7 +57,7 @@ export async function runHostile(crew: FuzzCrew, count: number, seed: number): P
         result.refusals += guest.rejections.length
         // A new page: the old one's document is full of what was refused.
         guest.destroy()
-        guest = new FuzzPhone('gus', crew.cookie('gus'), crew.room(room))
+        guest = new FuzzPhone(HOSTILE, crew.cookie(HOSTILE), crew.room(room))
         guest.connect()
         result.sockets++
       }

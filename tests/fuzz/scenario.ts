@@ -1,6 +1,6 @@
 import type * as Y from 'yjs'
 import { exportDoc } from '@/lib/board'
-import { CREW, type FuzzCrew, type Member } from './fuzz-crew'
+import { CREW, HOSTILE, type FuzzCrew, type Member } from './fuzz-crew'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import { hostileFrame } from './hostile-frames'
 import { Random } from './random'
@@ -21,7 +21,7 @@ const SETTLE_MS = 20_000
 const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /** Where each member may not write; whoever else sees such a value has seen a leak. */
-const FORBIDDEN: Record<Member, [string, string, string][]> = {
+const FORBIDDEN: Record<(typeof CREW)[number][0], [string, string, string][]> = {
   boss: [['boats', 'b1', 'name']],
   mech: [
     ['meeting', 'meeting', 'name'],
@@ -81,7 +81,7 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       p.together(() => {
         edit(p)
         edit(p)
-        if (r.chance(0.3)) p.editForbidden(...r.pick(FORBIDDEN[p.name as Member]))
+        if (r.chance(0.3)) p.editForbidden(...r.pick(FORBIDDEN[p.name as keyof typeof FORBIDDEN]))
       })
       p.askBarrier()
     },
@@ -108,7 +108,7 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       // A device of the guest's beside the phones: what it does to itself is its own affair.
       if (!hostile?.connected) {
         hostile?.destroy()
-        hostile = new FuzzPhone('hostile', crew.cookie('gus'), crew.room(room))
+        hostile = new FuzzPhone(HOSTILE, crew.cookie(HOSTILE), crew.room(room))
         hostile.connect()
         return
       }
@@ -211,11 +211,13 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     // Twice: what the first round brought has been sent around by the second.
     for (const p of phones.values()) p.resetAnswer()
     await settle([...phones.values()], 'at the end')
-    const boards = new Map([...phones].map(([member, p]) => [member, p.board()]))
     const fresh = await serverDoc()
-    for (const [member, board] of boards)
-      if (board !== fresh.board())
-        faults.push(`${member} and the server disagree: ${difference(phone(member).doc, fresh.doc)}`)
+    // The last broadcasts may still be on their way.
+    const same = () => [...phones.values()].every((p) => p.board() === fresh.board())
+    for (let i = 0; i < 200 && !same(); i++) await sleep(20)
+    for (const p of phones.values())
+      if (p.board() !== fresh.board())
+        faults.push(`${p.name} and the server disagree: ${difference(p.doc, fresh.doc)}`)
     await checkSaved('at the end', fresh)
     for (const p of phones.values()) {
       faults.push(...p.leaks)
