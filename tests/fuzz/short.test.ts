@@ -1,0 +1,37 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { FuzzCrew } from './fuzz-crew'
+import { HOSTILE_KINDS } from './hostile-frames'
+import { runHostile } from './hostile-run'
+import { runKills } from './kill-run'
+import { PINNED_SEEDS } from './pinned-seeds'
+import { runScenario } from './scenario'
+
+/** The short run that every test run makes; `npm run fuzz` has the long one. */
+let crew: FuzzCrew
+beforeAll(async () => void (crew = await FuzzCrew.start()), 60_000)
+afterAll(() => crew.server.dispose(), 30_000)
+
+describe('the real server under seeded work', () => {
+  it.each(PINNED_SEEDS)(
+    '[S12] seed %i: acknowledged edits stay, forbidden ones are never seen, all agree in the end',
+    async (seed) => {
+      const result = await runScenario(crew, seed)
+      expect(result.faults).toEqual([])
+      expect(result.acknowledged).toBeGreaterThan(0)
+    },
+    40_000,
+  )
+
+  it('[S12] kill -9 under load loses nothing that was acknowledged', async () => {
+    const result = await runKills(crew, 3, 4711, () => undefined)
+    expect(result.lost).toEqual([])
+    expect(result.kills).toBe(3)
+  }, 40_000)
+
+  it('[S2] hostile frames change nothing', async () => {
+    const result = await runHostile(crew, 400, 4711)
+    expect(result).toMatchObject({ sent: 400, changes: [], crashes: 0 })
+    expect(result.byKind.size).toBe(HOSTILE_KINDS.length)
+    expect(result.refusals).toBeGreaterThan(100)
+  }, 40_000)
+})
