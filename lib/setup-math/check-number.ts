@@ -11,9 +11,12 @@ export interface NumberLimits {
   unit?: string
 }
 
+/** Without an exponent: 0.000001, not 1e-6. */
+const plain = (x: number): string => x.toLocaleString('en', { maximumFractionDigits: 20, useGrouping: false })
+
 /** Limits in words, as they stand in the message. */
 export function limitsText({ min, max, above, below, whole, unit }: NumberLimits): string {
-  return `${whole ? 'a whole number ' : ''}${above ? 'above ' : ''}${min} ${below ? 'to below' : 'to'} ${max}${unit ? ` ${unit}` : ''}`
+  return `${whole ? 'a whole number ' : ''}${above ? 'above ' : ''}${plain(min)} ${below ? 'to below' : 'to'} ${plain(max)}${unit ? ` ${unit}` : ''}`
 }
 
 /**

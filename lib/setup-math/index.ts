@@ -127,3 +127,5 @@ export {
   type ProjectedFigure,
   type RaceProjectionOptions,
 } from './uncertainty/project-race'
+
+export { carSchema, gearChoiceSchema, packSchema, straightSchema, trackSchema } from './schema'

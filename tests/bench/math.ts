@@ -1,4 +1,12 @@
-import { isAbsent, rankGearPairs, simulateLap, type Car, type Maybe } from '@/lib/setup-math'
+import {
+  isAbsent,
+  projectRaceWithUncertainty,
+  rankGearPairs,
+  simulateLap,
+  type Car,
+  type Maybe,
+} from '@/lib/setup-math'
+import { coverSeasons, seasonFigures } from '../support/simulated-seasons'
 import { odexLap } from '../support/odex-lap'
 import { benchCar, benchTrack } from '../support/setup-math-cars'
 
@@ -84,3 +92,14 @@ for (const wanted of [1e-4, 1e-6, 1e-8]) {
     `    error ${wanted.toExponential(0)} s: ours ${ms(a)} at ${ours.toExponential(0)}   odex ${ms(b)} at ${theirs.toExponential(0)}   ratio ${(b / a).toFixed(1)}   (${passes} passes each)`,
   )
 }
+
+const seasons = 300
+const held = coverSeasons(seasons, 1)
+console.log(`  90 % intervals on ${seasons} simulated seasons with known truth cover`)
+for (const f of seasonFigures) console.log(`    ${f.padEnd(16)} ${((100 * held[f]) / seasons).toFixed(1)} %`)
+const card = summary(
+  Array.from({ length: 30 }, () =>
+    time(() => projectRaceWithUncertainty(benchCar, benchTrack, { raceSeconds: 300 })),
+  ).slice(10),
+)
+console.log(`  a card's intervals (26 laps and one race) median ${ms(card.median)}   p95 ${ms(card.p95)}`)

@@ -106,8 +106,12 @@ export function odexLap(
     y[1] = 0
     if (forces(y).gripping) y[5] = 0
     const exit2 = task.exitSpeedLimitMps ** 2
+    const brakes = task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
     const past = (v: number, x: number) =>
-      Math.max(x - task.lengthM, v * v - brakingSpeed2(task.braking, exit2, Math.max(0, task.lengthM - x)))
+      Math.max(
+        x - task.lengthM,
+        brakes ? v * v - brakingSpeed2(task.braking, exit2, Math.max(0, task.lengthM - x)) : -Infinity,
+      )
     let end = 0
     if (past(y[0] ?? 0, 0) < -1e-9) {
       const solver = new Solver(6)

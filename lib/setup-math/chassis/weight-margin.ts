@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /** Kilograms above the class minimum (negative: too light), and whether a scale that may read low by its tolerance passes it. */
@@ -7,6 +7,7 @@ export function weightMargin(input: { massKg: number; minimumKg: number; scaleTo
   passes: boolean
   surelyPasses: boolean
 } {
+  checkObject('weights', input)
   const marginKg =
     checkNumber('massKg', input.massKg, limits.mass) -
     checkNumber('minimumKg', input.minimumKg, { min: 0, max: 1e4, unit: 'kg' })

@@ -1,6 +1,7 @@
 import { checkNumber, checkObject } from '../check-number'
 
-const rate = { min: 0, max: 1e9, above: true, unit: 'N/m' }
+const rate = { min: 1e-3, max: 1e9, unit: 'N/m' }
+const mass = { min: 1e-6, max: 1e5, unit: 'kg' }
 
 /**
  * Spring rate felt at the wheel, N/m: k (spring travel / wheel travel)². Principle of virtual work; Blundell/Harty and "Automotive
@@ -30,7 +31,7 @@ export function rideFrequency(input: {
   massKg: number
 }): number {
   checkObject('rideFrequency', input)
-  const m = checkNumber('massKg', input.massKg, { min: 0, max: 1e5, above: true, unit: 'kg' })
+  const m = checkNumber('massKg', input.massKg, mass)
   return Math.sqrt(rideRate(input) / m) / (2 * Math.PI)
 }
 
@@ -46,7 +47,8 @@ export function dampingRatio(input: {
   tireRateNPerM?: number
   massKg: number
 }): number {
-  const m = checkNumber('massKg', input.massKg, { min: 0, max: 1e5, above: true, unit: 'kg' })
+  checkObject('damping', input)
+  const m = checkNumber('massKg', input.massKg, mass)
   const c =
     checkNumber('damperNsPerM', input.damperNsPerM, { min: 0, max: 1e7, unit: 'N s/m' }) *
     checkNumber('motionRatio', input.motionRatio ?? 1, { min: 0, max: 10, above: true }) ** 2

@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /** Does the cutoff act at this pack voltage under load? Common practice, no source: it compares volts per cell. @throws RangeProblem */
@@ -7,6 +7,7 @@ export function cutoffActs(input: {
   cells: number
   cutoffVoltsPerCell: number
 }): boolean {
+  checkObject('cutoff', input)
   return (
     checkNumber('packVoltageV', input.packVoltageV, { min: 0, max: 1000, unit: 'V' }) <
     checkNumber('cells', input.cells, limits.cells) *

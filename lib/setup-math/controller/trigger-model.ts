@@ -1,4 +1,4 @@
-import { checkNumber, checkOptional } from '../check-number'
+import { checkNumber, checkObject, checkOptional } from '../check-number'
 
 /** How a radio and a controller turn the trigger into duty. Every member may be absent; all shares are 0..1. */
 export interface TriggerSettings {
@@ -25,6 +25,7 @@ export const usualSofteningRange = 0.2
 const share = { min: 0, max: 1 }
 
 function checked(s: TriggerSettings) {
+  checkObject('trigger', s)
   return {
     throttleEndPoint: checkOptional('throttleEndPoint', s.throttleEndPoint, { min: 0.2, max: 1.5 }, 1),
     brakeEndPoint: checkOptional('brakeEndPoint', s.brakeEndPoint, { min: 0.2, max: 1.5 }, 1),

@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /**
@@ -6,7 +6,8 @@ import { limits } from '../limits'
  * @throws RangeProblem
  * @example speedAtRpm({ rpm: 30000, rolloutMm: 43.18 }) // 21.59 m/s
  */
-export function speedAtRpm({ rpm, rolloutMm }: { rpm: number; rolloutMm: number }): number {
+export function speedAtRpm(input: { rpm: number; rolloutMm: number }): number {
+  const { rpm, rolloutMm } = checkObject('speed', input)
   return (
     ((checkNumber('rpm', rpm, limits.rpm) / 60) *
       checkNumber('rolloutMm', rolloutMm, { min: 0, max: 1e6, above: true, unit: 'mm' })) /

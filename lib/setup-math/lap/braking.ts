@@ -23,7 +23,8 @@ export function brakingTime({ a, b }: BrakingLaw, v0: number, v1: number): numbe
     // Series for a B next to nothing, where the closed forms divide 0 by 0.
     return (v0 - v1) / a - (b * (v0 ** 3 - v1 ** 3)) / (3 * a * a)
   }
-  const f = b > 0 ? Math.atan : Math.atanh
+  // At 1 the deceleration is nothing, and the time without end: a corner's limit is neared, never held, on the brakes.
+  const f = b > 0 ? Math.atan : (x: number) => Math.atanh(Math.min(x, 1 - 1e-15))
   return (f(root * v0) - f(root * v1)) / (a * root)
 }
 

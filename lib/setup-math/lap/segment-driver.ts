@@ -79,7 +79,8 @@ export class SegmentDriver {
     const corner = Number.isFinite(task.cornerSpeedMps)
     eq.perCornerSpeed2 = corner ? 1 / task.cornerSpeedMps ** 2 : 0
     const exit2 = task.exitSpeedLimitMps ** 2
-    const mayBrake = Number.isFinite(exit2)
+    // A corner that hands on its own speed asks for no brakes: it is held.
+    const mayBrake = Number.isFinite(exit2) && task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
     const run: SegmentRun = {
       timeS: 0,
       entrySpeedMps: state.speedMps,

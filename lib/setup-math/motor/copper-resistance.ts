@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { copperPerKelvin } from '../constants'
 import { limits } from '../limits'
 
@@ -12,6 +12,7 @@ export function copperResistance(input: {
   temperatureC: number
   copperCoefficient?: number
 }): number {
+  checkObject('resistance', input)
   const a = input.copperCoefficient ?? copperPerKelvin
   return (
     checkNumber('resistance25Ohm', input.resistance25Ohm, limits.windingResistance) *

@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { checkMotor, type MotorConstants } from './motor-curve'
 
 const turns = { min: 0.5, max: 1000, unit: 'turns' }
@@ -15,6 +15,7 @@ export function rescaleWinding<M extends MotorConstants>(
   change: { fromTurns: number; toTurns: number },
 ): M {
   checkMotor(motor)
+  checkObject('change', change)
   const ratio =
     checkNumber('toTurns', change.toTurns, turns) / checkNumber('fromTurns', change.fromTurns, turns)
   return {

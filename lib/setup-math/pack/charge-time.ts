@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 import { absent, type Maybe } from '../maybe'
 import { RangeProblem } from '../range-problem'
@@ -31,14 +31,15 @@ export interface ChargeTime {
  * @throws RangeProblem
  */
 export function chargeTime(pack: Pack, question: ChargeQuestion): Maybe<ChargeTime> {
+  checkObject('charge', question)
   const p = checkPack(pack)
   const table = p.restVoltageTable
   const span = { min: table[0]?.[0] ?? 0, max: table.at(-1)?.[0] ?? 1 }
   const from = checkNumber('fromSoc', question.fromSoc, span)
   const to = checkNumber('toSoc', question.toSoc, span)
   if (to < from) throw new RangeProblem('toSoc', to, `not below fromSoc (${from})`)
-  const current = checkNumber('currentA', question.currentA, { ...limits.current, above: true })
-  const cutoff = checkNumber('cutoffA', question.cutoffA, { ...limits.current, above: true })
+  const current = checkNumber('currentA', question.currentA, { ...limits.current, min: 1e-3 })
+  const cutoff = checkNumber('cutoffA', question.cutoffA, { ...limits.current, min: 1e-3 })
   const full = checkNumber('fullVoltsPerCell', question.fullVoltsPerCell, {
     ...limits.cellVoltage,
     above: true,

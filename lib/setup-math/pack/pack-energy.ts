@@ -1,8 +1,9 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /** Nominal energy, Wh: volts x Ah. Air travel counts it: IATA DGR / FAA PackSafe, spares over 100 Wh need the carrier's approval. */
-export function packEnergyWh({ voltageV, capacityAh }: { voltageV: number; capacityAh: number }): number {
+export function packEnergyWh(input: { voltageV: number; capacityAh: number }): number {
+  const { voltageV, capacityAh } = checkObject('pack', input)
   return (
     checkNumber('voltageV', voltageV, limits.voltage) * checkNumber('capacityAh', capacityAh, limits.capacity)
   )

@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /** Gas constant, J/(mol K). CODATA 2018, exact. */
@@ -17,6 +17,7 @@ export function resistanceAtTemperature(input: {
   temperatureC: number
   activationEnergyJPerMol?: number
 }): number {
+  checkObject('pack', input)
   const range = { min: -30, max: 80, unit: '°C' }
   const ea = checkNumber('activationEnergyJPerMol', input.activationEnergyJPerMol ?? usualActivationEnergy, {
     min: 0,

@@ -1,4 +1,4 @@
-import { checkNumber } from '../check-number'
+import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 import { checkPack, type Pack } from './pack'
 import { stretchAt } from './rest-voltage'
@@ -9,12 +9,13 @@ import { stretchAt } from './rest-voltage'
  * @throws RangeProblem
  * @example usableCharge(pack, { loadA: 60, floorV: 6.4 })
  */
-export function usableCharge(pack: Pack, { loadA, floorV }: { loadA: number; floorV: number }): number {
+export function usableCharge(pack: Pack, load: { loadA: number; floorV: number }): number {
+  const { loadA, floorV } = checkObject('load', load)
   const p = checkPack(pack)
-  const load = checkNumber('loadA', loadA, limits.current)
+  const amps = checkNumber('loadA', loadA, limits.current)
   const floor = checkNumber('floorV', floorV, { min: 0, max: 1000, unit: 'V' })
   const table = p.restVoltageTable
-  const restAtFloor = (floor + load * p.resistanceOhm) / p.cells
+  const restAtFloor = (floor + amps * p.resistanceOhm) / p.cells
   const [first, last] = [table[0], table.at(-1)]
   if (!first || !last) return 0
   if (restAtFloor > last[1]) return 0
