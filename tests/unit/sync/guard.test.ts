@@ -425,6 +425,72 @@ describe('policy and schema', () => {
     }
   })
 
+  it('[S6] own edits that built on each other in a dead spot stand against a restored value', () => {
+    for (const [honest, hostile] of [
+      [10, 20],
+      [20, 10],
+    ] as const) {
+      const desk = syncDesk()
+      const doc = (clientID: number) => Object.assign(new Y.Doc(), { clientID })
+      const bea = desk.phone('mechanic', 'bea', 'meeting-m1', doc(honest))
+      const gus = desk.phone('guest', 'gus', 'meeting-m1', doc(hostile))
+      bea.set('notes', 'n1:text', 'one')
+      desk.endTurn()
+      bea.disconnect()
+      gus.set('notes', 'n1:text', 'spray')
+      desk.endTurn()
+      desk.restart() // what the server knows of the restoring must be in the document itself
+      bea.set('notes', 'n1:text', 'two').set('notes', 'n1:text', 'three')
+      bea.connect()
+      expect(storedBoard(desk.store)).toEqual({ notes: { 'n1:text': 'three' } })
+      expect(bea.board()).toEqual(storedBoard(desk.store))
+    }
+  })
+
+  it.each([false, true])(
+    '[S6] a refusal that never arrived is told when the phone comes back (after a restart of the server: %s)',
+    (restarted) => {
+      const desk = syncDesk()
+      const m = desk.phone('mechanic', 'bea')
+      m.set('notes', 'n1:text', 'fine')
+      desk.endTurn()
+      m.reading = false
+      m.set('people', 'p1:text', 'forbidden')
+      desk.endTurn()
+      m.disconnect()
+      m.reading = true
+      expect(m.rejections).toEqual([])
+      if (restarted) desk.restart()
+      m.connect()
+      expect(m.rejections).toMatchObject([
+        {
+          path: { collection: 'people', recordId: 'p1', field: 'text' },
+          attempted: 'forbidden',
+          restored: null,
+        },
+      ])
+      expect(m.rejections[0]?.at).toBe(desk.history().at(-1)?.at)
+      expect(m.board()).toEqual({ notes: { 'n1:text': 'fine' } })
+      m.disconnect()
+      m.connect()
+      // A page that starts from nothing has missed nothing.
+      const page = desk.phone('mechanic', 'bea')
+      expect([m.rejections.length, page.rejections.length]).toEqual([1, 0])
+    },
+  )
+
+  it('[S6] a refusal arrives before the restored value', () => {
+    const desk = syncDesk()
+    const m = desk.phone('mechanic', 'bea')
+    m.set('cars', 'c1:driver', 'dan')
+    const order: string[] = []
+    m.doc.on('update', (_u: Uint8Array, origin: unknown) => {
+      if (origin === m) order.push(`value after ${m.rejections.length} refusals`)
+    })
+    desk.endTurn()
+    expect(order).toEqual(['value after 1 refusals'])
+  })
+
   it('[S6] a server edit that does not fit leaves nothing behind and says why', async () => {
     const desk = syncDesk()
     const a = desk.phone('manager', 'ann')

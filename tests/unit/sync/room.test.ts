@@ -91,6 +91,21 @@ describe('a turn', () => {
     expect(storedBoard(desk.store)).toEqual({ notes: { 'n1:text': 'one', 'n2:text': 'two' } })
   })
 
+  it('[S8] a phone whose frames are refused again and again is asked more slowly, but it is asked', () => {
+    const desk = syncDesk({ limits: { offences: 1000 } })
+    const a = desk.phone('manager', 'ann')
+    for (let i = 0; i < 5; i++) {
+      a.send(Uint8Array.of(0, 2, 200))
+      desk.endTurn()
+    }
+    a.set('notes', 'n1:text', 'one')
+    a.barrier()
+    desk.endTurn()
+    expect(a.acked).toBe(0)
+    desk.timers.pass(5_000)
+    expect(a.acked).toBe(1)
+  })
+
   it('[S15] answers a clock question at once', () => {
     const desk = syncDesk()
     const a = desk.phone('guest')

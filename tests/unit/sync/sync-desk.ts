@@ -248,8 +248,8 @@ export class Phone {
     this.#seat?.closed()
     this.#seat = null
     this.#seat = this.desk.server.connect(ws, this.session, this.room)
-    this.#replay()
     this.send(frame(FRAME.sync, (e) => syncProtocol.writeSyncStep1(e, this.doc)))
+    this.#replay()
     this.desk.endTurn()
     return this
   }
