@@ -193,7 +193,7 @@ export class Guard {
     verdict.rejections.push({
       kind,
       path: pathOf(change),
-      attempted: change.plain ? (change.after ?? null) : null,
+      attempted: toldValue(change),
       restored: change.before ?? null,
       reason: refusalText(why),
       // The same instant as in the audit trail: a refusal that is told twice can be recognised.
@@ -234,10 +234,19 @@ export class Guard {
       deviceId: by.deviceId,
       ...pathOf(change),
       before: change.before ?? null,
-      after: change.plain ? (change.after ?? null) : null,
+      after: outcome === 'refused' ? toldValue(change) : (change.after ?? null),
       outcome,
     })
   }
+}
+
+/** Characters of JSON; what the schema allows is far below. */
+const MAX_TOLD = 16_384
+/** The attempted value for the author and the audit trail. A forged one could be huge: it fills neither the disk nor the line. */
+function toldValue({ plain, after }: Change): Json | null {
+  if (!plain || after === undefined) return null
+  if (typeof after !== 'string' && typeof after !== 'object') return after
+  return JSON.stringify(after).length > MAX_TOLD ? null : after
 }
 
 /** A path for people even where the key is no key of the board's. */

@@ -1,3 +1,4 @@
+import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeBarrier, writeRejection, writeResync, writeRoomState, writeSession } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
@@ -44,6 +45,8 @@ export class Room implements TurnMember {
   #inbox: Work[] = []
   #turn: Turn | null = null
   #broken: Error | null = null
+  /** The turn that is on disk but not yet sent around. */
+  #unsent: Turn | null = null
   readonly #leaveCommit: Disposer
 
   /** Loads the document. @throws when the store can't. */
@@ -68,6 +71,9 @@ export class Room implements TurnMember {
 
   add(socket: SyncSocket): void {
     this.sockets.add(socket)
+    // Between turns it was sent everything; while a turn is settled, everything before it.
+    socket.startLag = () =>
+      this.#lag(socket, this.#unsent?.vectorBefore() ?? Y.encodeStateVector(this.#board.doc))
     socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
     socket.control(this.#stateFrame())
     // The question goes first: the client answers it before it merges our state, so that an edit that is about to lose still
@@ -157,8 +163,10 @@ export class Room implements TurnMember {
     if (turn) {
       if (turn.stored) this.#board.rows++
       // Refusals go first: a phone that has received the restored value has then also received why.
+      this.#unsent = turn
       for (const reply of turn.replies) if (reply.kind === 'rejections') this.#reply(reply)
       if (turn.update) this.#broadcast(turn, turn.update)
+      this.#unsent = null
       for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       this.counts.accepted += turn.counts.accepted
@@ -234,14 +242,7 @@ export class Room implements TurnMember {
     switch (socket.state.state) {
       case 'live':
         if (!socket.wouldOverflow(frame.length)) return socket.transmit(frame)
-        socket.state = {
-          state: 'lagging',
-          vector: turn.vectorBefore(),
-          since: this.parts.steady(),
-          owed: [],
-          ack: null,
-        }
-        return this.parts.lag(socket)
+        return this.#lag(socket, turn.vectorBefore())
       case 'joining': // its question will be answered with everything
       case 'lagging':
       case 'closed':
@@ -288,12 +289,26 @@ export class Room implements TurnMember {
         }
         to.state = { state: 'live' }
         if (!to.wouldOverflow(frame.length)) return to.transmit(frame)
-        to.state = { state: 'lagging', vector, since: this.parts.steady(), owed: [], ack: null }
-        return this.parts.lag(to)
+        return this.#lag(to, vector)
       }
       default:
         return never(to.state)
     }
+  }
+
+  /** [S10] `vector`: what the socket was sent. */
+  #lag(socket: SyncSocket, vector: Uint8Array): void {
+    // Before its first question it was sent nothing of the document.
+    const sent = socket.state.state === 'joining' ? Uint8Array.of(0) : vector
+    socket.state = {
+      state: 'lagging',
+      vector: sent,
+      since: this.parts.steady(),
+      owed: [],
+      owedBytes: 0,
+      ack: null,
+    }
+    this.parts.lag(socket)
   }
 
   /** Back to what is on disk. */

@@ -21,11 +21,15 @@ export interface WebSocketLike {
 export type SocketState =
   | { state: 'joining' }
   | { state: 'live' }
-  | { state: 'lagging'; vector: Uint8Array; since: number; owed: Uint8Array[]; ack: Uint8Array | null }
+  | {
+      state: 'lagging'
+      vector: Uint8Array
+      since: number
+      owed: Uint8Array[]
+      owedBytes: number
+      ack: Uint8Array | null
+    }
   | { state: 'closed' }
-
-/** Control frames (rejections and the like) that are kept for a lagging socket. */
-const MAX_OWED = 200
 
 /** One phone's socket in one room. */
 export class SyncSocket {
@@ -45,6 +49,8 @@ export class SyncSocket {
   readonly bucket: TokenBucket
   readonly offences: WindowCounter
   readonly questions: WindowCounter
+  /** Set by the room: drop the backlog and wait for a resync. */
+  startLag: () => void = () => undefined
   readonly #refusals: TokenBucket
 
   constructor(
@@ -74,14 +80,17 @@ export class SyncSocket {
     return this.ws.bufferedAmount > 0 && this.ws.bufferedAmount + bytes > this.limits.backlogBytes
   }
 
-  /** Send a control frame; a lagging socket gets it with its resync. */
+  /** Send a control frame; a lagging socket gets it with its resync, as far as its budget goes. */
   control(frame: Uint8Array): void {
     if (this.state.state === 'closed') return
-    if (this.state.state === 'lagging') {
-      if (this.state.owed.length < MAX_OWED) this.state.owed.push(frame)
-      return
+    if (this.state.state !== 'lagging') {
+      if (!this.wouldOverflow(frame.length)) return this.transmit(frame)
+      this.startLag()
     }
-    this.transmit(frame)
+    if (this.state.state !== 'lagging' || this.state.owedBytes + frame.length > this.limits.backlogBytes)
+      return
+    this.state.owed.push(frame)
+    this.state.owedBytes += frame.length
   }
 
   /** Acknowledge a barrier; for a lagging socket the newest is enough. */

@@ -3,6 +3,7 @@ import { appendFileSync, existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { Role } from '@/lib/core/role'
+import type { CrewResponse } from '@/lib/join/join-api'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 import type { Random } from './random'
 
@@ -23,6 +24,7 @@ export class FuzzCrew {
   readonly cookies = new Map<Member, JoinedClient>()
   restarts = 0
   #diskFull = false
+  #replaced = 0
 
   private constructor(readonly server: ServerProcess) {}
 
@@ -91,13 +93,16 @@ export class FuzzCrew {
     await this.#post(`/api/crew/people/${this.#joined(member).personId}/role`, { role })
   }
 
-  /** Revoke a member's device and let them join anew. */
-  async rejoin(member: Member, role: Role): Promise<void> {
-    await this.#post(`/api/crew/people/${this.#joined(member).personId}/remove`, {})
-    this.cookies.set(
-      member,
-      await this.server.join(role, { name: `${member}${Math.floor(performance.now())}` }),
-    )
+  /** Revoke a member's device and let them join anew, as somebody new. */
+  async replaceDevice(member: Member, role: Role): Promise<void> {
+    const { personId } = this.#joined(member)
+    const res = await fetch(`http://127.0.0.1:${this.server.port}/api/crew/people`, {
+      headers: { cookie: this.cookie('boss') },
+    })
+    const { people } = (await res.json()) as CrewResponse
+    for (const device of people.find((p) => p.personId === personId)?.devices ?? [])
+      await this.#post(`/api/crew/devices/${device.sessionId}/revoke`, {})
+    this.cookies.set(member, await this.server.join(role, { name: `${member} ${++this.#replaced}` }))
   }
 
   async #post(path: string, body: object): Promise<void> {

@@ -126,6 +126,17 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       if (crew.diskFull) crew.fillDisk(false)
     },
     clock: () => crew.jumpClock(),
+    revoke: async () => {
+      if (crew.diskFull) return
+      const old = phone('gus')
+      await crew.replaceDevice('gus', 'guest')
+      // The old device is told, and its socket does not come back; the new one starts from nothing.
+      for (let i = 0; i < 200 && old.open; i++) await sleep(10)
+      if (old.open) faults.push('a revoked device kept its socket')
+      faults.push(...old.leaks)
+      old.destroy()
+      phones.delete('gus')
+    },
     role: async () => {
       if (crew.diskFull) return
       const [member, home] = r.pick(CREW.filter(([m]) => m === 'mate' || m === 'mech'))
@@ -151,6 +162,7 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     fullDisk: 1,
     freeDisk: 4,
     clock: 1,
+    revoke: 1,
     role: 3,
   }
 

@@ -560,6 +560,15 @@ describe('the audit trail', () => {
     expect(low.rejections).toEqual([])
   })
 
+  it('[S13] a huge refused value is not kept', () => {
+    const desk = syncDesk()
+    const m = desk.phone('mechanic', 'mal')
+    m.set('notes', 'n1:text', 'x'.repeat(100_000))
+    desk.endTurn()
+    expect(m.rejections).toMatchObject([{ kind: 'schema', attempted: null }])
+    expect(desk.history()).toMatchObject([{ outcome: 'refused', after: null }])
+  })
+
   it('[S13] a hostile phone cannot fill the trail with refused edits', () => {
     const desk = syncDesk({ limits: { refusedAuditPerMinute: 5 } })
     const m = desk.phone('mechanic', 'mal')

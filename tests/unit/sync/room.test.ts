@@ -247,6 +247,24 @@ describe('slow phones', () => {
     expect(slow.board()).toEqual(a.board())
   })
 
+  it('[S10] refusals that nobody reads do not pile up either', () => {
+    const desk = syncDesk({ limits: { backlogBytes: 10_000 } })
+    const a = desk.phone('manager', 'ann')
+    const slow = desk.phone('mechanic', 'bea')
+    slow.buffered = 9_990
+    for (let i = 0; i < 300; i++) {
+      slow.set('people', `p${i}:text`, 'forbidden')
+      desk.endTurn()
+    }
+    expect(slow.rejections.length).toBe(0)
+    slow.buffered = 0
+    desk.timers.pass(200)
+    // As many as the budget holds, in their order; the rest are known to the audit trail.
+    expect(slow.rejections.length).toBeGreaterThan(10)
+    expect(slow.rejections.length).toBeLessThan(60)
+    expect(slow.board()).toEqual(a.board())
+  })
+
   it('[S10] a phone that never catches up is closed with a code that lets it come back', () => {
     const desk = syncDesk({ limits: { backlogBytes: 10_000, slowCloseMs: 5_000 } })
     const a = desk.phone('manager', 'ann')
