@@ -39,7 +39,11 @@ enum Watch {
   SocUp,
 }
 const limitName: readonly DriveLimit[] = ['grip', 'current', 'motor']
-const mostSteps = 20_000
+/** A long straight at top speed takes some 30 steps a second; past these bounds something else is wrong. */
+const mostSteps = 200_000
+const mostChanges = 5_000
+/** N, A, rpm or share: less than this past a mark is rounding. */
+const brush = 1e-11
 
 /**
  * Drives one segment after the other. Full throttle until the braking curve; each change of regime (grip to motor line, current
@@ -148,8 +152,10 @@ export class SegmentDriver {
     const onBrakes = () =>
       (y[at.speed] as number) ** 2 >= brakingSpeed2(task.braking, exit2, task.lengthM) * (1 - 1e-9)
     let braking = mayBrake && onBrakes()
+    let changes = 0
     for (let steps = 0; !braking; steps++) {
-      if (steps > mostSteps) return absent('the car does not reach the end in any sensible time')
+      if (steps > mostSteps || changes > mostChanges)
+        return absent('the car does not reach the end in any sensible time')
       let h = Math.min(this.h, settings.maxStepS)
       // Turbo's fire and top are known in time: the step ends on them.
       let turboEvent = false
@@ -160,7 +166,7 @@ export class SegmentDriver {
             : eq.turboPhase === 1
               ? (turbo.degrees - eq.turboAtStart) / turbo.rampDegPerS
               : Infinity
-        if (h >= left) {
+        if (h >= left || left < 1e-12) {
           h = Math.max(left, 0)
           turboEvent = true
         }
@@ -213,6 +219,7 @@ export class SegmentDriver {
       if (crossed === Watch.Brake) braking = true
       else if (crossed >= 0) {
         if (eq.turboPhase === 0 && crossed === Watch.GripGap) held = 0
+        changes++
         const stop = this.change(crossed, event)
         if (isAbsent(stop)) return stop
         rk.begin()
@@ -329,8 +336,8 @@ export class SegmentDriver {
     for (let watch = 0; watch < 8; watch++) {
       if (watch === found || !this.watched(watch, mayBrake)) continue
       const over = this.past(watch, task, exit2)
-      // A brush with the mark at rounding size is no crossing, except for the end, which must be met.
-      if (!(over > 0)) continue
+      // Right after a change the mark is met to rounding, and a very short step would see it passed or not by chance.
+      if (!(over > (watch === Watch.End ? 0 : brush))) continue
       const root = this.locate(watch, end, over, task, exit2)
       if (root < end || found < 0) {
         end = root
