@@ -102,26 +102,36 @@ export class FuzzCrew {
     const { people } = (await res.json()) as CrewResponse
     for (const device of people.find((p) => p.personId === personId)?.devices ?? [])
       await this.#post(`/api/crew/devices/${device.sessionId}/revoke`, {})
-    this.cookies.set(member, await this.server.join(role, { name: `${member} ${++this.#replaced}` }))
+    const name = `${member} ${++this.#replaced}`
+    this.cookies.set(member, await whenWritable(() => this.server.join(role, { name })))
   }
 
   async #post(path: string, body: object): Promise<void> {
-    // Just after the disk was full the server may still be read-only: it says so, and takes the change a little later.
-    for (let tries = 0; ; tries++) {
+    await whenWritable(async () => {
       const res = await fetch(`http://127.0.0.1:${this.server.port}${path}`, {
         method: 'POST',
         headers: { 'content-type': 'application/json', cookie: this.cookie('boss') },
         body: JSON.stringify(body),
       })
-      if (res.ok) return
-      if (tries === 60) throw new Error(`${path}: ${res.status} ${await res.text()}`)
-      await new Promise((r) => setTimeout(r, 250))
-    }
+      if (!res.ok) throw new Error(`${path}: ${res.status} ${await res.text()}`)
+    })
   }
 
   #joined(member: Member): JoinedClient {
     const joined = this.cookies.get(member)
     if (!joined) throw new Error(`${member} has not joined`)
     return joined
+  }
+}
+
+/** Just after the disk was full the server may still be read-only: it refuses, and takes the change a little later. */
+async function whenWritable<T>(ask: () => Promise<T>): Promise<T> {
+  for (let tries = 0; ; tries++) {
+    try {
+      return await ask()
+    } catch (e) {
+      if (tries === 60) throw e
+      await new Promise((r) => setTimeout(r, 250))
+    }
   }
 }
