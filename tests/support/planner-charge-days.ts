@@ -9,9 +9,13 @@ export interface DaySize {
   rounds: number
   packs: number
   channels: number
+  /** Power of the shared supply for each channel; 88 W let most charges run at their faster rate. */
+  wattsPerChannel?: number
 }
 /** 48 runs on 20 packs and 4 channels; 96 runs on 36 packs and 8 channels. */
 export const teamDay: DaySize = { cars: 12, rounds: 4, packs: 20, channels: 4 }
+/** The team day with a weaker generator and fewer packs: charges must take turns, and packs have little slack. */
+export const tightDay: DaySize = { cars: 12, rounds: 4, packs: 16, channels: 4, wattsPerChannel: 78 }
 export const bigDay: DaySize = { cars: 24, rounds: 4, packs: 36, channels: 8 }
 
 /** A race day as a team knows it: rounds of heats in the same order, finals last, packs of three makes in mixed health. */
@@ -72,7 +76,7 @@ export function chargeDay(seed: number, size: DaySize): ChargePlanInput {
       maxAmps: 10,
       maxWatts: 120,
     })),
-    supplies: [{ id: 's1', label: 'generator', maxWatts: 88 * size.channels }],
+    supplies: [{ id: 's1', label: 'generator', maxWatts: (size.wattsPerChannel ?? 88) * size.channels }],
     ongoing: [],
     pins: [],
     rules: {

@@ -8,7 +8,7 @@ export default async function TrackPage({ params }: { params: Promise<{ trackId:
   const { trackId } = await params
   return (
     <RecordScreen slug="tracks" recordId={trackId}>
-      <TrackEditor key={trackId} trackId={trackId} />
+      <TrackEditor key={trackId} trackId={trackId} level={1} />
     </RecordScreen>
   )
 }

@@ -14,9 +14,12 @@ import './track.css'
 /** The lap by its straights and corners, drawn as it is typed, and fitted to a measured lap. */
 export function TrackEditor({
   trackId,
+  level = 2,
   runOf,
 }: {
   trackId: string
+  /** 1 where the page has no heading of its own. */
+  level?: 1 | 2
   runOf?: (carId: string) => RunInfo | undefined
 }) {
   const view = useBoard()
@@ -46,6 +49,7 @@ export function TrackEditor({
     <div className="track-split">
       <Ticket label="The lap, piece by piece">
         <TicketHead
+          level={level}
           title={track.name ?? 'Track'}
           sub={
             draft.isTouched ? (

@@ -172,7 +172,12 @@ export function TurboPart({
             : 'Sweeping the delay …'}
         </p>
       ) : (
-        <div className="table-scroll" tabIndex={0} role="region" aria-label="Turbo delay sweep">
+        <div
+          className="table-scroll"
+          tabIndex={0}
+          role="region"
+          aria-label="Delays and the straights turbo fires on"
+        >
           <table className="data-table what-if-table" data-stale={stale || state.stale ? '' : undefined}>
             <thead>
               <tr>
