@@ -151,6 +151,7 @@ export class Room implements TurnMember {
       // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
       this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
       work = work.filter((_, i) => i !== turn.position)
+      for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       this.#reload()
       turn.refuseCulprit((socket) => this.refuseFrame(socket, 'malformed', 'The edits could not be read.'))
     }

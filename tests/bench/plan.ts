@@ -1,6 +1,6 @@
 import loadHighs from 'highs'
 import type { DaySize } from '../support/planner-charge-days'
-import { bigDay, chargeDay, teamDay } from '../support/planner-charge-days'
+import { bigDay, chargeDay, smallDay, teamDay, tightDay } from '../support/planner-charge-days'
 import { checkSmallDay } from '../support/planner-days-checked'
 import type { ChargePlan } from '@/lib/planner'
 import { checkPlan, goalValues, greedyPlan, highsSolver, solveChargePlan } from '@/lib/planner'
@@ -8,9 +8,9 @@ import { checkPlan, goalValues, greedyPlan, highsSolver, solveChargePlan } from 
 /**
  * The charge plan's speed, proof and worth.
  *
- *   npm run bench:plan                     20 team days, 6 big days, the greedy plan beside both
+ *   npm run bench:plan                     20 team days, 10 tight ones, 6 big ones, the greedy plan beside each
  *   npm run bench:plan -- --exhaustive     500 small days against every plan there is
- *   npm run bench:plan -- --team 20 --big 0
+ *   npm run bench:plan -- --team 20 --tight 0 --big 0
  */
 const args = process.argv.slice(2)
 const numberAfter = (flag: string, fallback: number): number => {
@@ -39,6 +39,7 @@ function gapOf(plan: ChargePlan): { text: string; percent: number } {
 }
 
 function benchDays(name: string, size: DaySize, days: number, limit: number): void {
+  if (days < 1) return
   console.log(
     `\n${name}: ${size.cars * size.rounds} runs, ${size.packs} packs, ${size.channels} channels, ${days} random days, limit ${limit} s`,
   )
@@ -102,9 +103,12 @@ if (args.includes('--exhaustive')) {
   let impossible = 0
   let solverSeconds = 0
   let searchSeconds = 0
+  let greedyFailed = 0
   for (let seed = 1; seed <= count; seed++) {
     const day = checkSmallDay(seed, solver)
     if (day.impossible) impossible++
+    // The greedy plan knows no pins; without them the day is at least as easy.
+    else if (greedyPlan({ ...smallDay(seed), pins: [] }).failed) greedyFailed++
     solverSeconds += day.solverSeconds
     searchSeconds += day.searchSeconds
     if (day.wrong.length) {
@@ -116,8 +120,10 @@ if (args.includes('--exhaustive')) {
     `${count} small days against every plan there is: ${count - wrong} agree in value, rules and explanation, ${wrong} do not; ` +
       `${impossible} are impossible, each confirmed by the search and explained by facts of which none can be left out`,
   )
+  console.log(`  the greedy plan fails on ${greedyFailed} of the ${count - impossible} possible days`)
   console.log(`  solver ${solverSeconds.toFixed(1)} s, search ${searchSeconds.toFixed(1)} s`)
 } else {
   benchDays('Team day', teamDay, numberAfter('--team', 20), 30)
+  benchDays('Tight day', tightDay, numberAfter('--tight', 10), 30)
   benchDays('Big day', bigDay, numberAfter('--big', 6), 20)
 }
