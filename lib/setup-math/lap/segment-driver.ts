@@ -39,9 +39,10 @@ enum Watch {
   SocUp,
 }
 const limitName: readonly DriveLimit[] = ['grip', 'current', 'motor']
-/** A long straight at top speed takes some 30 steps a second; past these bounds something else is wrong. */
-const mostSteps = 200_000
-const mostChanges = 5_000
+/** A long straight at top speed takes some 30 steps a second; past this something else is wrong. */
+const mostSteps = 100_000
+/** A segment has a handful of regimes; a car that changes them hundreds of times sits on a mark, and each change costs a root search. */
+const mostChanges = 200
 /** N, A, rpm or share: less than this past a mark is rounding. */
 const brush = 1e-11
 
