@@ -1,91 +1,93 @@
 'use client'
 import { useState } from 'react'
-import {
-  Button,
-  Caution,
-  Figure,
-  Figures,
-  Note,
-  NumberEntry,
-  RefusalText,
-  Ticket,
-  TicketBody,
-  TicketHead,
-} from '../ui'
-import { answerOf, type Calculator } from './calculator'
+import { Button, Caution, Figure, Figures, NumberEntry, RefusalText } from '../ui'
+import { answerOf, type CalcAnswer, type Calculator, type CalcValues } from './calculator'
+import { ToolFrame } from './tool-frame'
+import { useUnfit } from './use-unfit'
 
 /** One calculator: its numbers, its answer as they are typed, and its worked example. */
 export function CalculatorTicket({ calculator: c }: { calculator: Calculator }) {
-  const example = Object.fromEntries(c.inputs.map((i) => [i.id, i.example]))
-  const [values, setValues] = useState<Readonly<Record<string, number | null>>>(example)
-  const [unfit, setUnfit] = useState<ReadonlySet<string>>(new Set())
-  const answer = answerOf(c, values)
-  const isExample = c.inputs.every((i) => values[i.id] === i.example)
-  const stale = unfit.size > 0
+  const example: CalcValues = Object.fromEntries(c.inputs.map((i) => [i.id, i.example]))
+  const [values, setValues] = useState(example)
+  // The last numbers that had an answer or a reason why there is none: they stand while what is typed is nonsense.
+  const [good, setGood] = useState(example)
+  // Filling the example in also throws away text that was never a number.
+  const [filled, setFilled] = useState(0)
+  const unfit = useUnfit()
+  const asked = answerOf(c, values)
+  const isStale = unfit.any || asked.kind === 'refused' || asked.kind === 'incomplete'
+  const isExample = !unfit.any && c.inputs.every((i) => values[i.id] === i.example)
+  const change = (id: string, value: number | null) => {
+    const next = { ...values, [id]: value }
+    setValues(next)
+    const { kind } = answerOf(c, next)
+    if (kind === 'results' || kind === 'none') setGood(next)
+  }
+  const fillIn = () => {
+    setValues(example)
+    setGood(example)
+    unfit.clear()
+    setFilled((n) => n + 1)
+  }
   return (
-    <Ticket as="article" id={c.id} label={c.title}>
-      <TicketHead title={c.title} sub={c.about} />
-      <div className="tool-fields">
-        {c.inputs.map((i) => (
-          <NumberEntry
-            key={i.id}
-            label={i.label}
-            value={values[i.id] ?? null}
-            onChange={(v) => setValues((all) => ({ ...all, [i.id]: v }))}
-            onFits={(fits) =>
-              setUnfit((all) => {
-                const next = new Set(all)
-                if (fits) next.delete(i.id)
-                else next.add(i.id)
-                return next
-              })
-            }
-            min={i.min}
-            max={i.max}
-            step={i.step}
-            unit={i.unit || undefined}
-            hint={`${i.min} to ${i.max}`}
-          />
-        ))}
-      </div>
-      {stale && <Note tone="hot">The answer below is of the last numbers that could be.</Note>}
-      <div aria-live="polite" data-stale={stale ? '' : undefined} className="tool-answer">
-        {answer.kind === 'results' && (
-          <Figures label={`Answer of ${c.title}`}>
-            {answer.results.map((r) => (
-              <Figure key={r.id} label={r.label} value={r.value.toFixed(r.digits)} unit={r.unit} />
-            ))}
-          </Figures>
-        )}
-        {answer.kind === 'none' && <p className="ticket-body">No answer: {answer.reason}</p>}
-        {answer.kind === 'incomplete' && (
-          <p className="ticket-body small">Needs {answer.missing.map((m) => m.toLowerCase()).join(', ')}.</p>
-        )}
-        {answer.kind === 'refused' && (
-          <Note tone="hot">
-            <RefusalText refusal={answer.refusal} />
-          </Note>
-        )}
-      </div>
-      <TicketBody>
-        <details className="tool-example">
-          <summary>Worked example</summary>
+    <ToolFrame
+      id={c.id}
+      title={c.title}
+      about={c.about}
+      isStale={isStale}
+      problem={problemOf(asked)}
+      fields={c.inputs.map((i) => (
+        <NumberEntry
+          key={`${i.id} ${filled}`}
+          label={i.label}
+          value={values[i.id] ?? null}
+          onChange={(v) => change(i.id, v)}
+          onFits={(fits) => unfit.tell(i.id, fits)}
+          min={i.min}
+          max={i.max}
+          step={i.step}
+          unit={i.unit || undefined}
+          hint={`${i.min} to ${i.max}`}
+        />
+      ))}
+      example={
+        <>
           <p>{c.example.text}</p>
           <p className="small">{c.example.source}</p>
-          {!isExample && (
-            <Button
-              onPress={() => {
-                setValues(example)
-                setUnfit(new Set())
-              }}
-            >
-              Fill the example in
-            </Button>
-          )}
-        </details>
-        {c.note && <p className="small">{c.note}</p>}
-        {c.caution && <Caution kind={c.caution} />}
-      </TicketBody>
-    </Ticket>
+          {!isExample && <Button onPress={fillIn}>Fill the example in</Button>}
+        </>
+      }
+      after={
+        <>
+          {c.note && <p className="small">{c.note}</p>}
+          {c.caution && <Caution kind={c.caution} />}
+        </>
+      }
+    >
+      <Answer of={answerOf(c, good)} title={c.title} />
+    </ToolFrame>
+  )
+}
+
+function problemOf(asked: CalcAnswer) {
+  if (asked.kind === 'refused') return <RefusalText refusal={asked.refusal} />
+  if (asked.kind === 'incomplete') return `Needs ${asked.missing.map((m) => m.toLowerCase()).join(', ')}.`
+  return undefined
+}
+
+function Answer({ of: answer, title }: { of: CalcAnswer; title: string }) {
+  if (answer.kind === 'none') return <p className="ticket-body">No answer: {answer.reason}</p>
+  if (answer.kind !== 'results') return null
+  return (
+    <Figures label={`Answer of ${title}`}>
+      {answer.results.map((r) => (
+        <Figure
+          key={r.id}
+          label={r.label}
+          value={typeof r.value === 'string' ? r.value : r.value.toFixed(r.digits)}
+          unit={r.unit}
+        />
+      ))}
+    </Figures>
   )
 }

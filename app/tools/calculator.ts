@@ -16,10 +16,13 @@ export interface CalcInput {
 export interface CalcResult {
   id: string
   label: string
-  value: number
+  /** Text where the answer is a word: how a pack may travel. */
+  value: number | string
   unit: string
   digits: number
 }
+
+export type CalcValues = Readonly<Record<string, number | null>>
 
 /** A question that comes without a car. Its figures come from setup-math; its worked example is checked by the tests. */
 export interface Calculator {
@@ -27,7 +30,7 @@ export interface Calculator {
   title: string
   about: string
   inputs: readonly CalcInput[]
-  /** @throws RangeProblem on nonsense; text: there is no answer, and why. */
+  /** @throws RangeProblem on nonsense, its field being an input's id; text: there is no answer, and why. */
   compute: (v: Readonly<Record<string, number>>) => CalcResult[] | string
   /** The example in words, with where its figures come from. */
   example: { text: string; source: string; expect: Readonly<Record<string, number>> }
@@ -43,7 +46,7 @@ export type CalcAnswer =
   | { kind: 'incomplete'; missing: string[] }
 
 /** Answers a calculator, whatever was typed. Never NaN. */
-export function answerOf(calc: Calculator, values: Readonly<Record<string, number | null>>): CalcAnswer {
+export function answerOf(calc: Calculator, values: CalcValues): CalcAnswer {
   const missing = calc.inputs.filter((i) => typeof values[i.id] !== 'number').map((i) => i.label)
   if (missing.length) return { kind: 'incomplete', missing }
   try {
@@ -51,19 +54,36 @@ export function answerOf(calc: Calculator, values: Readonly<Record<string, numbe
     return typeof out === 'string' ? { kind: 'none', reason: out } : { kind: 'results', results: out }
   } catch (error) {
     if (!(error instanceof RangeProblem)) throw error
-    const input = calc.inputs.find((i) => error.field.endsWith(i.id))
-    const value = typeof error.value === 'number' && Number.isFinite(error.value) ? error.value : ''
-    return {
-      kind: 'refused',
-      refusal: refuse(input?.label ?? error.field, value, 'can’t be', `Allowed is ${error.range}.`).error,
-    }
+    const input = calc.inputs.find((i) => i.id === error.field)
+    return { kind: 'refused', refusal: refusalOf(error, input?.label ?? error.field) }
   }
 }
 
-export const row = (id: string, label: string, value: number, unit: string, digits: number): CalcResult => ({
-  id,
-  label,
-  value,
-  unit,
-  digits,
-})
+/** A model's complaint in the words of the screens: field, value, and the range that is allowed. */
+export function refusalOf(error: RangeProblem, label: string): Refusal {
+  const value = typeof error.value === 'number' && Number.isFinite(error.value) ? error.value : ''
+  return refuse(label, value, 'can’t be', `Allowed is ${error.range}.`).error
+}
+
+/** For conditions between two inputs, which have to be told in the units that were typed. @throws RangeProblem */
+export function demand(holds: boolean, id: string, value: number, range: string): void {
+  if (!holds) throw new RangeProblem(id, value, range)
+}
+
+export const row = (
+  id: string,
+  label: string,
+  value: number | string,
+  unit: string,
+  digits: number,
+): CalcResult => ({ id, label, value, unit, digits })
+
+export const input = (
+  id: string,
+  label: string,
+  unit: string,
+  min: number,
+  max: number,
+  example: number,
+  step?: number,
+): CalcInput => ({ id, label, unit, min, max, example, ...(step !== undefined && { step }) })

@@ -1,96 +1,119 @@
 'use client'
 import { useState } from 'react'
-import { rankGearPairs, rollout } from '@/lib/setup-math'
-import { NumberEntry, Ticket, TicketBody, TicketHead } from '../ui'
+import { NumberEntry, RefusalText, Tick } from '../ui'
+import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues, type NearPair } from './gear-pairs'
+import { ToolFrame } from './tool-frame'
+import { useUnfit } from './use-unfit'
 
-const FIELDS = [
-  { id: 'target', label: 'Rollout wanted', unit: 'mm/turn', min: 5, max: 200, start: 43.18 },
-  { id: 'internalRatio', label: 'Internal ratio', unit: '', min: 0.5, max: 10, start: 2.6 },
-  { id: 'tire', label: 'Driven tire diameter', unit: 'mm', min: 40, max: 150, start: 83 },
-  { id: 'pinionFrom', label: 'Pinions from', unit: 't', min: 8, max: 60, step: 1, start: 28 },
-  { id: 'pinionTo', label: 'Pinions to', unit: 't', min: 8, max: 60, step: 1, start: 34 },
-  { id: 'spurFrom', label: 'Spurs from', unit: 't', min: 30, max: 140, step: 1, start: 69 },
-  { id: 'spurTo', label: 'Spurs to', unit: 't', min: 30, max: 140, step: 1, start: 75 },
-] as const
-type Id = (typeof FIELDS)[number]['id']
 const SHOWN = 12
+const START = Object.fromEntries(GEAR_PAIR_FIELDS.map((f) => [f.id, f.start])) as unknown as GearPairValues
 
-const upTo = (from: number, to: number) =>
-  Array.from({ length: Math.max(0, Math.min(60, to - from + 1)) }, (_, i) => from + i)
-
-/** Which pairs of the gears at hand come nearest to a rollout. */
+/** Which pairs of the gears at hand come nearest to a rollout, and whether the mount takes them. */
 export function GearPairsTicket() {
-  const [values, setValues] = useState<Record<Id, number>>(
-    () => Object.fromEntries(FIELDS.map((f) => [f.id, f.start])) as Record<Id, number>,
-  )
-  const targetFinalDrive = (Math.PI * values.tire) / values.target
-  const pairs = rankGearPairs({
-    pinions: upTo(values.pinionFrom, values.pinionTo),
-    spurs: upTo(values.spurFrom, values.spurTo),
-    internalRatio: values.internalRatio,
-    targetFinalDrive,
-  }).slice(0, SHOWN)
+  const [values, setValues] = useState(START)
+  const [good, setGood] = useState(START)
+  const [onlyFitting, setOnlyFitting] = useState(true)
+  const unfit = useUnfit()
+  const asked = nearestPairs(values)
+  const shown = nearestPairs(good)
+  const change = (by: Partial<GearPairValues>) => {
+    const next = { ...values, ...by }
+    setValues(next)
+    if (nearestPairs(next).ok) setGood(next)
+  }
   return (
-    <Ticket as="article" id="gear-pairs" label="Gear pairs">
-      <TicketHead title="Gear pairs" sub="The gears at hand, nearest to a rollout first." />
-      <div className="tool-fields">
-        {FIELDS.map((f) => (
-          <NumberEntry
-            key={f.id}
-            label={f.label}
-            value={values[f.id]}
-            onChange={(v) => v !== null && setValues((all) => ({ ...all, [f.id]: v }))}
-            min={f.min}
-            max={f.max}
-            step={'step' in f ? f.step : undefined}
-            unit={f.unit || undefined}
-            hint={`${f.min} to ${f.max}`}
+    <ToolFrame
+      id="gear-pairs"
+      title="Gear pairs"
+      about="The gears at hand, nearest to a rollout first. Leave the slot’s two ends empty where the mount does not matter."
+      isStale={unfit.any || !asked.ok}
+      problem={
+        asked.ok ? undefined : typeof asked.refusal === 'string' ? (
+          asked.refusal
+        ) : (
+          <RefusalText refusal={asked.refusal} />
+        )
+      }
+      fields={GEAR_PAIR_FIELDS.map((f) => (
+        <NumberEntry
+          key={f.id}
+          label={f.label}
+          value={values[f.id]}
+          onChange={(v) => change({ [f.id]: v })}
+          onFits={(fits) => unfit.tell(f.id, fits)}
+          min={f.min}
+          max={f.max}
+          step={'step' in f ? f.step : undefined}
+          unit={f.unit || undefined}
+          hint={`${f.min} to ${f.max}`}
+        />
+      ))}
+      example={
+        <>
+          <p>
+            31 on 72 with 2.6 on 83 mm rolls 43.18 mm per motor turn: it stands first for that rollout. At
+            module 0.5 its shafts are 25.75 mm apart, which a slot from 25 to 26.5 mm takes.
+          </p>
+          <p className="small">
+            Rollout = π × tire diameter / final drive ratio; centre distance = module × (pinion + spur) / 2;
+            arithmetic. Backlash is set by hand and not counted.
+          </p>
+        </>
+      }
+    >
+      {shown.ok && (
+        <>
+          {shown.hasSlot && (
+            <Tick isSelected={onlyFitting} onChange={setOnlyFitting}>
+              Only pairs that the slot takes
+            </Tick>
+          )}
+          <Pairs
+            pairs={shown.pairs.filter((p) => !shown.hasSlot || !onlyFitting || p.fits)}
+            hasSlot={shown.hasSlot}
           />
-        ))}
-      </div>
-      {pairs.length === 0 ? (
-        <p className="ticket-body">No pair: the first number of a range must not be above the second.</p>
-      ) : (
-        <div className="table-scroll" tabIndex={0} role="region" aria-label="Nearest gear pairs">
-          <table className="data-table">
-            <thead>
-              <tr>
-                <th scope="col">Pair</th>
-                <th scope="col" className="is-number">
-                  Ratio
-                </th>
-                <th scope="col" className="is-number">
-                  Rollout, mm
-                </th>
-                <th scope="col" className="is-number">
-                  Off, %
-                </th>
-              </tr>
-            </thead>
-            <tbody>
-              {pairs.map((p) => (
-                <tr key={`${p.pinion}/${p.spur}`}>
-                  <th scope="row" className="num">
-                    {p.pinion}/{p.spur}
-                  </th>
-                  <td className="is-number">{p.finalDrive.toFixed(3)}</td>
-                  <td className="is-number">
-                    {rollout({ tireDiameterMm: values.tire, finalDrive: p.finalDrive }).toFixed(2)}
-                  </td>
-                  <td className="is-number">{(-100 * p.offTarget).toFixed(2)}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
+        </>
       )}
-      <TicketBody>
-        <details className="tool-example">
-          <summary>Worked example</summary>
-          <p>31 on 72 with 2.6 on 83 mm rolls 43.18 mm per motor turn: it stands first for that rollout.</p>
-          <p className="small">Rollout = π × tire diameter / final drive ratio; arithmetic.</p>
-        </details>
-      </TicketBody>
-    </Ticket>
+    </ToolFrame>
+  )
+}
+
+function Pairs({ pairs, hasSlot }: { pairs: readonly NearPair[]; hasSlot: boolean }) {
+  if (pairs.length === 0)
+    return <p className="ticket-body">No pair of these gears fits the slot: its ends are too close or off.</p>
+  return (
+    <div className="table-scroll" tabIndex={0} role="region" aria-label="Nearest gear pairs">
+      <table className="data-table">
+        <thead>
+          <tr>
+            {['Pair', 'Ratio', 'Rollout, mm', 'Off, %', ...(hasSlot ? ['Apart, mm', 'Slot'] : [])].map(
+              (label) => (
+                <th key={label} scope="col" className={/^(Pair|Slot)$/.test(label) ? '' : 'is-number'}>
+                  {label}
+                </th>
+              ),
+            )}
+          </tr>
+        </thead>
+        <tbody>
+          {pairs.slice(0, SHOWN).map((p) => (
+            <tr key={`${p.pinion}/${p.spur}`}>
+              <th scope="row" className="num">
+                {p.pinion}/{p.spur}
+              </th>
+              <td className="is-number">{p.finalDrive.toFixed(3)}</td>
+              <td className="is-number">{p.rolloutMm.toFixed(2)}</td>
+              <td className="is-number">{(100 * (1 / (1 + p.offTarget) - 1)).toFixed(2)}</td>
+              {hasSlot && (
+                <>
+                  <td className="is-number">{p.centreMm?.toFixed(2)}</td>
+                  <td>{p.fits ? 'fits' : 'does not reach'}</td>
+                </>
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   )
 }

@@ -2,6 +2,7 @@
 import { CalculatorTicket } from './calculator-ticket'
 import { CALCULATORS } from './calculators'
 import { GearPairsTicket } from './gear-pairs-ticket'
+import { LapListTicket } from './lap-list-ticket'
 import { UnitsTicket } from './units-ticket'
 import './tools.css'
 
@@ -21,6 +22,7 @@ export function ToolsScreen() {
           </a>
         ))}
         <a href="#gear-pairs">Gear pairs</a>
+        <a href="#lap-list">Lap list</a>
         <a href="#units">Units</a>
       </nav>
       <div className="tools">
@@ -28,6 +30,7 @@ export function ToolsScreen() {
           <CalculatorTicket key={c.id} calculator={c} />
         ))}
         <GearPairsTicket />
+        <LapListTicket />
         <UnitsTicket />
       </div>
     </div>

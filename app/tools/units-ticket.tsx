@@ -1,7 +1,10 @@
 'use client'
 import { useState } from 'react'
-import { convert, RangeProblem, units, unitsLike, type UnitName } from '@/lib/setup-math'
-import { Button, Figure, Figures, NumberEntry, SelectField, Ticket, TicketBody, TicketHead } from '../ui'
+import { convert, units, unitsLike, type UnitName } from '@/lib/setup-math'
+import { Button, Figure, Figures, NumberEntry, RefusalText, SelectField } from '../ui'
+import { converted, type Conversion } from './converted'
+import { ToolFrame } from './tool-frame'
+import { useUnfit } from './use-unfit'
 
 const NAMES = Object.keys(units) as UnitName[]
 const isUnit = (x: string | null): x is UnitName => NAMES.includes(x as UnitName)
@@ -10,76 +13,71 @@ const options = (list: readonly UnitName[]) =>
   list.map((u) => ({ id: u, label: shown(u), detail: units[u].quantity }))
 
 /** Conversions that the trade asks for: what they come to, checked by the tests of setup-math. */
-const QUICK: readonly { value: number; from: UnitName; to: UnitName }[] = [
+const QUICK: readonly Conversion[] = [
   { value: 165, from: 'oz-in', to: 'Nm' },
   { value: 180, from: 'F', to: 'C' },
   { value: 3.25, from: 'in', to: 'mm' },
   { value: 4.5, from: 'lb/in', to: 'N/mm' },
 ]
+const START: Conversion = { value: 165, from: 'oz-in', to: 'Nm' }
 const digitsOf = (x: number) => Number(x.toPrecision(7))
 
 /** A value in another unit of the same quantity. */
 export function UnitsTicket() {
-  const [value, setValue] = useState<number | null>(165)
-  const [from, setFrom] = useState<UnitName>('oz-in')
-  const [to, setTo] = useState<UnitName>('Nm')
-  const like = unitsLike(from)
-  let answer: number | string | null = null
-  try {
-    answer = value === null ? null : convert(value, from, like.includes(to) ? to : (like[0] ?? from))
-  } catch (error) {
-    if (!(error instanceof RangeProblem)) throw error
-    answer = `${error.field} must be ${error.range}`
+  const [asked, setAsked] = useState<Conversion>(START)
+  const [good, setGood] = useState<Conversion>(START)
+  const unfit = useUnfit()
+  const now = converted(asked)
+  const last = converted(good)
+  const change = (next: Conversion) => {
+    setAsked(next)
+    if (converted(next).ok) setGood(next)
   }
-  const take = (unit: UnitName) => {
-    setFrom(unit)
-    const others = unitsLike(unit)
-    if (!others.includes(to)) setTo(others.find((u) => u !== unit) ?? unit)
+  const takeFrom = (from: UnitName) => {
+    const like = unitsLike(from)
+    change({
+      ...asked,
+      from,
+      to: like.includes(asked.to) ? asked.to : (like.find((u) => u !== from) ?? from),
+    })
   }
   return (
-    <Ticket as="article" id="units" label="Units">
-      <TicketHead
-        title="Units"
-        sub="Torque, temperature, length, spring rate and whatever else a sheet is in."
-      />
-      <div className="tool-fields">
-        <NumberEntry label="Value" value={value} onChange={setValue} />
-        <SelectField
-          label="From"
-          options={options(NAMES)}
-          value={from}
-          onChange={(u) => isUnit(u) && take(u)}
-        />
-        <SelectField label="To" options={options(like)} value={to} onChange={(u) => isUnit(u) && setTo(u)} />
-      </div>
-      <div aria-live="polite">
-        <Figures label="Converted">
-          <Figure
-            label={`${value ?? '–'} ${shown(from)} are`}
-            value={typeof answer === 'number' ? String(digitsOf(answer)) : null}
-            unit={shown(to)}
-            missing={typeof answer === 'string' ? answer : 'needs a value'}
+    <ToolFrame
+      id="units"
+      title="Units"
+      about="Torque, temperature, length, spring rate and whatever else a sheet is in."
+      isStale={unfit.any || !now.ok}
+      problem={
+        now.ok ? undefined : typeof now.error === 'string' ? now.error : <RefusalText refusal={now.error} />
+      }
+      fields={
+        <>
+          <NumberEntry
+            label="Value"
+            value={asked.value}
+            onChange={(value) => change({ ...asked, value })}
+            onFits={(fits) => unfit.tell('value', fits)}
           />
-        </Figures>
-      </div>
-      <TicketBody>
-        <div className="btn-row">
-          <Button
-            onPress={() => {
-              if (typeof answer === 'number') setValue(digitsOf(answer))
-              setFrom(to)
-              setTo(from)
-            }}
-          >
-            The other way
-          </Button>
-        </div>
-        <details className="tool-example" open>
-          <summary>Worked examples</summary>
+          <SelectField
+            label="From"
+            options={options(NAMES)}
+            value={asked.from}
+            onChange={(u) => isUnit(u) && takeFrom(u)}
+          />
+          <SelectField
+            label="To"
+            options={options(unitsLike(asked.from))}
+            value={asked.to}
+            onChange={(u) => isUnit(u) && change({ ...asked, to: u })}
+          />
+        </>
+      }
+      example={
+        <>
           <ul>
             {QUICK.map((q) => (
               <li key={q.from}>
-                {q.value} {shown(q.from)} = {digitsOf(convert(q.value, q.from, q.to))} {shown(q.to)}
+                {q.value} {shown(q.from)} = {digitsOf(convert(q.value ?? 0, q.from, q.to))} {shown(q.to)}
               </li>
             ))}
           </ul>
@@ -87,8 +85,26 @@ export function UnitsTicket() {
             Inch, pound and standard gravity are exact by definition: NIST SP 811 (2008), appendix B.8. The
             others follow.
           </p>
-        </details>
-      </TicketBody>
-    </Ticket>
+        </>
+      }
+      after={
+        <div className="btn-row">
+          <Button
+            isDisabled={unfit.any || !now.ok}
+            onPress={() => now.ok && change({ value: digitsOf(now.value), from: asked.to, to: asked.from })}
+          >
+            The other way
+          </Button>
+        </div>
+      }
+    >
+      <Figures label="Converted">
+        <Figure
+          label={`${good.value} ${shown(good.from)} are`}
+          value={last.ok ? String(digitsOf(last.value)) : null}
+          unit={shown(good.to)}
+        />
+      </Figures>
+    </ToolFrame>
   )
 }

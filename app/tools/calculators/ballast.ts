@@ -1,0 +1,56 @@
+import { ballastFor, isAbsent } from '@/lib/setup-math'
+import { input, row, type Calculator } from '../calculator'
+
+/** Where ballast usually goes: along the car as a share of the wheelbase from the rear axle, across as a share of the track from the right. */
+const PLACES = [
+  { name: 'Front axle', forward: 1, leftward: 0.5 },
+  { name: 'Left side', forward: 0.5, leftward: 0.8 },
+  { name: 'Right side', forward: 0.5, leftward: 0.2 },
+  { name: 'Rear axle', forward: 0, leftward: 0.5 },
+] as const
+
+export const ballastTool: Calculator = {
+  id: 'ballast',
+  title: 'Ballast',
+  about: 'The least mass that reaches a front share and a minimum weight, over four usual places.',
+  inputs: [
+    input('massG', 'Weight now', 'g', 500, 5000, 1500),
+    input('frontPercent', 'Front now', '%', 10, 90, 38),
+    input('leftPercent', 'Left now', '%', 10, 90, 50),
+    input('wantedFront', 'Front wanted', '%', 10, 90, 40),
+    input('tolerance', 'Within', '%', 0, 10, 0),
+    input('minimumG', 'Minimum weight', 'g', 500, 5000, 1530),
+    input('mostG', 'At most in one place', 'g', 0, 500, 100),
+  ],
+  compute: (v) => {
+    const places = PLACES.map((p) => ({ ...p, maxKg: (v['mostG'] ?? 0) / 1000 }))
+    const plan = ballastFor(
+      {
+        massKg: (v['massG'] ?? 0) / 1000,
+        frontPercent: v['frontPercent'] ?? 50,
+        leftPercent: v['leftPercent'] ?? 50,
+      },
+      places,
+      {
+        frontPercent: v['wantedFront'] ?? 50,
+        leftPercent: v['leftPercent'] ?? 50,
+        tolerancePercent: v['tolerance'] ?? 0,
+        minimumKg: (v['minimumG'] ?? 0) / 1000,
+      },
+    )
+    if (isAbsent(plan)) return `${plan.reason}.`
+    return [
+      ...places.map((p, i) => row(`at ${p.name}`, p.name, (plan.massesKg[i] ?? 0) * 1000, 'g', 1)),
+      row('added', 'Added', plan.addedKg * 1000, 'g', 1),
+      row('total', 'Weight then', plan.totalKg * 1000, 'g', 0),
+      row('front', 'Front then', plan.frontPercent, '%', 2),
+      row('left', 'Left then', plan.leftPercent, '%', 2),
+    ]
+  },
+  example: {
+    text: '1500 g with 38 % in front, 40 % wanted: 50 g on the front axle, since (570 + 50) / 1550 = 40 %.',
+    source: 'Arithmetic; the least mass by linear programming.',
+    expect: { 'at Front axle': 50, added: 50, total: 1550, front: 40, left: 50 },
+  },
+  note: 'Left and right are kept as they are. Fix ballast with screws: tape alone lets go in a crash.',
+}

@@ -1,0 +1,86 @@
+'use client'
+import { useState } from 'react'
+import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
+import { Button, Figure, Figures, FormField, RefusalText } from '../ui'
+import { parseLaps } from './parse-laps'
+import { ToolFrame } from './tool-frame'
+
+const EXAMPLE = '22.4 22.6 22.3 31.0 22.5'
+const EXAMPLE_LAPS = parseLaps(EXAMPLE).laps
+/** Faults named at once; the rest shows as these are mended. */
+const NAMED = 4
+
+/** What a list of laps says: its middle and spread, with and without the weight of one crash. */
+export function LapListTicket() {
+  const [text, setText] = useState(EXAMPLE)
+  const [good, setGood] = useState(EXAMPLE_LAPS)
+  const { laps, problems } = parseLaps(text)
+  const isGood = (list: ReturnType<typeof parseLaps>) => list.problems.length === 0 && list.laps.length > 0
+  const change = (next: string) => {
+    setText(next)
+    const read = parseLaps(next)
+    if (isGood(read)) setGood(read.laps)
+  }
+  const s = lapStatistics(good)
+  return (
+    <ToolFrame
+      id="lap-list"
+      title="Lap list"
+      about="Middle and spread of a run; one crash moves the mean, hardly the median."
+      isStale={problems.length > 0 || laps.length === 0}
+      problem={
+        problems.length > 0 ? (
+          <ul>
+            {problems.slice(0, NAMED).map((p, i) => (
+              <li key={i}>
+                <RefusalText refusal={p} />
+              </li>
+            ))}
+            {problems.length > NAMED && <li>And {problems.length - NAMED} more.</li>}
+          </ul>
+        ) : laps.length === 0 ? (
+          'Needs one lap or more.'
+        ) : undefined
+      }
+      fields={
+        <div className="tool-wide">
+          <FormField
+            label="Laps"
+            value={text}
+            onChange={change}
+            multiline
+            maxLength={40_000}
+            hint="Seconds or minutes, as in 22.41 or 1:02.41; spaces or lines between."
+          />
+        </div>
+      }
+      example={
+        <>
+          <p>
+            22.4, 22.6, 22.3, 31.0 and 22.5 s: sum 120.8, mean 24.16, standard deviation 3.825, median 22.5,
+            median distance to it 0.1 s. The crash in lap 4 makes the first spread, not the second.
+          </p>
+          <p className="small">
+            NIST/SEMATECH e-Handbook of Statistical Methods 1.3.5.6; standard deviation with n − 1, median
+            distance (MAD) unscaled; arithmetic.
+          </p>
+          {text !== EXAMPLE && <Button onPress={() => change(EXAMPLE)}>Fill the example in</Button>}
+        </>
+      }
+    >
+      <Figures label="Answer of Lap list">
+        <Figure label="Laps" value={String(s.laps)} />
+        <Figure label="Together" value={s.sumS.toFixed(2)} unit="s" />
+        <Figure label="Mean" value={s.meanS.toFixed(3)} unit="s" />
+        <Figure label="Standard deviation" {...seconds(s.sdS)} />
+        <Figure label="Median" value={s.medianS.toFixed(3)} unit="s" />
+        <Figure label="Median distance to it" value={s.madS.toFixed(3)} unit="s" />
+        <Figure label="Best" value={s.bestS.toFixed(2)} unit="s" />
+        <Figure label="Best three in a row" {...seconds(s.bestThreeConsecutiveS)} />
+      </Figures>
+    </ToolFrame>
+  )
+}
+
+const seconds = (x: Maybe<number>) =>
+  isAbsent(x) ? { value: null, missing: x.reason } : { value: x.toFixed(3), unit: 's' }

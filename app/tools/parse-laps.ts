@@ -1,0 +1,52 @@
+import { refuse, type Refusal } from '@/lib/core/result'
+
+export interface LapList {
+  laps: number[]
+  /** Entries that are no lap time, each named by its line. Nothing is taken while there is one. */
+  problems: Refusal[]
+}
+
+const LAP = /^(?:(\d{1,2}):)?(\d{1,4}(?:[.,]\d+)?)$/
+/** A lap's place in front of it, as timing sheets print it: `3) 22.41`, `#3 22.41`. */
+const PLACE = /^\s*(?:\d+\)|#\d+:?)\s+/
+const [LEAST_S, MOST_S] = [1, 3600]
+export const MOST_LAPS = 2000
+
+/**
+ * Lap times as somebody copied them: one or many in a line, apart by spaces, semicolons or a comma with a space; `22.41`, `22,41` or `1:02.41`.
+ *
+ * @example parseLaps('22.4 22.6\n1:02,3').laps // [22.4, 22.6, 62.3], s
+ */
+export function parseLaps(text: string): LapList {
+  const laps: number[] = []
+  const problems: Refusal[] = []
+  text.split(/\r?\n/).forEach((line, i) => {
+    const entries = line
+      .replace(PLACE, '')
+      .split(/[\s;]+/)
+      .map((e) => e.replace(/,$/, ''))
+    for (const entry of entries.filter((e) => e !== '')) {
+      const found = LAP.exec(entry)
+      const field = `Line ${i + 1}`
+      if (!found) {
+        problems.push(
+          refuse(field, entry.slice(0, 20), 'is no lap time', 'Write seconds, as in 22.41 or 1:02.41.').error,
+        )
+        continue
+      }
+      const [, minutes, rest = ''] = found
+      const seconds = Number(rest.replace(',', '.'))
+      const lap = 60 * Number(minutes ?? 0) + seconds
+      if (minutes !== undefined && seconds >= 60)
+        problems.push(
+          refuse(field, entry, 'has 60 seconds or more after the minutes', 'Write 0 to 59.').error,
+        )
+      else if (lap < LEAST_S || lap > MOST_S)
+        problems.push(refuse(field, entry, 'is out of range', `A lap takes ${LEAST_S} to ${MOST_S} s.`).error)
+      else laps.push(lap)
+    }
+  })
+  if (laps.length > MOST_LAPS)
+    problems.push(refuse('Lap list', `${laps.length} laps`, 'is too long', `Up to ${MOST_LAPS} laps.`).error)
+  return { laps, problems }
+}
