@@ -2,6 +2,9 @@ import fc from 'fast-check'
 import type { Car, Segment, Track } from '@/lib/setup-math'
 import { benchCar } from './setup-math-cars'
 
+// A counterexample has some 60 numbers and each try drives laps: shrinking one takes minutes. The printed seed and path replay it.
+fc.configureGlobal({ endOnFailure: true })
+
 const between = (min: number, max: number) => fc.double({ min, max, noNaN: true, noDefaultInfinity: true })
 
 /** Cars that can drive: wide of common practice on every side, with and without each optional part. */
