@@ -97,6 +97,8 @@ export const meetingCollections = {
     fields: {
       packId: stamped('Pack', z.string().max(64)),
       tireSetId: stamped('Tire set', z.string().max(64)),
+      /** The assigned set stays, whatever the planner would prefer. */
+      tiresKept: flag('Tires kept'),
       mechanicId: stamped('Mechanic', z.string().max(64)),
       packIn: stamped('Pack in the car', z.string().max(64)),
       tiresOn: stamped('Tires on the car', z.string().max(64)),

@@ -35,5 +35,6 @@ export {
   type TirePlan,
   type TireRun,
   type TireSet,
+  type TireValues,
 } from './tires/assign-tires'
 export { assignJobs, type CrewInput, type CrewJob, type CrewPerson, type CrewPlan } from './crew/assign-jobs'

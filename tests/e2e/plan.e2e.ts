@@ -77,6 +77,11 @@ function seedDay(now: number) {
         cycles: 10,
         state: w.stamp('resting'),
       })
+    for (const [id, runs] of [
+      ['t1', 2],
+      ['t2', 0],
+    ] as const)
+      w.kit('tireSets', id, { label: id.toUpperCase(), runs, runsGood: 3 })
     w.kit('chargers', 'a', { label: 'Charger A', channels: 2, channelCurrentA: 12, channelPowerW: 200 })
     w.meeting('meeting', 'meeting', {
       name: 'Late day',
@@ -84,7 +89,7 @@ function seedDay(now: number) {
       marshalRule: 'after-own-heat',
     })
     w.meeting('rounds', 'q1', { name: 'Qualifying 1', kind: 'qualifying' })
-    w.meeting('classes', 'c', { name: 'Two-wheel', raceSeconds: 300, cells: 2 })
+    w.meeting('classes', 'c', { name: 'Two-wheel', raceSeconds: 300, cells: 2, maxTireSets: 1 })
     for (let i = 1; i <= HEATS; i++)
       w.meeting('heats', `h${i}`, {
         number: i,
@@ -221,6 +226,42 @@ describe('a day that slips', () => {
       expect(Math.abs((calendarAfter.get(uid)?.at ?? 0) - was.at), uid).toBeGreaterThan(8 * MIN)
     await Promise.all([boss.close(), pit.close(), stand.close()])
   }, 180_000)
+})
+
+describe('tires', () => {
+  it('are proposed within the limits, taken in parts, and stay where somebody keeps them', async () => {
+    const boss = await laptop()
+    const page = await open(boss, petra, '/plan')
+    const tires = page.getByRole('region', { name: 'Tires', exact: true })
+    await tires.getByText('0 of 2 coming runs have a set').waitFor()
+    const work = tires.getByRole('button', { name: 'Work the tires out' })
+    await work.click()
+    const proposed = tires.getByRole('list', { name: 'Proposed tires' })
+    await proposed.waitFor({ timeout: 40_000 })
+    expect(await proposed.getByRole('listitem').count()).toBe(2)
+    await tires.getByText('proven: nothing is better').waitFor()
+    expect((await readBoard(server, ROOM))['runs']?.['run-rook:tireSetId']).toBeUndefined()
+
+    await proposed.getByText(/for Heron, heat 15/).click()
+    await tires.getByRole('button', { name: 'Take 1 of 2' }).click()
+    await saved((b) => !!b['runs']?.['run-rook:tireSetId'])
+    const runs = async () => (await readBoard(server, ROOM))['runs'] ?? {}
+    const rookSet = ((await runs())['run-rook:tireSetId'] as { v: string }).v
+    expect((await runs())['run-heron:tireSetId']).toBeUndefined()
+    await tires
+      .getByText(`Keep ${rookSet.toUpperCase()} for Rook, heat 13, whatever the planner says`)
+      .click()
+    await saved((b) => b['runs']?.['run-rook:tiresKept'] === true)
+
+    await work.click()
+    await tires.getByRole('button', { name: 'Take these tires' }).click({ timeout: 40_000 })
+    await saved((b) => !!b['runs']?.['run-heron:tireSetId'])
+    expect(((await runs())['run-rook:tireSetId'] as { v: string }).v).toBe(rookSet)
+    await tires.getByText('2 of 2 coming runs have a set').waitFor()
+    await tires.getByRole('tab', { name: 'By set' }).click()
+    await tires.getByText('Dana, Two-wheel: 1 of 1 sets').waitFor()
+    await boss.close()
+  }, 120_000)
 })
 
 describe('two phones in dead spots', () => {

@@ -44,6 +44,32 @@ export function assignTires(
   })
 }
 
+/** Several runs get their tires at once, as a plan of the sets has it. */
+export function takeTires(
+  ctx: EditContext,
+  view: BoardView,
+  t: readonly { runId: string; tireSetId: string }[],
+): Result<void> {
+  return runEdit(ctx, 'take-tires', (w) => {
+    for (const { runId, tireSetId } of t) {
+      const run = ourRun(view, runId)
+      if (!run.ok) return run
+      if (!view.tireSets.get(tireSetId))
+        return refuse('Tire set', tireSetId, 'is not in the kit', 'Work the tires out again.')
+      w.meeting('runs', runId, { tireSetId: w.stamp(tireSetId) })
+    }
+    return ok(undefined)
+  })
+}
+
+/** Keep the assigned tires where they are, whatever the planner would prefer. */
+export function keepTires(ctx: EditContext, t: { runId: string; kept: boolean }): Result<void> {
+  return runEdit(ctx, 'keep-tires', (w) => {
+    w.meeting('runs', t.runId, { tiresKept: t.kept })
+    return ok(undefined)
+  })
+}
+
 export function assignMechanic(
   ctx: EditContext,
   view: BoardView,

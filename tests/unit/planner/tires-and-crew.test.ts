@@ -16,7 +16,6 @@ const set = (id: string, change: Partial<TireSet> = {}): TireSet => ({
   label: id,
   runsLeft: 5,
   used: false,
-  limitId: null,
   ...change,
 })
 const run = (
@@ -25,6 +24,7 @@ const run = (
   at: number,
   fits: Record<string, number>,
   importance = 1,
+  limitId: string | null = null,
 ): TireRun => ({
   id,
   label: `run ${id}`,
@@ -32,6 +32,7 @@ const run = (
   readyBy: T0 + at * MIN,
   freeAt: T0 + (at + 20) * MIN,
   importance,
+  limitId,
   fits: Object.entries(fits).map(([setId, mismatch]) => ({ setId, mismatch })),
 })
 const tires = (change: Partial<TireInput>): TireInput => ({
@@ -40,6 +41,8 @@ const tires = (change: Partial<TireInput>): TireInput => ({
   limits: [],
   changeSeconds: 300,
   pins: [],
+  onCars: [],
+  known: [],
   ...change,
 })
 
@@ -58,25 +61,65 @@ describe('tires', () => {
       { runId: 'q2', setId: 'b' },
       { runId: 'f', setId: 'a' },
     ])
-    expect(plan.values).toEqual({ unshod: 0, mismatch: 2, newSets: 1, changes: 1 })
+    expect(plan.values).toEqual({ unshod: 0, mismatch: 2, newSets: 1, changes: 1, news: 0 })
     expect(plan.proven).toBe(true)
   })
 
   it("keep to the meeting's sets, counting those already used, and say so of the run that goes without", () => {
-    const limits = [{ id: 'l', label: 'sets a driver may use in the class', maxSets: 2 }]
-    const sets = [
-      set('a', { limitId: 'l', used: true, runsLeft: 1 }),
-      set('b', { limitId: 'l', runsLeft: 1 }),
-      set('c', { limitId: 'l', runsLeft: 1 }),
-    ]
+    const limits = [{ id: 'l', label: 'sets a driver may use in the class', maxSets: 2, usedSetIds: ['a'] }]
+    const sets = [set('a', { used: true, runsLeft: 1 }), set('b', { runsLeft: 1 }), set('c', { runsLeft: 1 })]
     const fits = { a: 0, b: 0, c: 0 }
-    const runs = [run('1', 'x', 0, fits), run('2', 'x', 60, fits), run('3', 'x', 120, fits, 3)]
+    const runs = [
+      run('1', 'x', 0, fits, 1, 'l'),
+      run('2', 'x', 60, fits, 1, 'l'),
+      run('3', 'x', 120, fits, 3, 'l'),
+    ]
     const plan = assignTires(tires({ sets, runs, limits }), solver)!
     expect(plan.unshod).toHaveLength(1)
     expect(plan.unshod[0]!.runId).not.toBe('3')
     expect(plan.unshod[0]!.words).toContain(
       'no set is left within sets a driver may use in the class (2 sets)',
     )
+  })
+
+  it('count a set against each driver who uses it, and only in the runs that count', () => {
+    const limits = ['ada', 'ben'].map((who) => ({ id: who, label: who, maxSets: 1, usedSetIds: [] }))
+    const sets = [set('a', { runsLeft: 3 }), set('b', { runsLeft: 1 })]
+    const fits = { a: 0, b: 0 }
+    const plan = assignTires(
+      tires({
+        sets,
+        limits,
+        runs: [
+          run('1', 'x', 0, fits, 1, 'ada'),
+          run('2', 'x', 120, fits, 1, 'ada'),
+          run('3', 'y', 60, fits, 1, 'ben'),
+          run('p', 'y', 180, fits, 0),
+        ],
+      }),
+      solver,
+    )!
+    expect(plan.unshod).toEqual([])
+    const by = new Map(plan.uses.map((u) => [u.runId, u.setId]))
+    expect([by.get('1'), by.get('2'), by.get('3')]).toEqual(['a', 'a', 'a'])
+    expect(by.get('p'), 'practice counts against nobody').toBe('b')
+  })
+
+  it('leave on the car what is on it, and leave what people know where nothing is lost', () => {
+    const fits = { a: 0, b: 0 }
+    const sets = [set('a', { used: true }), set('b', { used: true })]
+    const runs = [run('1', 'x', 0, fits), run('2', 'y', 10, fits)]
+    const on = (onCars: TireInput['onCars'], known: TireInput['known']) =>
+      assignTires(tires({ sets, runs, onCars, known }), solver)!
+    const mounted = on([{ carId: 'x', setId: 'b' }], [{ runId: '1', setId: 'a' }])
+    expect(mounted.uses).toContainEqual({ runId: '1', setId: 'b' })
+    expect(mounted.values).toMatchObject({ changes: 0, news: 1 })
+    const known = on([], [{ runId: '2', setId: 'a' }])
+    expect(known.uses).toEqual([
+      { runId: '1', setId: 'b' },
+      { runId: '2', setId: 'a' },
+    ])
+    expect(known.values.news).toBe(0)
   })
 
   it('are never on two cars at once, and stay where people put them', () => {
@@ -94,19 +137,29 @@ describe('tires', () => {
     for (let seed = 1; seed <= 40; seed++) {
       const u = seededRandom(seed)
       const whole = (n: number) => Math.floor(u() * n)
-      const sets = ['a', 'b', 'c'].map((id) =>
-        set(id, { runsLeft: whole(3), used: u() < 0.4, limitId: u() < 0.7 ? 'l' : null }),
-      )
+      const sets = ['a', 'b', 'c'].map((id) => set(id, { runsLeft: whole(3), used: u() < 0.4 }))
       const runs = Array.from({ length: 4 }, (_, i) =>
-        run(`${i}`, u() < 0.5 ? 'x' : 'y', whole(90), { a: whole(3), b: whole(3), c: whole(3) }, whole(3)),
+        run(
+          `${i}`,
+          u() < 0.5 ? 'x' : 'y',
+          whole(90),
+          { a: whole(3), b: whole(3), c: whole(3) },
+          whole(3),
+          u() < 0.7 ? 'l' : null,
+        ),
       )
-      const input = tires({ sets, runs, limits: [{ id: 'l', label: 'limit', maxSets: 1 + whole(2) }] })
+      const some = () => ['a', 'b', 'c'].filter(() => u() < 0.3)
+      const input = tires({
+        sets,
+        runs,
+        limits: [{ id: 'l', label: 'limit', maxSets: 1 + whole(2), usedSetIds: some() }],
+        onCars: some().map((setId) => ({ carId: u() < 0.5 ? 'x' : 'y', setId })),
+        known: some().map((setId, i) => ({ runId: `${i}`, setId })),
+      })
       const plan = assignTires(input, solver)!
       expect(plan.proven).toBe(true)
-      expect(
-        [plan.values.unshod, plan.values.mismatch, plan.values.newSets, plan.values.changes],
-        `seed ${seed}`,
-      ).toEqual(bestTires(input))
+      const { unshod, mismatch, newSets, changes, news } = plan.values
+      expect([unshod, mismatch, newSets, changes, news], `seed ${seed}`).toEqual(bestTires(input))
     }
   })
 })
@@ -129,17 +182,23 @@ function bestTires(input: TireInput): number[] {
     const isNew = (id: string) => !input.sets.find((s) => s.id === id)!.used
     const opened = [...new Set(chosen.filter((c): c is string => c !== null && isNew(c)))]
     for (const l of input.limits) {
-      const used = input.sets.filter((s) => s.limitId === l.id && s.used).length
-      const fresh = opened.filter((id) => input.sets.find((s) => s.id === id)!.limitId === l.id).length
-      if (fresh > 0 && used + fresh > l.maxSets) return
+      const counted = new Set(l.usedSetIds)
+      runs.forEach((r, i) => {
+        if (r.limitId === l.id && chosen[i]) counted.add(chosen[i])
+      })
+      if (counted.size > l.usedSetIds.length && counted.size > l.maxSets) return
     }
-    const value = [0, 0, opened.length, 0]
+    const value = [0, 0, opened.length, 0, 0]
     runs.forEach((r, i) => {
       const c = chosen[i]
       if (c === null || c === undefined) value[0]! += r.importance + 1
       else value[1]! += r.importance * r.fits.find((f) => f.setId === c)!.mismatch
       const before = runs.slice(0, i).findLastIndex((x) => x.carId === r.carId)
       if (c && before >= 0 && chosen[before] !== c) value[3]! += 1
+      const on = input.onCars.filter((o) => o.carId === r.carId)
+      if (c && before < 0 && on.length && !on.some((o) => o.setId === c)) value[3]! += 1
+      const known = input.known.find((k) => k.runId === r.id)
+      if (c && known && known.setId !== c) value[4]! += 1
     })
     const first = best ? value.findIndex((v, i) => v !== best![i]) : 0
     if (!best || (first >= 0 && value[first]! < best[first]!)) best = value

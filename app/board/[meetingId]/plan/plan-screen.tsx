@@ -22,6 +22,7 @@ import { PackActs } from './pack-acts'
 import { planParts, type PlanPart } from './plan-parts'
 import { PlanTroubles } from './plan-troubles'
 import type { PlanState } from './use-charge-plan'
+import { TiresTicket } from './tires-ticket'
 import { useReplan } from './use-replan'
 import '../order/order.css'
 import './plan.css'
@@ -77,6 +78,7 @@ export function PlanScreen() {
         <div className="grid gap-4 min-w-0">
           <Proposal day={day} plan={plan} />
           <ChannelBars day={day} />
+          <TiresTicket day={day} />
         </div>
         <div className="grid gap-4 min-w-0">
           <PackActs day={day} />

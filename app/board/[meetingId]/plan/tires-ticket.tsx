@@ -1,0 +1,169 @@
+'use client'
+import { canWrite, keepTires } from '@/lib/board'
+import { tireInput, type RunInfo } from '@/lib/card'
+import {
+  Button,
+  DataTable,
+  HelpNote,
+  LinkButton,
+  Refused,
+  Tabs,
+  Tick,
+  Ticket,
+  TicketBody,
+  TicketHead,
+  timeText,
+} from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { allowanceWords, tireSetRows } from './tire-parts'
+import { TireProposal } from './tire-proposal'
+import { useTirePlan } from './use-tire-plan'
+
+const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
+
+/** Which tires for which run: worked out within the classes' limits and the runs left in each set, and taken by people. */
+export function TiresTicket({ day }: { day: RaceDay }) {
+  const { tires, ask, drop } = useTirePlan()
+  const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
+  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'tireSetId')
+  const shod = coming.filter((r) => r.run?.tireSetId?.v).length
+  if (day.view.tireSets.live.length === 0)
+    return (
+      <Ticket label="Tires">
+        <TicketHead title="Tires" sub="the kit has no tire sets yet" />
+        <TicketBody>
+          <LinkButton href="/kit/tires">Enter tire sets</LinkButton>
+        </TicketBody>
+      </Ticket>
+    )
+  const isWorking = tires.state === 'working'
+  return (
+    <Ticket label="Tires">
+      <TicketHead
+        title="Tires"
+        sub={`${shod} of ${coming.length} coming runs have a set`}
+        stub={
+          <HelpNote about="How tires are shared out">
+            Every coming run gets a whole set that fits the car, within the runs left in it and the class’s
+            number of sets. Then, in this order: what the card asks for and fresh tires in the runs that
+            matter most, few new sets, few changes on a car, few changes to what people know. Nothing changes
+            on the board until somebody takes it.
+          </HelpNote>
+        }
+      />
+      {may && (
+        <div className="ticket-body no-print">
+          <Button
+            wide
+            isDisabled={isWorking || coming.length === 0}
+            onPress={() => ask(tireInput(day.view, day.runs, day.now))}
+          >
+            {isWorking ? 'Working the tires out …' : 'Work the tires out'}
+          </Button>
+        </div>
+      )}
+      {tires.state === 'failed' && (
+        <Refused
+          refusal={{
+            field: 'Tires',
+            value: '',
+            reason: tires.message,
+            remedy: 'Ask again, or assign by hand.',
+          }}
+        />
+      )}
+      {tires.state === 'planned' && <TireProposal day={day} plan={tires.plan} onTaken={drop} />}
+      <Tabs
+        label="Tires by run or by set"
+        tabs={[
+          { id: 'runs', label: 'By run', content: <ByRun day={day} coming={coming} may={may} /> },
+          { id: 'sets', label: 'By set', content: <BySet day={day} /> },
+        ]}
+      />
+    </Ticket>
+  )
+}
+
+function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[]; may: boolean }) {
+  const label = (id: string | null | undefined) => (id ? (day.view.tireSets.get(id)?.label ?? '?') : '–')
+  const rows = coming.map((run) => ({ id: run.runId, run }))
+  const shod = coming.filter((r) => r.run?.tireSetId?.v)
+  return (
+    <>
+      <DataTable
+        label="Tires by run"
+        rows={rows}
+        empty="No run of the team is to come."
+        columns={[
+          { id: 'run', label: 'Run', cell: (r) => runWords(r.run), isRowHeader: true },
+          {
+            id: 'call',
+            label: 'Call',
+            cell: (r) => (r.run.callAt === null ? '–' : timeText(r.run.callAt)),
+            isNumber: true,
+          },
+          {
+            id: 'set',
+            label: 'Set',
+            cell: (r) => <span className="num">{label(r.run.run?.tireSetId?.v)}</span>,
+          },
+          {
+            id: 'on',
+            label: 'On the car',
+            cell: (r) => <span className="num">{label(r.run.run?.tiresOn?.v)}</span>,
+          },
+          { id: 'kept', label: 'Kept', cell: (r) => (r.run.run?.tiresKept ? 'yes' : 'no') },
+        ]}
+      />
+      {shod.length > 0 && (
+        <ul className="ruled px-4 no-print" aria-label="Tires that stay">
+          {shod.map((run) => (
+            <li key={run.runId}>
+              <Tick
+                isSelected={run.run?.tiresKept ?? false}
+                isDisabled={!may}
+                onChange={(kept) => void day.settle(keepTires(day.ctx, { runId: run.runId, kept }))}
+              >
+                Keep {label(run.run?.tireSetId?.v)} for {runWords(run)}, whatever the planner says
+              </Tick>
+            </li>
+          ))}
+        </ul>
+      )}
+    </>
+  )
+}
+
+function BySet({ day }: { day: RaceDay }) {
+  const allowances = allowanceWords(day.view, day.runs)
+  return (
+    <>
+      <DataTable
+        label="Tire sets"
+        rows={tireSetRows(day.view, day.runs)}
+        hrefOf={(r) => `/kit/tires/${r.id}`}
+        columns={[
+          { id: 'set', label: 'Set', cell: (r) => <span className="num">{r.label}</span>, isRowHeader: true },
+          { id: 'what', label: 'What', cell: (r) => r.what },
+          { id: 'runs', label: 'Runs', cell: (r) => r.runs, isNumber: true },
+          { id: 'good', label: 'Good for', cell: (r) => r.runsGood ?? '–', isNumber: true },
+          { id: 'assigned', label: 'Assigned', cell: (r) => r.assigned, isNumber: true },
+          {
+            id: 'left',
+            label: 'Left after',
+            cell: (r) =>
+              r.leftAfter === null ? '–' : r.leftAfter < 0 ? `${-r.leftAfter} over` : r.leftAfter,
+            isNumber: true,
+          },
+        ]}
+      />
+      {allowances.length > 0 && (
+        <ul className="ticket-body small" aria-label="Sets within the class’s limit">
+          {allowances.map((words) => (
+            <li key={words}>{words}</li>
+          ))}
+        </ul>
+      )}
+    </>
+  )
+}
