@@ -1,53 +1,84 @@
 import * as Y from 'yjs'
 import type { Rejection } from '@/lib/sync/states'
-import type { Store } from '../storage/store'
+import type { AuditEntry, HistoryQuery, Store } from '../storage/store'
 import type { GuardParts } from './guard'
 import type { GuardRules } from './guard-rules'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
 import type { DeleteRanges } from './vet-update'
 
-/** Fields looked up in the audit trail for one phone that comes back. */
+/** Fields looked up in the audit trail for one phone that comes back; the attempted values of further ones are not told. */
 const MAX_LOOKUPS = 500
 const LAST_ENTRIES = 20
 
+/** What the turn in hand has judged so far, which is not in the audit trail yet; `from` null: the server's own edit. */
+export interface Judged {
+  from: SyncSocket | null
+  entry: AuditEntry
+}
+
+/** Where a refusal that went missing is looked for. */
+export interface RefusalTrail {
+  history: Store['history']
+  /** Of the turn in hand, oldest first. */
+  judged: readonly Judged[]
+}
+
 /**
  * [S6] Refusals that a phone has not heard of. Its edit reached the server and was snapped back, but the socket (or the server) went before
- * the refusal got through. Such a phone still holds as alive an item of its person's that is deleted here; the audit trail knows why.
+ * the refusal got through. Such a phone still holds as alive an item of its person's that is deleted here; the audit trail knows why, or
+ * the turn in hand when the old socket's edit and the new socket's answer came together. Where neither does (a phone's refusals are
+ * audited only so fast), the document shows that the item itself was taken back.
  */
 export function missedRefusals(
   board: RoomDoc,
-  store: Pick<Store, 'history'>,
+  trail: RefusalTrail,
   { room, rules, clock }: Pick<GuardParts, 'room' | 'rules' | 'clock'>,
-  { session }: SyncSocket,
+  to: SyncSocket,
   vector: Uint8Array,
   deletes: DeleteRanges,
 ): Rejection[] {
+  const { session } = to
+  const isOwn = (e: AuditEntry) => e.personId === session.personId && e.deviceId === session.deviceId
   const missed: Rejection[] = []
+  let inHand: Map<string, Judged> | null = null
   let lookups = 0
-  for (const { collection, key, recordId, field } of believedAlive(
+  for (const { path, key, takenBack } of believedAlive(
     board,
     rules.parseKey,
     session.personId,
     vector,
     deletes,
   )) {
-    if (++lookups > MAX_LOOKUPS) break
-    const entry = store
-      .history({ room, collection, recordId, field, limit: LAST_ENTRIES })
-      .find((e) => e.personId === session.personId && e.deviceId === session.deviceId)
-    if (entry?.outcome !== 'refused') continue
+    inHand ??= new Map(trail.judged.filter((j) => isOwn(j.entry)).map((j) => [nameOf(j.entry), j]))
+    const judged = inHand.get(nameOf(path))
+    if (judged?.from === to) continue // this very socket is told
+    const entry =
+      judged?.entry ?? (lookups++ < MAX_LOOKUPS ? lookUp(trail, { room, ...path }).find(isOwn) : undefined)
+    if (entry ? entry.outcome !== 'refused' : !takenBack) continue
     missed.push({
       kind: 'policy',
-      path: { collection, recordId, field },
-      attempted: entry.after,
-      restored: board.read(collection, key) ?? null,
+      path,
+      attempted: entry?.after ?? null,
+      restored: board.read(path.collection, key) ?? null,
       reason: 'It was refused before this phone lost its connection.',
-      at: Math.min(entry.at, clock.now()),
+      at: Math.min(entry?.at ?? Infinity, clock.now()),
     })
   }
   return missed
 }
+
+/** A trail that can't be read leaves what the document itself shows; the disk's trouble is told where something is written. */
+function lookUp(trail: RefusalTrail, field: Omit<HistoryQuery, 'limit'>): AuditEntry[] {
+  try {
+    return trail.history({ ...field, limit: LAST_ENTRIES })
+  } catch {
+    return []
+  }
+}
+
+type Path = Pick<AuditEntry, 'collection' | 'recordId' | 'field'>
+const nameOf = ({ collection, recordId, field }: Path): string => `${collection}/${recordId}:${field}`
 
 /** Keys at which the phone believes an item of this person's to be alive that is deleted on the board. */
 function* believedAlive(
@@ -56,7 +87,7 @@ function* believedAlive(
   personId: string,
   vector: Uint8Array,
   deletes: DeleteRanges,
-): Generator<{ collection: string; key: string; recordId: string; field: string }> {
+): Generator<{ path: Path; key: string; takenBack: boolean }> {
   let has: Map<number, number>
   try {
     has = Y.decodeStateVector(vector)
@@ -81,7 +112,12 @@ function* believedAlive(
       const path = parseKey(key)
       if (!path || seen.has(`${name}/${key}`)) continue
       seen.add(`${name}/${key}`)
-      yield { collection: name, key, ...path }
+      yield { path: { collection: name, ...path }, key, takenBack: isTakenBack(board, s) }
     }
   }
 }
+
+/** Nothing came in a deleted item's place, or the server's restored value was put right upon it: fields are never deleted otherwise. */
+const isTakenBack = (board: RoomDoc, { right, lastId }: Y.Item): boolean =>
+  right === null ||
+  (right.id.client === board.restorerClient && right instanceof Y.Item && Y.compareIDs(right.origin, lastId))

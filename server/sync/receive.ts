@@ -52,12 +52,15 @@ function readSync(room: Room, from: SyncSocket, d: decoding.Decoder): void {
       const answer = step === syncProtocol.messageYjsSyncStep2
       const { limits } = from
       const most = answer ? limits.answerBytes : limits.frameBytes
-      if (body.length > most)
-        return room.refuseFrame(
+      if (body.length > most) {
+        room.refuseFrame(
           from,
           'too-large',
           `The edits take ${Math.ceil(body.length / 1024)} KiB at once; ${Math.floor(most / 1024)} KiB are allowed.`,
         )
+        if (answer && !from.hasAnswered) room.enqueue({ kind: 'unstored', from, bytes: body })
+        return
+      }
       return room.enqueue({ kind: 'update', from, bytes: body, answer })
     }
     default:

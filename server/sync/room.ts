@@ -1,6 +1,7 @@
 import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeBarrier, writeRejection, writeResync, writeRoomState, writeSession } from '@/lib/sync/frames'
+import { CLOSE } from '@/lib/sync/close-codes'
 import type { Rejection } from '@/lib/sync/states'
 import type { Disposer } from '../join/live-session'
 import type { CommitBatch, Store } from '../storage/store'
@@ -74,6 +75,7 @@ export class Room implements TurnMember {
     // Between turns it was sent everything; while a turn is settled, everything before it.
     socket.startLag = () =>
       this.#lag(socket, this.#unsent?.vectorBefore() ?? Y.encodeStateVector(this.#board.doc))
+    socket.giveUp = () => this.parts.close(socket, CLOSE.tooSlow, 'The connection is too slow.')
     socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
     socket.control(this.#stateFrame())
     // The question goes first: the client answers it before it merges our state, so that an edit that is about to lose still
@@ -94,9 +96,8 @@ export class Room implements TurnMember {
     if (work.kind === 'update' && this.parts.commit.readOnly !== null) {
       // Nothing is lost: once writing works again the server asks for what it lacks.
       work.from.proven = false
-      return
-    }
-    this.#inbox.push(work)
+      this.#inbox.push(...unstored(work))
+    } else this.#inbox.push(work)
     this.parts.commit.request(this)
   }
 
@@ -150,7 +151,7 @@ export class Room implements TurnMember {
       if (batch) return batch
       // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
       this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
-      work = work.filter((_, i) => i !== turn.position)
+      work = work.flatMap((w, i) => (i !== turn.position ? [w] : unstored(w)))
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       this.#reload()
       turn.refuseCulprit((socket) => this.refuseFrame(socket, 'malformed', 'The edits could not be read.'))
@@ -170,6 +171,11 @@ export class Room implements TurnMember {
       this.#unsent = null
       for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
+      // Only now: had the turn failed, they would have to be told again.
+      for (const s of turn.answerers) {
+        s.hasAnswered = true
+        s.vector = null
+      }
       this.counts.accepted += turn.counts.accepted
       this.counts.refused += turn.counts.refused
       this.counts.overwritten += turn.counts.overwritten
@@ -187,14 +193,24 @@ export class Room implements TurnMember {
       // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       for (const s of turn.senders) s.proven = false
-      for (const reply of turn.replies) if (reply.kind === 'answer') this.#reply(reply)
+    }
+    // Questions are answered from what is on disk. By that answer a phone learns that an edit of its own was taken back, so refusals that
+    // it missed must be told now, while its answer still shows that it believes in them.
+    const again: Work[] = []
+    for (const w of turn?.work ?? []) {
+      if (w.kind === 'question' || w.kind === 'unstored') again.push(w)
+      again.push(...unstored(w))
     }
     // Work that arrived for the turn after next can't be written either.
     for (const w of this.#inbox) {
-      if (w.kind === 'update') w.from.proven = false
+      if (w.kind === 'question' || w.kind === 'barrier' || w.kind === 'unstored') again.push(w)
       if (w.kind === 'edit') w.reject(new Error(`Not stored: ${reason}`))
+      if (w.kind !== 'update') continue
+      w.from.proven = false
+      again.push(...unstored(w))
     }
-    this.#inbox = this.#inbox.filter((w) => w.kind === 'question' || w.kind === 'barrier')
+    this.#inbox = again.filter((w) => w.kind !== 'edit' && w.from.isOpen)
+    if (this.#inbox.length > 0) this.parts.commit.request(this)
     for (const s of this.sockets) s.control(this.#stateFrame())
   }
 
@@ -331,6 +347,10 @@ export class Room implements TurnMember {
     return writeRoomState(reason === null ? { state: 'writable' } : { state: 'read-only', reason })
   }
 }
+
+/** What remains of work that can't be stored: an answer still shows what its sender has not heard of. */
+const unstored = (w: Work): Work[] =>
+  w.kind === 'update' && w.answer ? [{ kind: 'unstored', from: w.from, bytes: w.bytes }] : []
 
 export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({
   personId,

@@ -40,8 +40,10 @@ export class SyncSocket {
   held: Barrier | null = null
   /** A question to it is due. */
   willAsk = false
-  /** What the phone said it had when it last asked for the document. */
+  /** What the phone said it had when it asked for the document; its answer to the server's question is awaited before it is told. */
   vector: Uint8Array | null = null
+  /** It has answered the server's question. */
+  hasAnswered = false
   /** Ticks since it was last heard of. */
   silentTicks = 0
   /** Whether it was sent anything since the last tick. */
@@ -51,6 +53,8 @@ export class SyncSocket {
   readonly questions: WindowCounter
   /** Set by the room: drop the backlog and wait for a resync. */
   startLag: () => void = () => undefined
+  /** Set by the room: it can't even take what it is owed. */
+  giveUp: () => void = () => undefined
   readonly #refusals: TokenBucket
 
   constructor(
@@ -87,8 +91,9 @@ export class SyncSocket {
       if (!this.wouldOverflow(frame.length)) return this.transmit(frame)
       this.startLag()
     }
-    if (this.state.state !== 'lagging' || this.state.owedBytes + frame.length > this.limits.backlogBytes)
-      return
+    if (this.state.state !== 'lagging') return
+    // Dropped silently, a refusal would be taken for an acknowledgement.
+    if (this.state.owedBytes + frame.length > this.limits.backlogBytes) return this.giveUp()
     this.state.owed.push(frame)
     this.state.owedBytes += frame.length
   }

@@ -4,14 +4,16 @@ import type { Barrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
 import type { AuditEntry, CommitBatch, Store } from '../storage/store'
 import { ServerEditError, type Guard, type Verdict } from './guard'
-import { missedRefusals } from './missed-refusals'
+import { missedRefusals, type Judged } from './missed-refusals'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
-import type { DeleteRanges } from './vet-update'
+import { deletesOf, type DeleteRanges } from './vet-update'
 
 export type Work =
   /** `answer`: it answers the server's question, so it holds everything its sender has. */
   | { kind: 'update'; from: SyncSocket; bytes: Uint8Array; answer: boolean }
+  /** An answer that can't be stored now: it still shows what its sender has not heard of. */
+  | { kind: 'unstored'; from: SyncSocket; bytes: Uint8Array }
   | { kind: 'question'; from: SyncSocket; vector: Uint8Array }
   | { kind: 'barrier'; from: SyncSocket; barrier: Barrier }
   | { kind: 'edit'; edit: (doc: Y.Doc) => void; resolve: () => void; reject: (e: unknown) => void }
@@ -43,7 +45,10 @@ export class Turn {
   /** Index of the work in hand; after a failure, of the culprit. */
   position = -1
   fault: unknown = null
+  /** Sockets that answered the server's question. */
+  readonly answerers = new Set<SyncSocket>()
   readonly #audit: AuditEntry[] = []
+  readonly #judged: Judged[] = []
   readonly #claims: { clientId: number; personId: string }[] = []
   #before: Map<number, number> | null = null
 
@@ -51,7 +56,7 @@ export class Turn {
     readonly work: readonly Work[],
     readonly board: RoomDoc,
     readonly guard: Guard,
-    readonly history: Pick<Store, 'history'>,
+    readonly store: Pick<Store, 'history'>,
   ) {}
 
   /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
@@ -97,9 +102,12 @@ export class Turn {
         case 'edit':
           if (tr) this.#edit(tr, w)
           break
+        case 'unstored':
+          if (w.from.isOpen) this.#answered(w.from, deletesOf(w.bytes))
+          break
         case 'question':
-          w.from.vector = w.vector
-          this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
+          if (this.#mayHaveMissed(w)) w.from.vector = w.vector
+          else this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
           break
         case 'barrier':
           if (w.from.proven) this.replies.push({ to: w.from, kind: 'barrier', barrier: w.barrier })
@@ -117,6 +125,7 @@ export class Turn {
     if (verdict.refused) {
       from.proven = false
       this.replies.push({ to: from, kind: 'refused', why: verdict.refused })
+      if (answer) this.#answered(from, deletesOf(bytes))
       return
     }
     this.#take(verdict, from)
@@ -127,18 +136,35 @@ export class Turn {
       if (from.session.role === 'guest') this.replies.push({ to: from, kind: 'offence' })
     }
     if (!answer) return
-    if (verdict.deletes) this.#repeatRefusals(from, verdict.deletes)
+    this.#answered(from, verdict.deletes)
     from.proven = true
     if (from.held) this.replies.push({ to: from, kind: 'barrier', barrier: from.held })
     from.held = null
   }
 
+  /**
+   * A phone that comes back with something gets the document only after its own answer: the document would show it that edits were taken
+   * back, and were the line to break before the refusals got through, its next answer would no longer show that it had missed them.
+   */
+  #mayHaveMissed({ from, vector }: Extract<Work, { kind: 'question' }>): boolean {
+    if (from.state.state !== 'joining' || from.hasAnswered || this.answerers.has(from)) return false
+    try {
+      return Y.decodeStateVector(vector).size > 0
+    } catch {
+      return false
+    }
+  }
+
   /** An earlier socket may have gone before it could be told: the phone still takes the value for its own. */
-  #repeatRefusals(to: SyncSocket, deletes: DeleteRanges): void {
-    if (!to.vector) return
-    const missed = missedRefusals(this.board, this.history, this.guard.parts, to, to.vector, deletes)
-    to.vector = null
-    if (missed.length > 0) this.replies.push({ to, kind: 'rejections', rejections: missed })
+  #answered(to: SyncSocket, deletes: DeleteRanges | null): void {
+    const { vector } = to
+    if (vector && !this.answerers.has(to)) {
+      const trail = { history: this.store.history.bind(this.store), judged: this.#judged }
+      const missed = deletes ? missedRefusals(this.board, trail, this.guard.parts, to, vector, deletes) : []
+      if (missed.length > 0) this.replies.push({ to, kind: 'rejections', rejections: missed })
+      this.replies.push({ to, kind: 'answer', vector })
+    }
+    this.answerers.add(to)
   }
 
   #edit(tr: Y.Transaction, w: Extract<Work, { kind: 'edit' }>): void {
@@ -158,6 +184,7 @@ export class Turn {
     for (const c of verdict.claims) this.#claims.push(c)
     for (const entry of verdict.audit) {
       this.counts[entry.outcome]++
+      this.#judged.push({ from, entry })
       if (entry.outcome !== 'refused' || from === null || from.mayAuditRefusal()) this.#audit.push(entry)
     }
   }

@@ -79,6 +79,15 @@ export function vetUpdate(bytes: Uint8Array, doc: Y.Doc, limits: Limits): Vetted
   return { ok: true, value: { structs: ordered, deletes: ds, clients } }
 }
 
+/** What an update says is deleted; null when it does not decode. */
+export function deletesOf(bytes: Uint8Array): DeleteRanges | null {
+  try {
+    return Y.decodeUpdate(bytes).ds
+  } catch {
+    return null
+  }
+}
+
 interface Queue {
   client: number
   /** The next clock that is not available yet. */

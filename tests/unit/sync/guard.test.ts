@@ -447,38 +447,6 @@ describe('policy and schema', () => {
     }
   })
 
-  it.each([false, true])(
-    '[S6] a refusal that never arrived is told when the phone comes back (after a restart of the server: %s)',
-    (restarted) => {
-      const desk = syncDesk()
-      const m = desk.phone('mechanic', 'bea')
-      m.set('notes', 'n1:text', 'fine')
-      desk.endTurn()
-      m.reading = false
-      m.set('people', 'p1:text', 'forbidden')
-      desk.endTurn()
-      m.disconnect()
-      m.reading = true
-      expect(m.rejections).toEqual([])
-      if (restarted) desk.restart()
-      m.connect()
-      expect(m.rejections).toMatchObject([
-        {
-          path: { collection: 'people', recordId: 'p1', field: 'text' },
-          attempted: 'forbidden',
-          restored: null,
-        },
-      ])
-      expect(m.rejections[0]?.at).toBe(desk.history().at(-1)?.at)
-      expect(m.board()).toEqual({ notes: { 'n1:text': 'fine' } })
-      m.disconnect()
-      m.connect()
-      // A page that starts from nothing has missed nothing.
-      const page = desk.phone('mechanic', 'bea')
-      expect([m.rejections.length, page.rejections.length]).toEqual([1, 0])
-    },
-  )
-
   it('[S6] a refusal arrives before the restored value', () => {
     const desk = syncDesk()
     const m = desk.phone('mechanic', 'bea')

@@ -194,10 +194,13 @@ export class Phone {
   buffered = 0
   /** False: frames are dropped unread, as on a line that hangs. */
   reading = true
+  /** False: the server's question stays unanswered. */
+  answering = true
   /** Whether edits go out as they are made. */
   online = true
   #seat: ReturnType<SyncServerCore['connect']> = null
   #barriers = 0
+  #line = {}
 
   constructor(
     readonly desk: Desk,
@@ -218,13 +221,15 @@ export class Phone {
     this.online = true
     this.closedWith = null
     const buffered = () => this.buffered
+    const line = (this.#line = {})
     const ws: WebSocketLike = {
       send: (data) => {
+        if (this.#line !== line) return
         if (this.closedWith) throw new Error('sent to a closed socket')
         if (this.reading) this.#receive(data)
       },
       close: (code, reason) => {
-        if (this.closedWith) return
+        if (this.#line !== line || this.closedWith) return
         this.closedWith = { code, reason }
         this.#seat?.closed()
         this.#seat = null
@@ -271,6 +276,12 @@ export class Phone {
     this.desk.endTurn()
   }
 
+  /** The line breaks without the server's hearing of it: what was sent arrives, what comes back does not. */
+  breakLine() {
+    this.#line = {}
+    this.#seat = null
+  }
+
   send(data: Uint8Array) {
     this.#seat?.message(data)
   }
@@ -310,7 +321,7 @@ export class Phone {
         syncProtocol.readSyncMessage(d, e, this.doc, this, (err) => {
           throw err
         })
-        if (encoding.length(e) > 1) this.send(encoding.toUint8Array(e))
+        if (encoding.length(e) > 1 && this.answering) this.send(encoding.toUint8Array(e))
         return
       }
       case FRAME.awareness: {
