@@ -3,6 +3,7 @@ import type { Logger } from 'pino'
 import type { Clock } from '@/lib/core/clock'
 import { refuse, type Refusal } from '@/lib/core/result'
 import { DatabaseError } from '@/drizzle/database-error'
+import { NotStored } from '../sync/not-stored'
 import type { LiveSession, Sessions } from '../join/live-session'
 import { refused, type Access, type ApiResponse, type ApiRoute } from './api-route'
 import { clientAddress } from './client-address'
@@ -19,6 +20,9 @@ export interface ApiParts {
   log: Logger
   secure: boolean
 }
+
+/** The sync looks at least this often whether writing works again. */
+const RETRY_STORING_S = 5
 
 const refusal = (...parts: Parameters<typeof refuse>): Refusal => refuse(...parts).error
 
@@ -136,6 +140,19 @@ const withoutToken = (path: string) => path.replace(/^(\/api\/calendar\/)[\w-]{4
 
 function troubleResponse(log: Logger, req: IncomingMessage, url: URL, e: unknown): ApiResponse {
   log.error({ err: e, method: req.method, path: withoutToken(url.pathname) }, 'request failed')
+  if (e instanceof NotStored || (e instanceof DatabaseError && req.method === 'POST'))
+    return {
+      ...refused(
+        503,
+        refusal(
+          'Board',
+          '',
+          `the event’s computer can’t store anything right now: ${e.reason}`,
+          'Nothing was changed. Tell whoever looks after that computer, and try again when that is done.',
+        ),
+      ),
+      headers: { 'Retry-After': String(RETRY_STORING_S) },
+    }
   if (e instanceof DatabaseError)
     return refused(503, refusal('Board', '', e.reason, 'Nothing was changed. Try again when that is done.'))
   return refused(

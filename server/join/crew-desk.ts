@@ -75,10 +75,10 @@ export class CrewDesk {
     const { name, role: before } = person.value
     if (before === 'manager' && role !== 'manager' && this.#isLastManager(personId))
       return refuse('Role', role, `${name} is the last manager`, 'Make somebody else a manager first.')
-    client.transact(() => people.put({ id: personId, name, role }))
-    // At once in every open socket, then on the board.
-    sessions.reconcile()
+    // The board first: it knows whether anything can be stored, and if not, nothing has changed.
     await writeKitPerson(board, personId, { role })
+    client.transact(() => people.put({ id: personId, name, role }))
+    sessions.reconcile()
     return ok(undefined)
   }
 
@@ -93,8 +93,8 @@ export class CrewDesk {
         'they are the last manager',
         'Make somebody else a manager first.',
       )
-    this.#p.sessions.revokeOfPerson(personId)
     await writeKitPerson(this.#p.board, personId, { removed: true })
+    this.#p.sessions.revokeOfPerson(personId)
     return ok(undefined)
   }
 

@@ -106,8 +106,12 @@ export class JoinDesk {
     try {
       await writeKitPerson(board, person.id, { name: person.name, role: person.role })
     } catch (e) {
-      sessions.revoke(made.value.sessionId)
-      client.transact(() => invitations.use(invitation.id, -1))
+      try {
+        sessions.revoke(made.value.sessionId)
+        client.transact(() => invitations.use(invitation.id, -1))
+      } catch {
+        // The disk has filled up meanwhile. Nobody holds the session's token; only a single-use invitation stays used.
+      }
       throw e
     }
     if (visitor.session) sessions.revoke(visitor.session.sessionId)

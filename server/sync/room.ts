@@ -8,6 +8,7 @@ import type { CommitBatch, Store } from '../storage/store'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import type { Guard } from './guard'
 import type { Limits } from './limits'
+import { NotStored } from './not-stored'
 import { Presence } from './presence'
 import { RoomDoc } from './room-doc'
 import { writeAnswerFrame, writeQuestionFrame, writeUpdateFrame } from './sync-frames'
@@ -189,7 +190,7 @@ export class Room implements TurnMember {
     this.#turn = null
     if (turn) {
       this.#reload()
-      for (const done of turn.edits) done.reject(new Error(`Not stored: ${reason}`))
+      for (const done of turn.edits) done.reject(new NotStored(reason))
       // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       for (const s of turn.senders) s.proven = false
@@ -204,7 +205,7 @@ export class Room implements TurnMember {
     // Work that arrived for the turn after next can't be written either.
     for (const w of this.#inbox) {
       if (w.kind === 'question' || w.kind === 'barrier' || w.kind === 'unstored') again.push(w)
-      if (w.kind === 'edit') w.reject(new Error(`Not stored: ${reason}`))
+      if (w.kind === 'edit') w.reject(new NotStored(reason))
       if (w.kind !== 'update') continue
       w.from.proven = false
       again.push(...unstored(w))

@@ -13,6 +13,7 @@ import { GroupCommit } from './commit'
 import { Guard } from './guard'
 import { boardRules, type BoardReader, type DocKind, type GuardRules } from './guard-rules'
 import { DEFAULT_LIMITS, type Limits } from './limits'
+import { NotStored } from './not-stored'
 import { keepAliveFrame } from './presence'
 import { receive, unitsOf } from './receive'
 import { identityOf, Room } from './room'
@@ -45,7 +46,7 @@ export interface SyncStats {
 export interface SyncServer {
   /** For paths `/sync/<room>`. */
   handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void
-  /** Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema or can't be stored. */
+  /** Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema, and with `NotStored`. */
   editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void>
   /** Read a room's document as it is on disk. `read` must not change it. */
   readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
@@ -203,7 +204,7 @@ export class SyncServerCore implements SyncCore {
   editAsServer(roomName: string, edit: (doc: Y.Doc) => void): Promise<void> {
     return new Promise((resolve, reject) => {
       if (this.#closed) return reject(new Error('The sync is closed'))
-      if (this.#commit.readOnly !== null) return reject(new Error(`Not stored: ${this.#commit.readOnly}`))
+      if (this.#commit.readOnly !== null) return reject(new NotStored(this.#commit.readOnly))
       this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, resolve, reject })
     })
   }

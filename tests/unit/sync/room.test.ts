@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { FRAME, writeClock } from '@/lib/sync/frames'
 import { MemoryStore } from '@/server/storage/memory-store'
+import { NotStored } from '@/server/sync/not-stored'
 import { frame, storedBoard, syncDesk } from './sync-desk'
 
 describe('a turn', () => {
@@ -140,7 +141,7 @@ describe('a disk that fails', () => {
       'meeting-m1',
       (d) => void d.getMap('notes').set('n9:text', 'server'),
     )
-    const failed = expect(edit).rejects.toThrow('disk is full')
+    const failed = expect(edit).rejects.toMatchObject({ name: 'NotStored', reason: 'the disk is full' })
     desk.endTurn()
     await failed
     expect(a.acked).toBe(1)
@@ -156,7 +157,7 @@ describe('a disk that fails', () => {
     desk.endTurn()
     desk.timers.pass(4_000)
     expect(b.acked).toBe(0)
-    await expect(desk.server.editAsServer('meeting-m1', () => undefined)).rejects.toThrow('disk is full')
+    await expect(desk.server.editAsServer('meeting-m1', () => undefined)).rejects.toBeInstanceOf(NotStored)
     disk.full = false
     desk.timers.pass(10_000)
     expect(a.roomStates.at(-1)).toEqual({ state: 'writable' })
