@@ -1,5 +1,6 @@
 import type * as Y from 'yjs'
 import { exportDoc } from '@/lib/board'
+import { CLOSE } from '@/lib/sync/close-codes'
 import { CREW, HOSTILE, type FuzzCrew, type Member } from './fuzz-crew'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import { hostileFrame } from './hostile-frames'
@@ -130,9 +131,16 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       if (crew.diskFull) return
       const old = phone('gus')
       await crew.replaceDevice('gus', 'guest')
-      // The old device is told, and its socket does not come back; the new one starts from nothing.
-      for (let i = 0; i < 200 && old.open; i++) await sleep(10)
-      if (old.open) faults.push('a revoked device kept its socket')
+      // The old device is told as soon as its line takes anything, and its socket does not come back; the new one starts from nothing.
+      const closed = async () => {
+        for (let i = 0; i < 1000 && old.connected; i++) await sleep(10)
+        return !old.connected
+      }
+      old.hang(false)
+      if (!(await closed())) faults.push('a revoked device kept its socket')
+      old.connect()
+      if (!(await closed()) || old.closes.at(-1) !== CLOSE.revoked)
+        faults.push(`a revoked device came back (closed with ${old.closes.at(-1) ?? 'nothing'})`)
       faults.push(...old.leaks)
       old.destroy()
       phones.delete('gus')
