@@ -23,6 +23,8 @@ export type Member = (typeof CREW)[number][0] | typeof HOSTILE
 export class FuzzCrew {
   readonly cookies = new Map<Member, JoinedClient>()
   restarts = 0
+  /** The most memory that any of its processes ever held, bytes. */
+  peakBytes = 0
   #diskFull = false
   #replaced = 0
 
@@ -48,6 +50,7 @@ export class FuzzCrew {
 
   /** kill -9, sometimes with half a record at the end of the write-ahead log, and start again on the same data. */
   async kill(r: Random): Promise<void> {
+    this.lookAtMemory()
     await this.server.kill9()
     const wal = join(this.server.dataFolder, 'board.db-wal')
     if (r.chance(0.5) && existsSync(wal)) appendFileSync(wal, r.bytes(1 + r.below(5000)))
@@ -72,6 +75,10 @@ export class FuzzCrew {
   }
   get diskFull(): boolean {
     return this.#diskFull
+  }
+
+  lookAtMemory(): void {
+    if (this.server.running) this.peakBytes = Math.max(this.peakBytes, this.server.peakBytes())
   }
 
   jumpClock(): void {

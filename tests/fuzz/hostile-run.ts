@@ -11,7 +11,6 @@ export interface HostileResult {
   /** Differences of the board, seen by an honest phone at any time or found after a restart. */
   changes: string[]
   byKind: Map<string, number>
-  residentMiB: number
 }
 
 const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
@@ -44,7 +43,6 @@ export async function runHostile(crew: FuzzCrew, count: number, seed: number): P
     crashes: 0,
     changes: [],
     byKind: new Map(),
-    residentMiB: 0,
   }
   honest.doc.on('update', () => {
     if (honest.board() !== before) result.changes.push('the honest phone saw another board')
@@ -77,7 +75,6 @@ export async function runHostile(crew: FuzzCrew, count: number, seed: number): P
     await crew.server.restart()
   }
   await answer(honest)
-  result.residentMiB = crew.server.residentBytes() / 2 ** 20
   await crew.kill(r)
   honest.disconnect()
   const fresh = new FuzzPhone('fresh', crew.cookie('boss'), crew.room(room))

@@ -8,7 +8,7 @@ import { parseArgs } from 'node:util'
 import { FuzzCrew } from './fuzz-crew'
 import { runHostile } from './hostile-run'
 import { runKills } from './kill-run'
-import { runScenario } from './scenario'
+import { FAULTS, runScenario } from './scenario'
 
 const { values: o } = parseArgs({
   options: {
@@ -19,6 +19,7 @@ const { values: o } = parseArgs({
     hostile: { type: 'string' },
   },
 })
+const kinds = ['lost', 'leak', 'divergence', 'crash', 'hang', 'trouble'] as const
 const crew = await FuzzCrew.start()
 let bad = 0
 try {
@@ -35,7 +36,7 @@ try {
     const r = await runHostile(crew, Number(o.hostile), Date.now() % 1e6)
     console.log(
       `${r.sent} hostile frames over ${r.sockets} sockets: ${r.changes.length} state changes, ${r.crashes} crashes, ` +
-        `${r.refusals} refusals; server memory ${r.residentMiB.toFixed(0)} MiB`,
+        `${r.refusals} refusals`,
     )
     for (const [kind, n] of r.byKind) console.log(`  ${String(n).padStart(6)} ${kind}`)
     for (const c of r.changes) console.log(`  changed: ${c}`)
@@ -46,25 +47,28 @@ try {
     const n = o.seed !== undefined ? 1 : Number(o.seeds ?? 20)
     const failed: number[] = []
     const sum = { steps: 0, acknowledged: 0, refused: 0, restarts: 0 }
-    let peak = 0
+    const found = { lost: 0, leak: 0, divergence: 0, crash: 0, hang: 0, trouble: 0 }
     for (let seed = from; seed < from + n; seed++) {
       const r = await runScenario(crew, seed)
       for (const key of ['steps', 'acknowledged', 'refused', 'restarts'] as const) sum[key] += r[key]
-      peak = Math.max(peak, r.residentMiB)
+      for (const f of r.faults) found[f.kind]++
       if (r.faults.length === 0) continue
       failed.push(seed)
       console.log(`seed ${seed} failed:`)
-      for (const f of r.faults.slice(0, 8)) console.log(`  ${f}`)
+      for (const f of r.faults.slice(0, 8)) console.log(`  ${FAULTS[f.kind]}: ${f.what}`)
       if (!crew.server.running) await crew.server.restart()
     }
     console.log(
       `${n} seeds from ${from}: ${failed.length} failed; ${sum.steps} steps, ${sum.acknowledged} edits acknowledged, ` +
-        `${sum.refused} refusals, ${sum.restarts} kills; server memory at most ${peak.toFixed(0)} MiB`,
+        `${sum.refused} refusals, ${sum.restarts} kills`,
     )
+    console.log(kinds.map((k) => `${found[k]} ${FAULTS[k]}`).join(', '))
     if (failed.length > 0)
       console.log(`failing seeds: ${failed.join(', ')} (pin them in tests/fuzz/pinned-seeds.ts)`)
     bad += failed.length
   }
+  crew.lookAtMemory()
+  console.log(`server memory at most ${(crew.peakBytes / 2 ** 20).toFixed(0)} MiB`)
 } finally {
   await crew.server.dispose()
 }

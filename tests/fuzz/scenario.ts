@@ -6,15 +6,25 @@ import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import { hostileFrame } from './hostile-frames'
 import { Random } from './random'
 
+/** What should never happen. `lost` includes what was acknowledged falsely; `trouble` is whatever else went wrong. */
+export const FAULTS = {
+  lost: 'acknowledged edits lost',
+  leak: 'forbidden values seen by others',
+  divergence: 'divergences',
+  crash: 'crashes',
+  hang: 'hangs',
+  trouble: 'other faults',
+} as const
+export type FaultKind = keyof typeof FAULTS
+
 export interface ScenarioResult {
   seed: number
-  /** What should never have happened; empty for a good run. */
-  faults: string[]
+  /** Empty for a good run. */
+  faults: { kind: FaultKind; what: string }[]
   steps: number
   acknowledged: number
   refused: number
   restarts: number
-  residentMiB: number
 }
 
 const STEPS = 140
@@ -43,7 +53,9 @@ const FORBIDDEN: Record<(typeof CREW)[number][0], [string, string, string][]> = 
 export async function runScenario(crew: FuzzCrew, seed: number): Promise<ScenarioResult> {
   const r = new Random(seed)
   const room = `meeting-fuzz${seed}`
-  const faults: string[] = []
+  const faults: ScenarioResult['faults'] = []
+  const fault = (kind: FaultKind, ...what: string[]) =>
+    void faults.push(...what.map((w) => ({ kind, what: w })))
   const restartsBefore = crew.restarts
   const phones = new Map<Member, FuzzPhone>()
   const phone = (member: Member): FuzzPhone => {
@@ -137,11 +149,11 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
         return !old.connected
       }
       old.hang(false)
-      if (!(await closed())) faults.push('a revoked device kept its socket')
+      if (!(await closed())) fault('trouble', 'a revoked device kept its socket')
       old.connect()
       if (!(await closed()) || old.closes.at(-1) !== CLOSE.revoked)
-        faults.push(`a revoked device came back (closed with ${old.closes.at(-1) ?? 'nothing'})`)
-      faults.push(...old.leaks)
+        fault('trouble', `a revoked device came back (closed with ${old.closes.at(-1) ?? 'nothing'})`)
+      fault('leak', ...old.leaks)
       old.destroy()
       phones.delete('gus')
     },
@@ -187,9 +199,9 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
         const stored = numberOf(map.get(key))
         if (stored >= n) continue
         const history = await crew.history(room, key)
-        faults.push(`${when}: ${key} was acknowledged at ${n} and is ${String(map.get(key))}; ${history}`)
+        fault('lost', `${when}: ${key} was acknowledged at ${n} and is ${String(map.get(key))}; ${history}`)
       }
-    faults.push(...fresh.leaks.map((l) => `${when}: ${l}`))
+    fault('leak', ...fresh.leaks.map((l) => `${when}: ${l}`))
     fresh.destroy()
   }
   /** Until every phone is connected and its barrier is answered; a phone that was closed for its conduct may come back. */
@@ -210,7 +222,8 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       for (const p of list) if (p.open && p.hasAnswer()) answered.add(p)
       if (answered.size === list.length) return
     }
-    faults.push(
+    fault(
+      'hang',
       `${what}: no answer within ${SETTLE_MS / 1000} s from ${list
         .filter((p) => !answered.has(p))
         .map((p) => `${p.name} (${p.describe()})`)
@@ -237,19 +250,22 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     for (let i = 0; i < 200 && !same(); i++) await sleep(20)
     for (const p of phones.values())
       if (p.board() !== fresh.board())
-        faults.push(`${p.name} and the server disagree: ${difference(p.doc, fresh.doc)}`)
+        fault('divergence', `${p.name} and the server disagree: ${difference(p.doc, fresh.doc)}`)
     await checkSaved('at the end', fresh)
     for (const p of phones.values()) {
-      faults.push(...p.leaks)
-      if (p.doc.store.pendingStructs) faults.push(`${p.name} waits for edits that never come`)
+      fault('leak', ...p.leaks)
+      if (p.doc.store.pendingStructs) fault('divergence', `${p.name} waits for edits that never come`)
     }
     const complaints = crew.server.output
       .slice(outputBefore)
       .split('\n')
       .filter((l) => l.includes('broke the guard') || l.includes('could not be read again'))
-    faults.push(...complaints.map((l) => `the server complained: ${l}`))
+    fault('trouble', ...complaints.map((l) => `the server complained: ${l}`))
   } catch (e) {
-    faults.push(e instanceof Error ? e.message : String(e), crew.server.output.slice(-600))
+    fault(
+      crew.server.running ? 'trouble' : 'crash',
+      `${e instanceof Error ? e.message : String(e)}\n${crew.server.output.slice(-600)}`,
+    )
     if (crew.server.running && crew.diskFull) crew.fillDisk(false)
   }
   const result: ScenarioResult = {
@@ -259,7 +275,6 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     acknowledged: [...phones.values()].reduce((n, p) => n + p.acknowledged, 0),
     refused: [...phones.values()].reduce((n, p) => n + p.rejections.length, 0),
     restarts: crew.restarts - restartsBefore,
-    residentMiB: crew.server.running ? crew.server.residentBytes() / 2 ** 20 : 0,
   }
   for (const p of [...phones.values(), hostile]) p?.destroy()
   return result

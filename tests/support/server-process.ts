@@ -195,14 +195,22 @@ export class ServerProcess {
 
   /** Memory of the process in bytes (Linux only; 0 elsewhere). */
   residentBytes(): number {
-    const status = `/proc/${this.pid}/status`
-    if (!existsSync(status)) return 0
-    return Number(/VmRSS:\s+(\d+) kB/.exec(readFileSync(status, 'utf8'))?.[1] ?? 0) * 1024
+    return this.#memory('VmRSS')
+  }
+  /** The most it ever held, likewise. */
+  peakBytes(): number {
+    return this.#memory('VmHWM')
   }
 
   /** Files in the data folder. */
   files(): string[] {
     return readdirSync(this.dataFolder)
+  }
+
+  #memory(line: 'VmRSS' | 'VmHWM'): number {
+    const status = `/proc/${this.pid}/status`
+    if (!existsSync(status)) return 0
+    return Number(new RegExp(`${line}:\\s+(\\d+) kB`).exec(readFileSync(status, 'utf8'))?.[1] ?? 0) * 1024
   }
 
   async #end(signal: 'SIGTERM' | 'SIGKILL'): Promise<{ code: number | null }> {
