@@ -51,6 +51,10 @@ type Member = Pick<ActiveSession, 'deviceId' | 'personId'>
 /** A role may change, a name too; another person or another device is another membership. */
 const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId && a.personId === b.personId
 
+const isSame = (a: Rejection, b: Rejection): boolean =>
+  a.path !== null &&
+  JSON.stringify([a.path, a.at, a.attempted]) === JSON.stringify([b.path, b.at, b.attempted])
+
 /** The browser's half of the board: one kit room, at most one meeting room, and who we are. React sees it through `hooks.ts`. */
 export class SyncClient {
   readonly clock: ServerClock
@@ -250,6 +254,8 @@ export class SyncClient {
   }
 
   #keepDraft(room: string, rejection: Rejection) {
+    // Told again because the line broke before the server knew that it had arrived.
+    if (this.#drafts.some((d) => d.room === room && isSame(d.rejection, rejection))) return
     const draft: Draft = { id: newId<'draft'>(), room, rejection }
     this.#drafts = [draft, ...this.#drafts]
     this.#o.store.addDraft(draft)

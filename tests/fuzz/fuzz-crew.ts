@@ -97,7 +97,17 @@ export class FuzzCrew {
   }
 
   async setRole(member: Member, role: Role): Promise<void> {
-    await this.#post(`/api/crew/people/${this.#joined(member).personId}/role`, { role })
+    await this.#post(this.#rolePath(member), { role })
+  }
+  /** Ask once; gives the status of the answer. */
+  async tryRole(member: Member, role: Role): Promise<number> {
+    return (await this.#send(this.#rolePath(member), { role })).status
+  }
+  async tryToJoin(): Promise<number> {
+    return (await this.#send('/api/join', { code: this.server.invite('guest').code, name: 'Late' })).status
+  }
+  #rolePath(member: Member): string {
+    return `/api/crew/people/${this.#joined(member).personId}/role`
   }
 
   /** Revoke a member's device and let them join anew, as somebody new. */
@@ -115,12 +125,15 @@ export class FuzzCrew {
 
   async #post(path: string, body: object): Promise<void> {
     await whenWritable(async () => {
-      const res = await fetch(`http://127.0.0.1:${this.server.port}${path}`, {
-        method: 'POST',
-        headers: { 'content-type': 'application/json', cookie: this.cookie('boss') },
-        body: JSON.stringify(body),
-      })
+      const res = await this.#send(path, body)
       if (!res.ok) throw new Error(`${path}: ${res.status} ${await res.text()}`)
+    })
+  }
+  #send(path: string, body: object): Promise<Response> {
+    return fetch(`http://127.0.0.1:${this.server.port}${path}`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', cookie: this.cookie('boss') },
+      body: JSON.stringify(body),
     })
   }
 

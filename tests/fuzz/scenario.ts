@@ -140,7 +140,7 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     },
     clock: () => crew.jumpClock(),
     revoke: async () => {
-      if (crew.diskFull) return
+      if (crew.diskFull) return refusedAsFull('joining', await crew.tryToJoin())
       const old = phone('gus')
       await crew.replaceDevice('gus', 'guest')
       // The old device is told as soon as its line takes anything, and its socket does not come back; the new one starts from nothing.
@@ -158,7 +158,7 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
       phones.delete('gus')
     },
     role: async () => {
-      if (crew.diskFull) return
+      if (crew.diskFull) return refusedAsFull('a role change', await crew.tryRole('mate', 'mechanic'))
       const [member, home] = r.pick(CREW.filter(([m]) => m === 'mate' || m === 'mech'))
       roleChanged.add(member)
       await crew.setRole(member, r.chance(0.5) ? 'guest' : home)
@@ -186,6 +186,10 @@ export async function runScenario(crew: FuzzCrew, seed: number): Promise<Scenari
     role: 3,
   }
 
+  /** [S7] The server says what is wrong instead of falling over it. */
+  function refusedAsFull(what: string, status: number): void {
+    if (status !== 503) fault('trouble', `${what} on a full disk was answered with ${status}`)
+  }
   /** A client that knows nothing, as the server is now. */
   async function serverDoc(): Promise<FuzzPhone> {
     const fresh = new FuzzPhone('fresh', crew.cookie('boss'), crew.room(room))

@@ -195,17 +195,24 @@ describe('drafts', () => {
     const client = await visit()
     const [socket] = network.sockets
     const path = { collection: 'packs', recordId: 'p7', field: 'label' }
-    socket!.onmessage?.({
-      data: writeRejection({
-        kind: 'policy',
-        path,
-        attempted: 'P7',
-        restored: 'P07',
-        reason: 'Managers may',
-        at: 9,
-      }),
-    })
+    const tell = (attempted: string, at: number) =>
+      socket!.onmessage?.({
+        data: writeRejection({
+          kind: 'policy',
+          path,
+          attempted,
+          restored: 'P07',
+          reason: 'Managers may',
+          at,
+        }),
+      })
+    tell('P7', 9)
+    // [S6] The same refusal may be told again when a line breaks; another one of the same value is another draft.
+    tell('P7', 9)
     expect(client.snapshot().drafts).toHaveLength(1)
+    tell('P7', 10)
+    expect(client.snapshot().drafts).toHaveLength(2)
+    client.dismissDraft(client.snapshot().drafts[0]!.id)
     await network.settle()
     client.close()
     await network.settle()

@@ -1,6 +1,6 @@
 import { execFile } from 'node:child_process'
 import { connect, createServer } from 'node:net'
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -171,6 +171,16 @@ describe('the admin command', () => {
     expect(await run(['--admin', 'verify', 'a.backup'], env)).toMatchObject({
       code: 0,
       stdout: expect.stringContaining('sound') as string,
+    })
+    copyFileSync(file('a.backup'), file('flipped.backup'))
+    const bytes = readFileSync(file('flipped.backup'))
+    const at = bytes.indexOf('Ann')
+    expect(at).toBeGreaterThan(0)
+    bytes[at] = (bytes[at] ?? 0) ^ 4
+    writeFileSync(file('flipped.backup'), bytes)
+    expect(await run(['--admin', 'verify', 'flipped.backup'], env)).toMatchObject({
+      code: 1,
+      stdout: expect.stringMatching(/not as it was|Row \d+/) as string,
     })
     await run(['--admin', 'export', 'before.json'], env)
     await s.join('mechanic', { name: 'Bob' })
