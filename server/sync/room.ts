@@ -226,10 +226,12 @@ export class Room implements TurnMember {
   resync(socket: SyncSocket): void {
     if (socket.state.state !== 'lagging') return
     const { vector, owed, ack } = socket.state
-    socket.state = { state: 'live' }
+    // A phone that has not answered yet is not sent the document either.
+    const waits = socket.vector !== null
+    socket.state = { state: waits ? 'joining' : 'live' }
     socket.transmit(writeResync())
     for (const frame of owed) socket.transmit(frame)
-    socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
+    if (!waits) socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
     if (ack) socket.transmit(ack)
     socket.transmit(this.presence.everybody())
   }

@@ -147,7 +147,7 @@ export class Turn {
    * back, and were the line to break before the refusals got through, its next answer would no longer show that it had missed them.
    */
   #mayHaveMissed({ from, vector }: Extract<Work, { kind: 'question' }>): boolean {
-    if (from.state.state !== 'joining' || from.hasAnswered || this.answerers.has(from)) return false
+    if (from.hasAnswered || this.answerers.has(from)) return false
     try {
       return Y.decodeStateVector(vector).size > 0
     } catch {

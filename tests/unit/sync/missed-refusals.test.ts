@@ -205,4 +205,21 @@ describe('a refusal that goes missing', () => {
     expect(storedBoard(desk.store)).toEqual({ notes: { 'n1:text': 'one', 'n2:text': 'two' } })
     expect([m.board(), m.acked, m.rejections.length]).toEqual([storedBoard(desk.store), 1, 1])
   })
+
+  it('[S6] [S10] also over a line that is slow from the start', () => {
+    const desk = syncDesk({ limits: { backlogBytes: 10_000 } })
+    const m = desk.phone('mechanic', 'bea')
+    m.set('notes', 'n1:text', 'fine').set('people', 'p1:text', 'forbidden')
+    m.breakLine()
+    desk.endTurn()
+    m.buffered = 20_000
+    m.connect()
+    const seen: number[] = []
+    m.doc.on('update', () => void seen.push(m.rejections.length))
+    m.buffered = 0
+    desk.timers.pass(200)
+    expect(m.rejections.map((r) => r.attempted)).toEqual(['forbidden'])
+    expect(seen).toEqual([1])
+    expect(m.board()).toEqual({ notes: { 'n1:text': 'fine' } })
+  })
 })
