@@ -1,17 +1,18 @@
-import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
-import { writeBarrier, writeRejection, writeResync, writeRoomState, writeSession } from '@/lib/sync/frames'
+import { writeBarrier, writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
 import { CLOSE } from '@/lib/sync/close-codes'
 import type { Rejection } from '@/lib/sync/states'
 import type { Disposer } from '../join/live-session'
 import type { CommitBatch, Store } from '../storage/store'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
+import { Delivery } from './delivery'
 import type { Guard } from './guard'
 import type { Limits } from './limits'
 import { NotStored } from './not-stored'
 import { Presence } from './presence'
 import { RoomDoc } from './room-doc'
-import { writeAnswerFrame, writeQuestionFrame, writeUpdateFrame } from './sync-frames'
+import { salvage, unstored } from './salvage'
+import { writeQuestionFrame, writeUpdateFrame } from './sync-frames'
 import type { SyncLog } from './sync-log'
 import type { SyncSocket } from './sync-socket'
 import { Turn, type Reply, type Work } from './turn'
@@ -47,8 +48,7 @@ export class Room implements TurnMember {
   #inbox: Work[] = []
   #turn: Turn | null = null
   #broken: Error | null = null
-  /** The turn that is on disk but not yet sent around. */
-  #unsent: Turn | null = null
+  readonly #delivery: Delivery
   readonly #leaveCommit: Disposer
 
   /** Loads the document. @throws when the store can't. */
@@ -56,6 +56,8 @@ export class Room implements TurnMember {
     this.room = parts.room
     this.presence = new Presence(parts.limits.presenceBytes)
     this.#board = new RoomDoc(parts.store, parts.room, parts.collections)
+    const { lag, steady } = parts
+    this.#delivery = new Delivery({ presence: this.presence, board: () => this.#board, lag, steady })
     this.#leaveCommit = parts.commit.join(this)
   }
 
@@ -73,9 +75,7 @@ export class Room implements TurnMember {
 
   add(socket: SyncSocket): void {
     this.sockets.add(socket)
-    // Between turns it was sent everything; while a turn is settled, everything before it.
-    socket.startLag = () =>
-      this.#lag(socket, this.#unsent?.vectorBefore() ?? Y.encodeStateVector(this.#board.doc))
+    socket.startLag = () => this.#delivery.fallBehind(socket)
     socket.giveUp = () => this.parts.close(socket, CLOSE.tooSlow, 'The connection is too slow.')
     socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
     socket.control(this.#stateFrame())
@@ -166,10 +166,13 @@ export class Room implements TurnMember {
     if (turn) {
       if (turn.stored) this.#board.rows++
       // Refusals go first: a phone that has received the restored value has then also received why.
-      this.#unsent = turn
-      for (const reply of turn.replies) if (reply.kind === 'rejections') this.#reply(reply)
-      if (turn.update) this.#broadcast(turn, turn.update)
-      this.#unsent = null
+      this.#delivery.sending(
+        () => turn.vectorBefore(),
+        () => {
+          for (const reply of turn.replies) if (reply.kind === 'rejections') this.#reply(reply)
+          if (turn.update) this.#broadcast(turn, turn.update)
+        },
+      )
       for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       // Only now: had the turn failed, they would have to be told again.
@@ -195,22 +198,12 @@ export class Room implements TurnMember {
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       for (const s of turn.senders) s.proven = false
     }
-    // Questions are answered from what is on disk. By that answer a phone learns that an edit of its own was taken back, so refusals that
-    // it missed must be told now, while its answer still shows that it believes in them.
-    const again: Work[] = []
-    for (const w of turn?.work ?? []) {
-      if (w.kind === 'question' || w.kind === 'unstored') again.push(w)
-      again.push(...unstored(w))
-    }
     // Work that arrived for the turn after next can't be written either.
     for (const w of this.#inbox) {
-      if (w.kind === 'question' || w.kind === 'barrier' || w.kind === 'unstored') again.push(w)
+      if (w.kind === 'update') w.from.proven = false
       if (w.kind === 'edit') w.reject(new NotStored(reason))
-      if (w.kind !== 'update') continue
-      w.from.proven = false
-      again.push(...unstored(w))
     }
-    this.#inbox = again.filter((w) => w.kind !== 'edit' && w.from.isOpen)
+    this.#inbox = salvage(turn?.work ?? [], this.#inbox)
     if (this.#inbox.length > 0) this.parts.commit.request(this)
     for (const s of this.sockets) s.control(this.#stateFrame())
   }
@@ -222,18 +215,9 @@ export class Room implements TurnMember {
     }
   }
 
-  /** [S10] One merged state for a socket that has caught up with its send buffer. */
+  /** [S10] The socket has caught up with its send buffer. */
   resync(socket: SyncSocket): void {
-    if (socket.state.state !== 'lagging') return
-    const { vector, owed, ack } = socket.state
-    // A phone that has not answered yet is not sent the document either.
-    const waits = socket.vector !== null
-    socket.state = { state: waits ? 'joining' : 'live' }
-    socket.transmit(writeResync())
-    for (const frame of owed) socket.transmit(frame)
-    if (!waits) socket.transmit(writeAnswerFrame(this.#board.stateSince(vector)))
-    if (ack) socket.transmit(ack)
-    socket.transmit(this.presence.everybody())
+    this.#delivery.resync(socket)
   }
 
   compact(): void {
@@ -255,21 +239,7 @@ export class Room implements TurnMember {
     const frame = writeUpdateFrame(update)
     // A lone author whose edits all stood has nothing to learn from them.
     const only = turn.restored || turn.authors.size !== 1 ? null : turn.authors
-    for (const s of this.sockets) if (!only?.has(s)) this.#deliver(s, frame, turn)
-  }
-
-  #deliver(socket: SyncSocket, frame: Uint8Array, turn: Turn): void {
-    switch (socket.state.state) {
-      case 'live':
-        if (!socket.wouldOverflow(frame.length)) return socket.transmit(frame)
-        return this.#lag(socket, turn.vectorBefore())
-      case 'joining': // its question will be answered with everything
-      case 'lagging':
-      case 'closed':
-        return
-      default:
-        return never(socket.state)
-    }
+    for (const s of this.sockets) if (!only?.has(s)) this.#delivery.update(s, frame)
   }
 
   #reply(reply: Reply): void {
@@ -293,42 +263,11 @@ export class Room implements TurnMember {
   }
 
   #answer(to: SyncSocket, vector: Uint8Array): void {
-    switch (to.state.state) {
-      case 'closed':
-        return
-      case 'lagging':
-        to.state.vector = vector
-        return
-      case 'joining':
-      case 'live': {
-        let frame: Uint8Array
-        try {
-          frame = writeAnswerFrame(this.#board.stateSince(vector))
-        } catch (e) {
-          return this.refuseFrame(to, 'malformed', `The question does not decode (${reasonOf(e)}).`)
-        }
-        to.state = { state: 'live' }
-        if (!to.wouldOverflow(frame.length)) return to.transmit(frame)
-        return this.#lag(to, vector)
-      }
-      default:
-        return never(to.state)
+    try {
+      this.#delivery.answer(to, vector)
+    } catch (e) {
+      this.refuseFrame(to, 'malformed', `The question does not decode (${reasonOf(e)}).`)
     }
-  }
-
-  /** [S10] `vector`: what the socket was sent. */
-  #lag(socket: SyncSocket, vector: Uint8Array): void {
-    // Before its first question it was sent nothing of the document.
-    const sent = socket.state.state === 'joining' ? Uint8Array.of(0) : vector
-    socket.state = {
-      state: 'lagging',
-      vector: sent,
-      since: this.parts.steady(),
-      owed: [],
-      owedBytes: 0,
-      ack: null,
-    }
-    this.parts.lag(socket)
   }
 
   /** Back to what is on disk. */
@@ -350,10 +289,6 @@ export class Room implements TurnMember {
     return writeRoomState(reason === null ? { state: 'writable' } : { state: 'read-only', reason })
   }
 }
-
-/** What remains of work that can't be stored: an answer still shows what its sender has not heard of. */
-const unstored = (w: Work): Work[] =>
-  w.kind === 'update' && w.answer ? [{ kind: 'unstored', from: w.from, bytes: w.bytes }] : []
 
 export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({
   personId,
