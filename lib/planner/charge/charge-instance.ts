@@ -102,7 +102,7 @@ export function chargeInstance(
     .map((run): InstanceRun => ({
       run,
       ready: down(run.readyBy - rest),
-      again: up(run.freeAt + cool),
+      again: up(Math.max(run.freeAt, run.readyBy) + cool),
       fits: new Map(run.fits.filter((f) => known.has(f.packId)).map((f) => [f.packId, f.mismatch])),
       pins: pins.filter((p) => p.runId === run.id),
     }))
@@ -191,3 +191,10 @@ export function handsAt(instance: ChargeInstance, step: number): number {
 /** Steps that a pack full from `end` waits beyond the allowance. */
 export const heldSteps = (instance: ChargeInstance, run: InstanceRun, end: number): number =>
   Math.max(0, run.ready - end - instance.allowanceSteps)
+
+/** Packs of one class charge alike. */
+export const chargeClass = (options: readonly StepOption[]): string => JSON.stringify(options)
+
+/** A pack that charges now as it does after a run has one role, not two: its timeline begins when it is available. */
+export const alike = (p: InstancePack): boolean =>
+  p.pack.state === 'empty' && chargeClass(p.first) === chargeClass(p.later)

@@ -1,33 +1,10 @@
+import type { ChargeColumn, Entry, UseColumn } from './charge-columns'
 import type { ChannelGroup, ChargeInstance, InstancePack, InstanceRun, StepOption } from './charge-instance'
-import { UNMOVED_STEPS, capacityAt, handsAt, heldSteps, powerAt } from './charge-instance'
+import { UNMOVED_STEPS, alike, capacityAt, chargeClass, handsAt, heldSteps, powerAt } from './charge-instance'
 import type { Goal, KnownUse } from './charge-types'
+import { cycleColumns, packRows } from './pack-rows'
 import type { Milp } from '../solver/milp'
 import { MilpBuilder } from '../solver/milp'
-
-/** One possible charge for a run, for any pack that charges alike. */
-export interface ChargeColumn {
-  column: number
-  run: InstanceRun
-  classKey: string
-  option: StepOption
-  group: ChannelGroup
-  start: number
-}
-
-/** One pack powering one run. */
-export interface UseColumn {
-  column: number
-  pack: InstancePack
-  run: InstanceRun
-  /** How it is charged for the run; null for a pack that is full to begin with. */
-  classKey: string | null
-  /** Before its first use a pack is in the state it came with. */
-  first: boolean
-  /** The pack can be charged from this step at the earliest. */
-  earliest: number
-  /** The latest step at which its charge can begin. */
-  latest: number
-}
 
 export interface ChargeModel {
   milp: Milp
@@ -35,11 +12,9 @@ export interface ChargeModel {
   packPart: { columns: number; rows: number }
   uses: UseColumn[]
   charges: ChargeColumn[]
-  /** Cost of each goal by column. */
+  /** Cost of each goal by column, in the units of `goal-costs`. */
   costs: Record<Goal, Map<number, number>>
 }
-
-export type Entry = readonly [number, number]
 
 interface ClassOfRun {
   run: InstanceRun
@@ -56,8 +31,7 @@ interface ClassOfRun {
  * that neither makes copies of the same plan).
  *
  * Rows. Each run has one pack; its charge is one of the pack's class. Each pack's uses follow one another with room
- * for at least the shortest charge: the rows are the cuts of a flow through time (not begun, busy, idle), an interval
- * matrix for each pack. All packs of a class together are never more busy than there are of them. Channels, power and
+ * for at least the shortest charge: a flow through time (not begun, busy, idle) for each pack. All packs of a class together are never more busy than there are of them. Channels, power and
  * hands are one row per step.
  *
  * What the rows leave out is that a pack's own charge for run j begins after its own run i ended; `timingCuts` adds
@@ -121,7 +95,7 @@ export function chargeModel(instance: ChargeInstance): ChargeModel {
     b.row(1, 1, covers)
   }
   packRows(instance, b, uses)
-  cycleColumns(instance, b, uses, add)
+  cycleColumns(instance, b, uses, (column, cost) => add('cycles', column, cost))
   const packPart = { columns: b.milp.cost.length, rows: b.milp.rowLower.length }
 
   for (const { run, members, charges: possible } of classes) {
@@ -150,8 +124,6 @@ export function chargeModel(instance: ChargeInstance): ChargeModel {
 const movedFrom = (before: KnownUse, start: number, stepMs: number): boolean =>
   before.charge === null || Math.abs(before.charge.startAt / stepMs - start) > UNMOVED_STEPS
 
-const keyOf = (options: readonly StepOption[]): string => JSON.stringify(options)
-
 interface Role {
   classKey: string
   options: StepOption[]
@@ -159,17 +131,13 @@ interface Role {
   earliest: number
 }
 
-/** A pack that charges now as it does after a run has one role, not two: its timeline begins when it is available. */
-export const alike = (p: InstancePack): boolean =>
-  p.pack.state === 'empty' && keyOf(p.first) === keyOf(p.later)
-
 function rolesOf(instance: ChargeInstance, p: InstancePack): Role[] {
   const start = Math.max(instance.now, p.available)
-  const later: Role = { classKey: keyOf(p.later), options: p.later, first: false, earliest: start }
+  const later: Role = { classKey: chargeClass(p.later), options: p.later, first: false, earliest: start }
   if (alike(p)) return [later]
   const roles: Role[] = []
   if (p.pack.state === 'empty')
-    roles.push({ classKey: keyOf(p.first), options: p.first, first: true, earliest: start })
+    roles.push({ classKey: chargeClass(p.first), options: p.first, first: true, earliest: start })
   roles.push(later)
   return roles
 }
@@ -202,29 +170,6 @@ function chargesFor(
   return found
 }
 
-/** Each pack's uses one after another, with room for the shortest charge between. */
-function packRows(instance: ChargeInstance, b: MilpBuilder, uses: readonly UseColumn[]): void {
-  for (const p of instance.packs) {
-    if (instance.dropped.has(`pack:${p.pack.id}`)) continue
-    const own = uses.filter((u) => u.pack === p)
-    const first = own.filter((u) => u.first)
-    const later = own.filter((u) => !u.first)
-    if (first.length)
-      b.row(
-        -Infinity,
-        1,
-        first.map((u): Entry => [u.column, 1]),
-      )
-    for (const moment of new Set(own.map((u) => u.run.again))) {
-      const busy = later.filter((u) => u.latest < moment && u.run.again >= moment)
-      if (busy.length === 0) continue
-      const entries = busy.map((u): Entry => [u.column, 1])
-      const done = first.filter((u) => u.run.again < moment).map((u): Entry => [u.column, -1])
-      b.row(-Infinity, alike(p) ? 1 : 0, [...entries, ...done])
-    }
-  }
-}
-
 /**
  * The packs of a class together: idle ones grow by the runs that end and shrink by the charges that begin, and are
  * never fewer than none. One balance for each moment at which a pack comes free keeps the rows sparse.
@@ -237,9 +182,9 @@ function classRows(
 ): void {
   const byClass = new Map<string, InstancePack[]>()
   for (const p of instance.packs) {
-    const list = byClass.get(keyOf(p.later)) ?? []
+    const list = byClass.get(chargeClass(p.later)) ?? []
     list.push(p)
-    byClass.set(keyOf(p.later), list)
+    byClass.set(chargeClass(p.later), list)
   }
   for (const [classKey, packs] of byClass) {
     if (packs.some((p) => instance.dropped.has(`pack:${p.pack.id}`))) continue
@@ -340,44 +285,4 @@ const push = <K, V>(map: Map<K, V[]>, key: K, value: V): void => {
   const list = map.get(key)
   if (list) list.push(value)
   else map.set(key, [value])
-}
-
-/** The k-th use of a pack today costs 2(band + k) − 1, so that the sum is the growth of (band + uses)². */
-function cycleColumns(
-  instance: ChargeInstance,
-  b: MilpBuilder,
-  uses: readonly UseColumn[],
-  add: (goal: Goal, column: number, cost: number) => void,
-): void {
-  for (const p of instance.packs) {
-    const own = uses.filter((u) => u.pack === p)
-    const most = instance.dropped.has(`pack:${p.pack.id}`)
-      ? new Set(own.map((u) => u.run)).size
-      : mostUses(own)
-    const entries = own.map((u): Entry => [u.column, 1])
-    for (let k = 1; k <= most; k++) {
-      const column = b.column(1)
-      add('cycles', column, 2 * (p.wearBand + k) - 1)
-      entries.push([column, -1])
-    }
-    if (entries.length) b.row(0, 0, entries)
-  }
-}
-
-/** The most uses that one pack can have: a longest chain with the shortest charges between. */
-export function mostUses(own: readonly UseColumn[]): number {
-  const byEnd = [...own].sort((a, b) => a.run.again - b.run.again)
-  const chain = (from: number): number => {
-    let free = from
-    let count = 0
-    for (const u of byEnd) {
-      if (u.first || u.latest < free) continue
-      free = u.run.again
-      count++
-    }
-    return count
-  }
-  const firsts = own.filter((u) => u.first)
-  if (firsts.length === 0) return chain(-Infinity)
-  return 1 + chain(Math.min(...firsts.map((u) => u.run.again)))
 }

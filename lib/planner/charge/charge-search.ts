@@ -1,42 +1,34 @@
+import type { UseColumn } from './charge-columns'
 import type { ChargeInstance } from './charge-instance'
-import type { ChargeModel, Entry, UseColumn } from './charge-model'
+import type { ChargeModel } from './charge-model'
 import type { Goal, GoalProof } from './charge-types'
-import type { GoalPair } from './goal-costs'
-import { addCosts, boundsOfPair, chosenValue, goalPairs, pairValue } from './goal-costs'
-import type { Milp, MilpSolver } from '../solver/milp'
-import { withRows } from '../solver/milp'
+import { chosenCost, valueOfCost } from './goal-costs'
+import { greedyChosen } from './greedy-chosen'
+import type { PackBounds } from './pack-bounds'
+import { UNIT_GAP, packBounds, roundedUp } from './pack-bounds'
 import { packCosts, packProgram, usesOf } from './pack-part'
+import type { Milp, MilpRow, MilpSolver } from '../solver/milp'
+import { relaxation, withCost, withRows } from '../solver/milp'
+import { narrowed } from '../solver/narrowed'
 import type { Chosen } from './timing'
 import { brokenPairs, chosenOf, rematch, retime, timingCuts } from './timing'
+import type { HeldGoal } from './whole-program'
+import { wholeOnFace } from './whole-program'
 
 export type SearchOutcome =
   { kind: 'found'; chosen: Chosen[]; proof: GoalProof[] } | { kind: 'impossible' } | { kind: 'undecided' }
 
-interface Row {
-  upper: number
-  entries: Entry[]
-}
-
-/** A goal kept at a value while later ones are sought. */
-interface Hold {
-  goal: Goal
-  upper: number
-}
-
-/** All goals count in whole units, so a bound within one unit of a plan proves it. */
-const UNIT_GAP = 0.99
-/** On trial, goals before the last pair need not be strictly dominant: a solution at all bounds is recognised as such. */
-const TRIAL = { rounds: 4, weight: 100 }
-const EPSILON = 1e-6
+/** The share of the time left that one search may take while others could follow. */
+const SHARE = 0.6
 
 /**
  * The search behind a charge plan, by decomposition (logic-based Benders in spirit).
  *
- * 1. The pack part gives a bound for each goal in turn, and a choice of packs that attains them. The charges for that
- *    choice are timed exactly; where the whole then costs no more than the bounds, it is proven best.
- * 2. If not, the whole program is tried on the face of plans that could attain the bounds: reduced costs rule out
- *    every column that costs more, which leaves a fraction of it.
- * 3. What is still open is solved on the whole program, goal after goal.
+ * 1. The pack part gives a bound for each goal in turn, and a choice of packs that attains them all. The charges for
+ *    that choice are timed exactly; where the whole then costs no more than the bounds, it is proven best.
+ * 2. If not, a plan with every goal at its bound is sought on the whole program, narrowed to where such a plan can be.
+ * 3. Where there is none, the last goal that has to give way is raised to its least on the whole program, and the
+ *    goals after it begin again at 1.
  *
  * In 2 and 3 timing cuts are added for every broken pair until the solution is a real plan. Every bound comes from a
  * relaxation and every plan offered is a real one, so what is reported proven is.
@@ -44,12 +36,11 @@ const EPSILON = 1e-6
 export class ChargeSearch {
   private best_: Chosen[] | null = null
   private goals: readonly Goal[] = []
-  private pairs: GoalPair[] = []
-  /** Lower bounds by goal, valid while all goals before are at their bounds too. */
+  /** The goals that can cost anything at all. */
+  private active: readonly Goal[] = []
+  /** Lower bounds by goal, in the model's units, valid while all goals before are at their bounds too. */
   private readonly bounds = new Map<Goal, number>()
-  /** Columns that no plan with every goal at its bound can use. */
-  private readonly ruledOut = new Set<number>()
-  private readonly cuts: Row[] = []
+  private readonly cuts: MilpRow[] = []
   private readonly cutKeys = new Set<string>()
 
   constructor(
@@ -61,21 +52,41 @@ export class ChargeSearch {
   ) {}
 
   best(goals: readonly Goal[]): SearchOutcome {
-    if (this.instance.runs.length === 0)
-      return {
-        kind: 'found',
-        chosen: [],
-        proof: goals.map((goal) => ({ goal, value: 0, bound: 0, proven: true })),
-      }
-    const powered = new Set(this.model.uses.map((u) => u.run))
-    if (powered.size < this.instance.runs.length) return { kind: 'impossible' }
+    const { instance, model } = this
     this.goals = goals
-    this.pairs = goalPairs(this.model, this.instance, goals)
-    if (this.boundByPacks() === 'impossible') return { kind: 'impossible' }
-    if (!this.done()) this.onFace()
-    if (!this.done() && this.onWhole() === 'impossible') return { kind: 'impossible' }
+    this.active = goals.filter((g) => model.costs[g].size > 0)
+    if (instance.runs.length === 0) return { kind: 'found', chosen: [], proof: this.proof([]) }
+    const powered = new Set(model.uses.map((u) => u.run))
+    if (powered.size < instance.runs.length) return { kind: 'impossible' }
+    if (instance.dropped.size === 0 && goals.length > 0) this.offer(greedyChosen(instance, model))
+    if (this.search() === 'impossible') return { kind: 'impossible' }
     if (!this.best_) return { kind: 'undecided' }
     return { kind: 'found', chosen: this.best_, proof: this.proof(this.best_) }
+  }
+
+  private search(): 'impossible' | 'searched' {
+    const program = packProgram(this.model)
+    const costs = this.active.map((g) => packCosts(this.model, g))
+    let given: number[] = []
+    for (;;) {
+      const pack = packBounds(program, costs, given, this.solver, () => this.left())
+      if (pack.kind === 'impossible') return 'impossible'
+      this.active.forEach((goal, k) => {
+        const bound = pack.bounds[k]
+        if (bound === undefined) this.bounds.delete(goal)
+        else this.bounds.set(goal, bound)
+      })
+      if (pack.values) this.time(usesOf(this.model, pack.values))
+      if (this.done() || this.timeIsUp) return 'searched'
+      if (this.active.length === 0) return this.anyPlan(program)
+      if (pack.values === null || pack.bounds.length < this.active.length) return 'searched'
+      if (this.attain(pack, costs) !== 'empty') return 'searched'
+      const raised = this.raise(pack, given.length)
+      if (raised === 'stopped') return 'searched'
+      if (raised === null) return given.length === 0 ? 'impossible' : 'searched'
+      if (this.done()) return 'searched'
+      given = this.active.slice(0, raised + 1).map((g) => this.bounds.get(g) ?? 0)
+    }
   }
 
   private left(): number {
@@ -86,8 +97,8 @@ export class ChargeSearch {
     return this.left() <= 0.05
   }
 
-  private valueOf(goal: Goal, chosen: readonly Chosen[]): number {
-    return chosenValue(this.model, goal, chosen)
+  private costOf(goal: Goal, chosen: readonly Chosen[]): number {
+    return chosenCost(this.model, goal, chosen)
   }
 
   /** Keeps the better of two plans, in the order of the goals. */
@@ -98,7 +109,7 @@ export class ChargeSearch {
       return
     }
     for (const goal of this.goals) {
-      const change = this.valueOf(goal, chosen) - this.valueOf(goal, this.best_)
+      const change = this.costOf(goal, chosen) - this.costOf(goal, this.best_)
       if (change > 0) return
       if (change < 0) {
         this.best_ = chosen
@@ -108,17 +119,30 @@ export class ChargeSearch {
   }
 
   private proof(chosen: readonly Chosen[]): GoalProof[] {
+    const runs = this.instance.runs.length
     let open = false
     return this.goals.map((goal) => {
-      const value = this.valueOf(goal, chosen)
-      const bound = open ? 0 : Math.min(value, this.bounds.get(goal) ?? 0)
-      if (bound < value) open = true
-      return { goal, value, bound, proven: !open }
+      const cost = this.costOf(goal, chosen)
+      const least = open ? 0 : Math.min(cost, this.bounds.get(goal) ?? 0)
+      if (least < cost) open = true
+      return {
+        goal,
+        value: valueOfCost(goal, cost, runs),
+        bound: valueOfCost(goal, least, runs),
+        proven: !open,
+      }
     })
   }
 
   private done(): boolean {
     return this.best_ !== null && this.proof(this.best_).every((p) => p.proven)
+  }
+
+  /** Whether the best plan's goals up to and with this one are proven. */
+  private provenUpTo(k: number): boolean {
+    if (!this.best_) return false
+    const upTo = new Set(this.active.slice(0, k + 1))
+    return this.proof(this.best_).every((p) => !upTo.has(p.goal) || p.proven)
   }
 
   /** Costs of the charges in the order of the goals, for timing a given choice of packs. */
@@ -145,182 +169,93 @@ export class ChargeSearch {
     this.offer(retime(this.instance, this.model, uses, this.chargeCosts(), this.solver, this.left()))
   }
 
-  private boundByPacks(): 'impossible' | 'bounded' {
-    let program = packProgram(this.model)
-    let values: Float64Array | null = null
-    const solved: { priced: Milp; best: number }[] = []
-    for (const pair of this.pairs.length ? this.pairs : [{ goals: [], weights: [] }]) {
-      const costs = new Map(pair.goals.map((g) => [g, packCosts(this.model, g)]))
-      const cost = addCosts(
-        new Array<number>(program.cost.length).fill(0),
-        pair,
-        (g) => costs.get(g) ?? new Map(),
-      )
-      const limits = { timeLimitSeconds: this.left() * 0.4, absoluteGap: UNIT_GAP, relativeGap: 0 }
-      const found = this.solver.solve({ ...program, cost }, limits)
-      if (found.status === 'infeasible' && !values) return 'impossible'
-      const solution = found.values
-      if (!solution) break
-      values = solution
-      const reached = pair.goals.map((g) => {
-        let sum = 0
-        for (const [column, c] of costs.get(g) ?? []) sum += c * (solution[column] ?? 0)
-        return Math.round(sum)
-      })
-      boundsOfPair(pair, found.bound, reached).forEach((bound, k) => {
-        const goal = pair.goals[k]
-        if (goal) this.bounds.set(goal, bound)
-      })
-      // Values not proven best must not be held: a bound found below them would be none.
-      if (found.status !== 'optimal') break
-      const best = pair.goals.reduce((sum, _, k) => sum + (pair.weights[k] ?? 1) * (reached[k] ?? 0), 0)
-      solved.push({ priced: { ...program, cost }, best })
-      program = withRows(
-        program,
-        pair.goals.map((g, k) => ({ upper: reached[k] ?? 0, entries: [...(costs.get(g) ?? [])] })),
-      )
-    }
-    if (values) this.time(usesOf(this.model, values))
-    if (!this.done()) for (const { priced, best } of solved) this.ruleOut(priced, best)
-    return 'bounded'
-  }
-
-  /** Columns whose reduced cost alone would lift the relaxation above the best are in no best plan. */
-  private ruleOut(priced: Milp, best: number): void {
-    const relaxed = this.solver.solve(
-      { ...priced, integer: priced.integer.map(() => false) },
-      { timeLimitSeconds: this.left(), absoluteGap: 0, relativeGap: 0 },
-    )
-    relaxed.reducedCosts?.forEach((reduced, column) => {
-      if (reduced > best - relaxed.objective + EPSILON * Math.max(1, best)) this.ruledOut.add(column)
-    })
+  /** Goals before the k-th, held at their bounds. */
+  private heldBefore(k: number, pack: PackBounds): HeldGoal[] {
+    return this.active.slice(0, k).map((goal, i) => ({
+      goal,
+      cost: this.bounds.get(goal) ?? 0,
+      least: pack.least[i] ?? 0,
+    }))
   }
 
   /** Step 2: a plan with every goal at its bound, if there is one. */
-  private onFace(): void {
-    if (!this.goals.every((g) => this.bounds.has(g)) || this.pairs.length === 0) return
-    const { milp } = this.model
-    const able = new Set<string>()
-    for (const u of this.model.uses)
-      if (!this.ruledOut.has(u.column)) able.add(`${u.run.run.id}/${u.classKey ?? ''}`)
-    const upper = milp.upper.map((u, column) => (this.ruledOut.has(column) ? 0 : u))
-    for (const c of this.model.charges) if (!able.has(`${c.run.run.id}/${c.classKey}`)) upper[c.column] = 0
-    let cost = new Array<number>(milp.cost.length).fill(0)
-    let target = 0
-    this.pairs.forEach((pair, k) => {
-      if (k > 0) {
-        cost = cost.map((c) => c * TRIAL.weight)
-        target *= TRIAL.weight
-      }
-      addCosts(cost, pair, (g) => this.model.costs[g])
-      target += pairValue(pair, (g) => this.bounds.get(g) ?? 0)
+  private attain(pack: PackBounds, costs: readonly ReadonlyMap<number, number>[]): 'empty' | 'ended' {
+    const n = this.active.length
+    const face = pack.faces[n - 1]
+    const cost = costs[n - 1]
+    if (!face || !cost) return 'ended'
+    const relaxed = this.solver.solve(relaxation(withCost(face, cost)), {
+      timeLimitSeconds: this.left(),
+      absoluteGap: 0,
+      relativeGap: 0,
     })
-    for (let round = 0; round < TRIAL.rounds && !this.timeIsUp; round++) {
-      const found = this.solver.solve(withRows({ ...milp, cost, upper }, this.cuts), {
-        timeLimitSeconds: this.left() * 0.5,
-        absoluteGap: UNIT_GAP,
-        relativeGap: 0,
-      })
-      if (!found.values) return
-      const chosen = chosenOf(this.model, found.values)
-      this.time(chosen.map((c) => c.use))
-      // Even the relaxation cannot attain all bounds: the whole program has to say which of them give way.
-      if (this.done() || found.bound > target + EPSILON * Math.max(1, target)) return
-      const before = this.cuts.length
-      for (const b of brokenPairs(this.instance, chosen))
-        this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))
-      if (this.cuts.length === before) return
+    if (relaxed.status !== 'optimal') return 'ended'
+    const narrow = narrowed(face, relaxed, cost, pack.bounds[n - 1] ?? 0)
+    const program = wholeOnFace(this.model, narrow, this.heldBefore(n, pack))
+    return this.solveWhole(program, n) === 'impossible' ? 'empty' : 'ended'
+  }
+
+  /** Step 3: the last goal that has to give way, raised to its least. Null when there is no plan at all. */
+  private raise(pack: PackBounds, given: number): number | 'stopped' | null {
+    for (let k = this.active.length - 1; k >= given; k--) {
+      const face = pack.faces[k]
+      const goal = this.active[k]
+      if (!face || !goal) return 'stopped'
+      // What was just shown: nothing is at or below this goal's bound.
+      this.lift(k, (this.bounds.get(goal) ?? 0) + 1)
+      const atLeast: MilpRow = {
+        lower: this.bounds.get(goal) ?? 0,
+        upper: Infinity,
+        entries: [...this.model.costs[goal]],
+      }
+      const program = withRows(wholeOnFace(this.model, face, this.heldBefore(k, pack)), [atLeast])
+      const outcome = this.solveWhole(program, k)
+      if (outcome === 'stopped') return 'stopped'
+      if (outcome === 'solved') return k
     }
+    return null
+  }
+
+  /** Takes a better bound for a goal. Bounds of later goals were found under the old one and say nothing any more. */
+  private lift(k: number, bound: number): void {
+    const goal = this.active[k]
+    if (!goal || bound <= (this.bounds.get(goal) ?? -1)) return
+    this.bounds.set(goal, bound)
+    for (const later of this.active.slice(k + 1)) this.bounds.delete(later)
+  }
+
+  /** Any plan will do; the goal of short waiting only guides the solver. */
+  private anyPlan(program: Milp): 'impossible' | 'searched' {
+    const whole = withCost(wholeOnFace(this.model, program, []), this.model.costs.held)
+    return this.solveWhole(whole, 0, true) === 'impossible' ? 'impossible' : 'searched'
   }
 
   /**
-   * Takes a better bound for a pair. Bounds of later goals were found under the old one; where it rises they say
-   * nothing any more.
+   * The least of the k-th goal on the whole program (any solution, when there is no such goal), cutting until the
+   * solution is a plan.
    */
-  private raise(pair: GoalPair, bounds: readonly number[]): void {
-    let forget = false
-    for (const goal of this.goals) {
-      const k = pair.goals.indexOf(goal)
-      const old = this.bounds.get(goal) ?? 0
-      if (forget) this.bounds.delete(goal)
-      const now = k < 0 ? null : (bounds[k] ?? 0)
-      if (now === null) continue
-      if (now > old || forget) {
-        this.bounds.set(goal, now)
-        forget ||= now > old
-      }
-    }
-  }
-
-  private onWhole(): 'impossible' | 'searched' {
-    const { pairs } = this
-    if (pairs.length === 0) {
-      // Any plan will do; the goal of short waiting only guides the solver.
-      return this.solvePair({ goals: ['held'], weights: [1] }, []) === 'impossible'
-        ? 'impossible'
-        : 'searched'
-    }
-    // On trial: the last pair's best with all goals before it at their bounds. Mostly that exists and settles all.
-    const last = pairs[pairs.length - 1]
-    const before = this.goals.slice(0, this.goals.length - (last?.goals.length ?? 0))
-    if (last && before.length && before.every((g) => this.bounds.has(g)))
-      this.solvePair(
-        last,
-        before.map((goal) => ({ goal, upper: this.bounds.get(goal) ?? 0 })),
-      )
-    const settled: Goal[] = []
-    for (const pair of pairs) {
-      if (this.timeIsUp) break
-      const isProven = (): boolean => {
-        const mine = this.best_
-        return mine !== null && this.proof(mine).every((p) => !pair.goals.includes(p.goal) || p.proven)
-      }
-      if (!isProven()) {
-        const mine = this.best_ ?? []
-        const outcome = this.solvePair(
-          pair,
-          settled.map((goal) => ({ goal, upper: this.valueOf(goal, mine) })),
-        )
-        if (outcome === 'impossible' && settled.length === 0) return 'impossible'
-        if (!isProven()) break
-      }
-      settled.push(...pair.goals)
-    }
-    return 'searched'
-  }
-
-  /** Solves one pair of goals on the whole program under held goals, cutting until the solution is a plan. */
-  private solvePair(pair: GoalPair, holds: readonly Hold[]): 'impossible' | 'solved' | 'stopped' {
-    const cost = addCosts(
-      new Array<number>(this.model.milp.cost.length).fill(0),
-      pair,
-      (g) => this.model.costs[g],
-    )
+  private solveWhole(program: Milp, k: number, any = false): 'impossible' | 'solved' | 'stopped' {
+    const goal = this.active[k]
+    const priced = goal ? withCost(program, this.model.costs[goal]) : program
     for (;;) {
       if (this.timeIsUp) return 'stopped'
-      const held = holds.map((h): Row => ({ upper: h.upper, entries: [...this.model.costs[h.goal]] }))
-      const program: Milp = withRows({ ...this.model.milp, cost }, [...held, ...this.cuts])
-      const found = this.solver.solve(program, {
-        timeLimitSeconds: this.left(),
-        absoluteGap: this.pairs.length === 0 ? 1e9 : UNIT_GAP,
-        relativeGap: this.pairs.length === 0 ? 1e9 : 0,
+      const found = this.solver.solve(withRows(priced, this.cuts), {
+        timeLimitSeconds: k > 0 ? this.left() * SHARE : this.left(),
+        absoluteGap: any ? 1e9 : UNIT_GAP,
+        relativeGap: any ? 1e9 : 0,
       })
       if (found.status === 'infeasible') return 'impossible'
+      if (goal) this.lift(k, roundedUp(found.bound))
       if (!found.values) return 'stopped'
       const chosen = chosenOf(this.model, found.values)
       const broken = brokenPairs(this.instance, chosen)
       if (broken.length === 0) this.offer(chosen)
       else {
         this.time(chosen.map((c) => c.use))
-        this.offer(rematch(this.instance, this.model, chosen, cost, this.solver, this.left()))
+        if (!this.provenUpTo(k))
+          this.offer(rematch(this.instance, this.model, chosen, this.active, this.solver, this.left()))
       }
-      const mine = this.best_
-      if (mine && this.pairs.length === 0) return 'solved'
-      if (mine && holds.every((h) => this.valueOf(h.goal, mine) <= h.upper)) {
-        const values = pair.goals.map((g) => this.valueOf(g, mine))
-        this.raise(pair, boundsOfPair(pair, found.bound, values))
-        if (pairValue(pair, (g) => this.valueOf(g, mine)) - found.bound < 1 - 1e-5) return 'solved'
-      }
+      if (this.best_ && (any || this.provenUpTo(k))) return 'solved'
       if (found.status !== 'optimal') return 'stopped'
       const before = this.cuts.length
       for (const b of broken) this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))

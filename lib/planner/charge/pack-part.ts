@@ -1,4 +1,5 @@
-import type { ChargeColumn, ChargeModel, UseColumn } from './charge-model'
+import type { ChargeColumn, UseColumn } from './charge-columns'
+import type { ChargeModel } from './charge-model'
 import type { Goal } from './charge-types'
 import type { Milp } from '../solver/milp'
 

@@ -1,9 +1,13 @@
-import type { InstancePack, InstanceRun } from './charge-instance'
-import type { ChargeInstance } from './charge-instance'
-import type { ChargeColumn, ChargeModel, Entry, UseColumn } from './charge-model'
-import { alike, channelRows, mostUses } from './charge-model'
+import type { ChargeColumn, Entry, UseColumn } from './charge-columns'
+import type { ChargeInstance, InstancePack, InstanceRun } from './charge-instance'
+import { alike } from './charge-instance'
+import type { ChargeModel } from './charge-model'
+import { channelRows } from './charge-model'
+import type { Goal } from './charge-types'
+import { highestUse } from './pack-rows'
 import type { MilpSolver } from '../solver/milp'
 import { MilpBuilder } from '../solver/milp'
+import { solveGoals } from '../solver/solve-goals'
 
 /** One run of a solution: which pack, and its charge unless the pack was full. */
 export interface Chosen {
@@ -77,18 +81,19 @@ export function timingCuts(
 
 /**
  * Deals the packs out again to the charges of a solution, each at the time it has, so that every pack's own timeline
- * holds. Gives null when that cannot be done. The cost of the uses is the best there is for these charges.
+ * holds. Gives null when that cannot be done. The uses are the best there are for these charges, goal by goal.
  */
 export function rematch(
   instance: ChargeInstance,
   model: ChargeModel,
   chosen: readonly Chosen[],
-  cost: readonly number[],
+  goals: readonly Goal[],
   solver: MilpSolver,
   timeLimitSeconds: number,
 ): Chosen[] | null {
   const byRun = new Map(chosen.map((c) => [c.use.run, c]))
   const b = new MilpBuilder()
+  const costs = new Map(goals.map((g) => [g, new Map<number, number>()]))
   const candidates: { use: UseColumn; column: number; start: number }[] = []
   const covers = new Map<InstanceRun, Entry[]>()
   for (const use of model.uses) {
@@ -99,7 +104,10 @@ export function rematch(
       : use.classKey === null
     if (!fits) continue
     const column = b.column(1)
-    b.milp.cost[column] = cost[use.column] ?? 0
+    for (const [goal, own] of costs) {
+      const cost = goal === 'cycles' ? 0 : (model.costs[goal].get(use.column) ?? 0)
+      if (cost !== 0) own.set(column, cost)
+    }
     candidates.push({ use, column, start: now.charge?.start ?? use.earliest })
     const row = covers.get(use.run) ?? []
     row.push([column, 1])
@@ -111,26 +119,23 @@ export function rematch(
     if (own.length === 0) continue
     if (!instance.dropped.has(`pack:${pack.pack.id}`)) exactPackRows(b, pack, own)
     const uses = own.map((c): Entry => [c.column, 1])
-    const weight = cycleWeight(model, cost)
-    for (let k = 1; k <= Math.max(mostUses(own.map((c) => c.use)), 1) && weight > 0; k++) {
+    const most = highestUse(
+      instance,
+      pack,
+      own.map((c) => c.use),
+    )
+    for (let k = 1; k <= most; k++) {
       const column = b.column(1)
-      b.milp.cost[column] = weight * (2 * (pack.wearBand + k) - 1)
+      costs.get('cycles')?.set(column, pack.wearBand + k - 1)
       uses.push([column, -1])
     }
-    if (weight > 0) b.row(0, 0, uses)
+    b.row(0, 0, uses)
   }
-  const found = solver.solve(b.milp, { timeLimitSeconds, absoluteGap: 0.99, relativeGap: 0 })
-  const { values } = found
-  if (!values) return null
+  const found = solveGoals(b.milp, [...costs.values()], solver, timeLimitSeconds)
+  if (!found) return null
   return candidates
-    .filter((c) => (values[c.column] ?? 0) > 0.5)
+    .filter((c) => (found.values[c.column] ?? 0) > 0.5)
     .map((c) => ({ use: c.use, charge: byRun.get(c.use.run)?.charge ?? null }))
-}
-
-/** What one unit of the goal of cycles weighs in a cost vector. */
-function cycleWeight(model: ChargeModel, cost: readonly number[]): number {
-  for (const [column, c] of model.costs.cycles) return (cost[column] ?? 0) / c
-  return 0
 }
 
 function exactPackRows(

@@ -72,6 +72,7 @@ function solveOnce(highs: Highs, milp: Milp, options: MilpOptions, presolve: 'ch
         bound: Infinity,
         seconds,
         reducedCosts: null,
+        rowDuals: null,
       }
     const feasible = Number(model.info.get('primal_solution_status')) === FEASIBLE
     const solution = feasible ? model.getSolution() : null
@@ -84,6 +85,7 @@ function solveOnce(highs: Highs, milp: Milp, options: MilpOptions, presolve: 'ch
       bound: integers ? Number(model.info.get('mip_dual_bound')) : optimal ? objective : -Infinity,
       seconds,
       reducedCosts: !integers && optimal ? (solution?.colDual ?? null) : null,
+      rowDuals: !integers && optimal ? (solution?.rowDual ?? null) : null,
     }
   })
 }

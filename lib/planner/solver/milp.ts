@@ -31,6 +31,8 @@ export interface MilpOutcome {
   seconds: number
   /** Of a program without whole-number columns, solved: what one more unit of each column would cost. */
   reducedCosts: Float64Array | null
+  /** Likewise what one more unit on each row's binding side would cost. */
+  rowDuals: Float64Array | null
 }
 
 /** The solver is handed in, so that the model runs in a worker, on a server and in tests alike. */
@@ -77,11 +79,26 @@ export class MilpBuilder {
   }
 }
 
+export interface MilpRow {
+  /** Absent: none. */
+  lower?: number
+  upper: number
+  entries: readonly (readonly [column: number, value: number])[]
+}
+
+/** A copy of a program with a cost of its own. */
+export function withCost(milp: Milp, costs: ReadonlyMap<number, number>): Milp {
+  const cost = new Array<number>(milp.cost.length).fill(0)
+  for (const [column, c] of costs) cost[column] = c
+  return { ...milp, cost }
+}
+
+/** The same program without asking for whole numbers. */
+export const relaxation = (milp: Milp): Milp => ({ ...milp, integer: milp.integer.map(() => false) })
+
 /** A copy of a program with rows added. */
-export function withRows(
-  milp: Milp,
-  rows: readonly { upper: number; entries: readonly (readonly [column: number, value: number])[] }[],
-): Milp {
+export function withRows(milp: Milp, rows: readonly MilpRow[]): Milp {
+  if (rows.length === 0) return milp
   const copy: Milp = {
     ...milp,
     rowLower: [...milp.rowLower],
@@ -90,12 +107,12 @@ export function withRows(
     index: [...milp.index],
     value: [...milp.value],
   }
-  for (const { upper, entries } of rows) {
+  for (const { lower, upper, entries } of rows) {
     for (const [column, value] of entries) {
       copy.index.push(column)
       copy.value.push(value)
     }
-    copy.rowLower.push(-Infinity)
+    copy.rowLower.push(lower ?? -Infinity)
     copy.rowUpper.push(upper)
     copy.rowStart.push(copy.index.length)
   }
