@@ -7,11 +7,12 @@ import { greedyChosen } from './greedy-chosen'
 import type { PackBounds } from './pack-bounds'
 import { UNIT_GAP, packBounds, roundedUp } from './pack-bounds'
 import { packCosts, packProgram, usesOf } from './pack-part'
+import { chargeCosts, retime } from './retime'
 import type { Milp, MilpRow, MilpSolver } from '../solver/milp'
 import { relaxation, withCost, withRows } from '../solver/milp'
 import { narrowed } from '../solver/narrowed'
 import type { Chosen } from './timing'
-import { brokenPairs, chosenOf, rematch, retime, timingCuts } from './timing'
+import { brokenPairs, chosenOf, everyTimingCut, rematch, timingCuts } from './timing'
 import type { HeldGoal } from './whole-program'
 import { wholeOnFace } from './whole-program'
 
@@ -19,14 +20,19 @@ export type SearchOutcome =
   { kind: 'found'; chosen: Chosen[]; proof: GoalProof[] } | { kind: 'impossible' } | { kind: 'undecided' }
 
 /** The share of the time left that one search may take while others could follow. */
-const SHARE = 0.6
+const SHARE = 0.5
+/** How far about a run that cannot be charged other runs are chosen anew, in steps. */
+const REPAIR_STEPS = [12, 24, 40]
+/** The share of the time left for each of those. */
+const REPAIR_SHARE = 0.2
 
 /**
  * The search behind a charge plan, by decomposition (logic-based Benders in spirit).
  *
  * 1. The pack part gives a bound for each goal in turn, and a choice of packs that attains them all. The charges for
  *    that choice are timed exactly; where the whole then costs no more than the bounds, it is proven best.
- * 2. If not, a plan with every goal at its bound is sought on the whole program, narrowed to where such a plan can be.
+ * 2. If not, a plan with every goal at its bound is sought on the whole program, narrowed to where such a plan can be:
+ *    near that choice of packs first, then everywhere.
  * 3. Where there is none, the last goal that has to give way is raised to its least on the whole program, and the
  *    goals after it begin again at 1.
  *
@@ -79,8 +85,14 @@ export class ChargeSearch {
       if (pack.values) this.time(usesOf(this.model, pack.values))
       if (this.done() || this.timeIsUp) return 'searched'
       if (this.active.length === 0) return this.anyPlan(program)
-      if (pack.values === null || pack.bounds.length < this.active.length) return 'searched'
-      if (this.attain(pack, costs) !== 'empty') return 'searched'
+      if (pack.values === null || pack.bounds.length < this.active.length) {
+        this.improve(pack, given.length)
+        return 'searched'
+      }
+      if (this.attain(pack, costs) !== 'empty') {
+        if (!this.done()) this.improve(pack, given.length)
+        return 'searched'
+      }
       const raised = this.raise(pack, given.length)
       if (raised === 'stopped') return 'searched'
       if (raised === null) return given.length === 0 ? 'impossible' : 'searched'
@@ -145,28 +157,10 @@ export class ChargeSearch {
     return this.proof(this.best_).every((p) => !upTo.has(p.goal) || p.proven)
   }
 
-  /** Costs of the charges in the order of the goals, for timing a given choice of packs. */
-  private chargeCosts(): number[] {
-    const cost = new Array<number>(this.model.milp.cost.length).fill(0)
-    const timed = this.goals.filter((g) => g === 'held' || g === 'changes')
-    timed.forEach((goal, k) => {
-      const weight = k + 1 < timed.length ? this.greatestTimed(timed[k + 1]) + 1 : 1
-      for (const c of this.model.charges)
-        cost[c.column] = (cost[c.column] ?? 0) + weight * (this.model.costs[goal].get(c.column) ?? 0)
-    })
-    return cost
-  }
-
-  private greatestTimed(goal: Goal | undefined): number {
-    if (!goal) return 0
-    const perRun = new Map<unknown, number>()
-    for (const c of this.model.charges)
-      perRun.set(c.run, Math.max(perRun.get(c.run) ?? 0, this.model.costs[goal].get(c.column) ?? 0))
-    return [...perRun.values()].reduce((a, b) => a + b, 0)
-  }
-
   private time(uses: readonly UseColumn[]): void {
-    this.offer(retime(this.instance, this.model, uses, this.chargeCosts(), this.solver, this.left()))
+    this.offer(
+      retime(this.instance, this.model, uses, chargeCosts(this.model, this.goals), this.solver, this.left()),
+    )
   }
 
   /** Goals before the k-th, held at their bounds. */
@@ -192,7 +186,36 @@ export class ChargeSearch {
     if (relaxed.status !== 'optimal') return 'ended'
     const narrow = narrowed(face, relaxed, cost, pack.bounds[n - 1] ?? 0)
     const program = wholeOnFace(this.model, narrow, this.heldBefore(n, pack))
+    if (pack.values) this.repair(program, n, usesOf(this.model, pack.values))
+    if (this.done()) return 'ended'
     return this.solveWhole(program, n) === 'impossible' ? 'empty' : 'ended'
+  }
+
+  /**
+   * A choice of packs of which some cannot be charged: only the runs about those are chosen anew, more and more of
+   * them. A small part of the search that mostly finds a plan, and proves nothing when it does not.
+   */
+  private repair(program: Milp, k: number, uses: readonly UseColumn[]): void {
+    const timed = retime(
+      this.instance,
+      this.model,
+      uses,
+      chargeCosts(this.model, this.goals),
+      this.solver,
+      this.left() * SHARE,
+      true,
+    )
+    const left = (timed ?? [])
+      .filter((c) => c.use.classKey !== null && c.charge === null)
+      .map((c) => c.use.run)
+    if (left.length === 0) return
+    for (const steps of REPAIR_STEPS) {
+      const fixed = uses.filter((u) => left.every((r) => Math.abs(r.ready - u.run.ready) > steps))
+      if (fixed.length === 0 || this.timeIsUp) return
+      const lower = [...program.lower]
+      for (const u of fixed) lower[u.column] = 1
+      if (this.solveWhole({ ...program, lower }, k, { share: REPAIR_SHARE }) === 'solved') return
+    }
   }
 
   /** Step 3: the last goal that has to give way, raised to its least. Null when there is no plan at all. */
@@ -216,6 +239,17 @@ export class ChargeSearch {
     return null
   }
 
+  /** When a step ran out of time: as good a plan as can be found in what is left, the last goals given way first. */
+  private improve(pack: PackBounds, given: number): void {
+    for (let k = this.active.length - 1; k >= given && !this.timeIsUp; k--) {
+      const face = pack.faces[k]
+      if (k > 0 && this.provenUpTo(k - 1)) return
+      if (face) this.solveWhole(wholeOnFace(this.model, face, this.heldBefore(k, pack)), k)
+    }
+    const [program] = pack.faces
+    if (!this.best_ && program) this.anyPlan(program)
+  }
+
   /** Takes a better bound for a goal. Bounds of later goals were found under the old one and say nothing any more. */
   private lift(k: number, bound: number): void {
     const goal = this.active[k]
@@ -227,20 +261,24 @@ export class ChargeSearch {
   /** Any plan will do; the goal of short waiting only guides the solver. */
   private anyPlan(program: Milp): 'impossible' | 'searched' {
     const whole = withCost(wholeOnFace(this.model, program, []), this.model.costs.held)
-    return this.solveWhole(whole, 0, true) === 'impossible' ? 'impossible' : 'searched'
+    return this.solveWhole(whole, 0, { share: 1, any: true }) === 'impossible' ? 'impossible' : 'searched'
   }
 
   /**
    * The least of the k-th goal on the whole program (any solution, when there is no such goal), cutting until the
    * solution is a plan.
    */
-  private solveWhole(program: Milp, k: number, any = false): 'impossible' | 'solved' | 'stopped' {
+  private solveWhole(
+    program: Milp,
+    k: number,
+    { share = k > 0 ? SHARE : 1, any = false } = {},
+  ): 'impossible' | 'solved' | 'stopped' {
     const goal = this.active[k]
     const priced = goal ? withCost(program, this.model.costs[goal]) : program
     for (;;) {
       if (this.timeIsUp) return 'stopped'
       const found = this.solver.solve(withRows(priced, this.cuts), {
-        timeLimitSeconds: k > 0 ? this.left() * SHARE : this.left(),
+        timeLimitSeconds: this.left() * share,
         absoluteGap: any ? 1e9 : UNIT_GAP,
         relativeGap: any ? 1e9 : 0,
       })
@@ -259,6 +297,7 @@ export class ChargeSearch {
       if (found.status !== 'optimal') return 'stopped'
       const before = this.cuts.length
       for (const b of broken) this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))
+      if (!any) this.cuts.push(...everyTimingCut(this.instance, this.model, program.upper, this.cutKeys))
       // A plan without broken pairs that is not the best known one cannot be: it was just offered.
       if (this.cuts.length === before) return 'stopped'
     }

@@ -71,6 +71,7 @@ export function packBounds(
       const found = whole(k, (bounds[k] ?? -1) + 1)
       if (found.status === 'infeasible') continue
       bounds.length = least.length = k
+      faces.length = k + 1
       bounds[k] = least[k] = Math.max(roundedUp(found.bound), 0)
       if (found.status !== 'optimal') return 'stopped'
       bounds[k] = least[k] = Math.round(found.objective)
@@ -105,7 +106,7 @@ export function packBounds(
     if (dead >= given.length && tried < UNITS_TRIED) {
       // Nothing is as low as the bound, so the bound is one unit more.
       tried++
-      bounds.length = least.length = dead + 1
+      bounds.length = least.length = faces.length = dead + 1
       least[dead] = (bounds[dead] ?? 0) + 1
       settled = dead + 1
     } else {

@@ -2,7 +2,6 @@ import type { ChargeColumn, Entry, UseColumn } from './charge-columns'
 import type { ChargeInstance, InstancePack, InstanceRun } from './charge-instance'
 import { alike } from './charge-instance'
 import type { ChargeModel } from './charge-model'
-import { channelRows } from './charge-model'
 import type { Goal } from './charge-types'
 import { highestUse } from './pack-rows'
 import type { MilpSolver } from '../solver/milp'
@@ -75,6 +74,46 @@ export function timingCuts(
     )
     if (holding.length)
       cuts.push({ upper: 2, entries: [...holding, ...target, ...tooSoon].map((c): Entry => [c.column, 1]) })
+  }
+  return cuts
+}
+
+/**
+ * The cuts of `timingCuts` for every pair that the columns still open allow. Many, so only for a program that has
+ * already broken some, on a face where few columns are left.
+ */
+export function everyTimingCut(
+  instance: ChargeInstance,
+  model: ChargeModel,
+  upper: readonly number[],
+  already: Set<string>,
+): { upper: number; entries: Entry[] }[] {
+  const isOpen = (c: { column: number }): boolean => (upper[c.column] ?? 0) > 0
+  const chargesOf = new Map<string, ChargeColumn[]>()
+  for (const c of model.charges.filter(isOpen)) {
+    const key = `${c.run.run.id}/${c.classKey}`
+    chargesOf.set(key, [...(chargesOf.get(key) ?? []), c])
+  }
+  const cuts: { upper: number; entries: Entry[] }[] = []
+  for (const pack of instance.packs) {
+    if (instance.dropped.has(`pack:${pack.pack.id}`)) continue
+    const own = model.uses.filter((u) => u.pack === pack && isOpen(u))
+    for (const target of own) {
+      if (target.first || target.classKey === null) continue
+      const charges = chargesOf.get(`${target.run.run.id}/${target.classKey}`) ?? []
+      const soonest = charges.reduce((s, c) => Math.min(s, c.start), Infinity)
+      const before = own.filter(
+        (u) => u.run !== target.run && u.run.again > soonest && u.run.again <= target.latest,
+      )
+      for (const moment of new Set(before.map((u) => u.run.again))) {
+        const key = `${pack.pack.id}@${moment}/${target.run.run.id}/${target.classKey}`
+        if (already.has(key)) continue
+        already.add(key)
+        const holding = before.filter((u) => u.run.again >= moment && (u.first || u.latest < moment))
+        const tooSoon = charges.filter((c) => c.start < moment)
+        cuts.push({ upper: 2, entries: [...holding, target, ...tooSoon].map((c): Entry => [c.column, 1]) })
+      }
+    }
   }
   return cuts
 }
@@ -159,52 +198,4 @@ function exactPackRows(
       ...first.filter((c) => c.use.run.again < moment).map((c): Entry => [c.column, -1]),
     ])
   }
-}
-
-/**
- * Times the charges for a choice of packs: which option, on which kind of channel, from when; the best there is for
- * these packs. Null when they cannot be charged in time, whatever the order, or when time ran out.
- */
-export function retime(
-  instance: ChargeInstance,
-  model: ChargeModel,
-  uses: readonly UseColumn[],
-  cost: readonly number[],
-  solver: MilpSolver,
-  timeLimitSeconds: number,
-): Chosen[] | null {
-  const b = new MilpBuilder()
-  const byRun = new Map(uses.map((u) => [u.run, u]))
-  const earliest = new Map(uses.map((u) => [u.run, u.earliest]))
-  for (const pack of instance.packs) {
-    if (instance.dropped.has(`pack:${pack.pack.id}`)) continue
-    const own = uses.filter((u) => u.pack === pack).sort((x, y) => x.run.again - y.run.again)
-    own.forEach((u, k) => {
-      const before = own[k - 1]
-      if (before) earliest.set(u.run, Math.max(u.earliest, before.run.again))
-    })
-  }
-  const columns: ChargeColumn[] = []
-  const original = new Map<number, ChargeColumn>()
-  const covers = new Map<InstanceRun, Entry[]>()
-  for (const u of uses) if (u.classKey !== null) covers.set(u.run, [])
-  for (const c of model.charges) {
-    if (byRun.get(c.run)?.classKey !== c.classKey || c.start < (earliest.get(c.run) ?? 0)) continue
-    const column = b.column(1)
-    b.milp.cost[column] = cost[c.column] ?? 0
-    columns.push({ ...c, column })
-    original.set(column, c)
-    covers.get(c.run)?.push([column, 1])
-  }
-  for (const entries of covers.values()) {
-    if (entries.length === 0) return null
-    b.row(1, 1, entries)
-  }
-  channelRows(instance, b, columns)
-  if (columns.length === 0) return uses.map((use) => ({ use, charge: null }))
-  const { values } = solver.solve(b.milp, { timeLimitSeconds, absoluteGap: 0.99, relativeGap: 0 })
-  if (!values) return null
-  const charges = new Map<InstanceRun, ChargeColumn>()
-  for (const [column, c] of original) if ((values[column] ?? 0) > 0.5) charges.set(c.run, c)
-  return uses.map((use) => ({ use, charge: charges.get(use.run) ?? null }))
 }
