@@ -46,6 +46,7 @@ export class ChargeSearch {
   private active: readonly Goal[] = []
   /** Lower bounds by goal, in the model's units, valid while all goals before are at their bounds too. */
   private readonly bounds = new Map<Goal, number>()
+  private trials = 0
   private readonly cuts: MilpRow[] = []
   private readonly cutKeys = new Set<string>()
 
@@ -89,10 +90,7 @@ export class ChargeSearch {
         this.improve(pack, given.length)
         return 'searched'
       }
-      if (this.attain(pack, costs) !== 'empty') {
-        if (!this.done()) this.improve(pack, given.length)
-        return 'searched'
-      }
+      if (this.attain(pack, costs, given.length) !== 'empty') return 'searched'
       const raised = this.raise(pack, given.length)
       if (raised === 'stopped') return 'searched'
       if (raised === null) return given.length === 0 ? 'impossible' : 'searched'
@@ -173,7 +171,11 @@ export class ChargeSearch {
   }
 
   /** Step 2: a plan with every goal at its bound, if there is one. */
-  private attain(pack: PackBounds, costs: readonly ReadonlyMap<number, number>[]): 'empty' | 'ended' {
+  private attain(
+    pack: PackBounds,
+    costs: readonly ReadonlyMap<number, number>[],
+    given: number,
+  ): 'empty' | 'ended' {
     const n = this.active.length
     const face = pack.faces[n - 1]
     const cost = costs[n - 1]
@@ -188,7 +190,12 @@ export class ChargeSearch {
     const program = wholeOnFace(this.model, narrow, this.heldBefore(n, pack))
     if (pack.values) this.repair(program, n, usesOf(this.model, pack.values))
     if (this.done()) return 'ended'
-    return this.solveWhole(program, n) === 'impossible' ? 'empty' : 'ended'
+    let outcome = this.solveWhole(program, n)
+    if (outcome === 'stopped') {
+      this.improve(pack, given)
+      outcome = this.solveWhole(program, n, { share: 1 })
+    }
+    return outcome === 'impossible' ? 'empty' : 'ended'
   }
 
   /**
@@ -214,7 +221,7 @@ export class ChargeSearch {
       if (fixed.length === 0 || this.timeIsUp) return
       const lower = [...program.lower]
       for (const u of fixed) lower[u.column] = 1
-      if (this.solveWhole({ ...program, lower }, k, { share: REPAIR_SHARE }) === 'solved') return
+      if (this.solveWhole({ ...program, lower }, k, { share: REPAIR_SHARE, part: true }) === 'solved') return
     }
   }
 
@@ -225,7 +232,7 @@ export class ChargeSearch {
       const goal = this.active[k]
       if (!face || !goal) return 'stopped'
       // What was just shown: nothing is at or below this goal's bound.
-      this.lift(k, (this.bounds.get(goal) ?? 0) + 1)
+      this.lift(k, (pack.bounds[k] ?? 0) + 1)
       const atLeast: MilpRow = {
         lower: this.bounds.get(goal) ?? 0,
         upper: Infinity,
@@ -244,7 +251,10 @@ export class ChargeSearch {
     for (let k = this.active.length - 1; k >= given && !this.timeIsUp; k--) {
       const face = pack.faces[k]
       if (k > 0 && this.provenUpTo(k - 1)) return
-      if (face) this.solveWhole(wholeOnFace(this.model, face, this.heldBefore(k, pack)), k)
+      if (!face) continue
+      const program = wholeOnFace(this.model, face, this.heldBefore(k, pack))
+      if (pack.values) this.repair(program, k, usesOf(this.model, pack.values))
+      if (k === 0 || !this.provenUpTo(k - 1)) this.solveWhole(program, k)
     }
     const [program] = pack.faces
     if (!this.best_ && program) this.anyPlan(program)
@@ -258,6 +268,18 @@ export class ChargeSearch {
     for (const later of this.active.slice(k + 1)) this.bounds.delete(later)
   }
 
+  /**
+   * Costs that mean nothing, others each time. Where any solution will do, they give the relaxation a corner to be in;
+   * without them it is fractional throughout, and takes several times as long to round.
+   */
+  private unevenly(program: Milp): Milp {
+    this.trials++
+    return {
+      ...program,
+      cost: program.upper.map((u, column) => (u === 1 ? (column * 7919 * this.trials) % 13 : 0)),
+    }
+  }
+
   /** Any plan will do; the goal of short waiting only guides the solver. */
   private anyPlan(program: Milp): 'impossible' | 'searched' {
     const whole = withCost(wholeOnFace(this.model, program, []), this.model.costs.held)
@@ -266,24 +288,25 @@ export class ChargeSearch {
 
   /**
    * The least of the k-th goal on the whole program (any solution, when there is no such goal), cutting until the
-   * solution is a plan.
+   * solution is a plan. Of a `part` of the program it proves nothing, and is content with goals before at their bounds.
    */
   private solveWhole(
     program: Milp,
     k: number,
-    { share = k > 0 ? SHARE : 1, any = false } = {},
+    { share = k > 0 ? SHARE : 1, any = false, part = false } = {},
   ): 'impossible' | 'solved' | 'stopped' {
     const goal = this.active[k]
     const priced = goal ? withCost(program, this.model.costs[goal]) : program
+    const isAny = any || !goal
     for (;;) {
       if (this.timeIsUp) return 'stopped'
-      const found = this.solver.solve(withRows(priced, this.cuts), {
+      const found = this.solver.solve(withRows(goal || any ? priced : this.unevenly(priced), this.cuts), {
         timeLimitSeconds: this.left() * share,
-        absoluteGap: any ? 1e9 : UNIT_GAP,
-        relativeGap: any ? 1e9 : 0,
+        absoluteGap: isAny ? 1e9 : UNIT_GAP,
+        relativeGap: isAny ? 1e9 : 0,
       })
       if (found.status === 'infeasible') return 'impossible'
-      if (goal) this.lift(k, roundedUp(found.bound))
+      if (goal && !part) this.lift(k, roundedUp(found.bound))
       if (!found.values) return 'stopped'
       const chosen = chosenOf(this.model, found.values)
       const broken = brokenPairs(this.instance, chosen)
@@ -293,7 +316,7 @@ export class ChargeSearch {
         if (!this.provenUpTo(k))
           this.offer(rematch(this.instance, this.model, chosen, this.active, this.solver, this.left()))
       }
-      if (this.best_ && (any || this.provenUpTo(k))) return 'solved'
+      if (this.best_ && (any || this.provenUpTo(part ? k - 1 : k))) return 'solved'
       if (found.status !== 'optimal') return 'stopped'
       const before = this.cuts.length
       for (const b of broken) this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))
