@@ -21,6 +21,9 @@ export type SearchOutcome =
 
 /** The share of the time left that one search may take while others could follow. */
 const SHARE = 0.5
+/** Without timing cuts a solution is quickly found; its packs, timed anew, may do. So often that is tried, and how long. */
+const BARE_TRIALS = 4
+const BARE_SHARE = 0.3
 /** How far about a run that cannot be charged other runs are chosen anew, in steps. */
 const REPAIR_STEPS = [12, 24, 40]
 /** The share of the time left for each of those. */
@@ -192,6 +195,8 @@ export class ChargeSearch {
     if (this.done()) return 'ended'
     let outcome = this.solveWhole(program, n)
     if (outcome === 'stopped') {
+      for (let i = 0; i < BARE_TRIALS && !this.provenUpTo(n - 2); i++)
+        this.solveWhole(program, n, { share: BARE_SHARE, bare: true })
       this.improve(pack, given)
       outcome = this.solveWhole(program, n, { share: 1 })
     }
@@ -293,14 +298,15 @@ export class ChargeSearch {
   private solveWhole(
     program: Milp,
     k: number,
-    { share = k > 0 ? SHARE : 1, any = false, part = false } = {},
+    { share = k > 0 ? SHARE : 1, any = false, part = false, bare = false } = {},
   ): 'impossible' | 'solved' | 'stopped' {
     const goal = this.active[k]
     const priced = goal ? withCost(program, this.model.costs[goal]) : program
     const isAny = any || !goal
     for (;;) {
       if (this.timeIsUp) return 'stopped'
-      const found = this.solver.solve(withRows(goal || any ? priced : this.unevenly(priced), this.cuts), {
+      const cuts = bare ? [] : this.cuts
+      const found = this.solver.solve(withRows(goal || any ? priced : this.unevenly(priced), cuts), {
         timeLimitSeconds: this.left() * share,
         absoluteGap: isAny ? 1e9 : UNIT_GAP,
         relativeGap: isAny ? 1e9 : 0,
@@ -317,7 +323,7 @@ export class ChargeSearch {
           this.offer(rematch(this.instance, this.model, chosen, this.active, this.solver, this.left()))
       }
       if (this.best_ && (any || this.provenUpTo(part ? k - 1 : k))) return 'solved'
-      if (found.status !== 'optimal') return 'stopped'
+      if (found.status !== 'optimal' || bare) return 'stopped'
       const before = this.cuts.length
       for (const b of broken) this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))
       if (!any) this.cuts.push(...everyTimingCut(this.instance, this.model, program.upper, this.cutKeys))
