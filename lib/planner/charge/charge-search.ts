@@ -1,8 +1,8 @@
+import { BestPlan } from './best-plan'
 import type { UseColumn } from './charge-columns'
 import type { ChargeInstance } from './charge-instance'
 import type { ChargeModel } from './charge-model'
 import type { Goal, GoalProof } from './charge-types'
-import { chosenCost, valueOfCost } from './goal-costs'
 import { greedyChosen } from './greedy-chosen'
 import type { PackBounds } from './pack-bounds'
 import { UNIT_GAP, packBounds, roundedUp } from './pack-bounds'
@@ -21,6 +21,8 @@ export type SearchOutcome =
 
 /** The share of the time left that one search may take while others could follow. */
 const SHARE = 0.5
+/** The same where mostly nothing follows. */
+const RAISE_SHARE = 0.8
 /** Without timing cuts a solution is quickly found; its packs, timed anew, may do. So often that is tried, and how long. */
 const BARE_TRIALS = 4
 const BARE_SHARE = 0.3
@@ -43,12 +45,7 @@ const REPAIR_SHARE = 0.2
  * relaxation and every plan offered is a real one, so what is reported proven is.
  */
 export class ChargeSearch {
-  private best_: Chosen[] | null = null
-  private goals: readonly Goal[] = []
-  /** The goals that can cost anything at all. */
-  private active: readonly Goal[] = []
-  /** Lower bounds by goal, in the model's units, valid while all goals before are at their bounds too. */
-  private readonly bounds = new Map<Goal, number>()
+  private readonly best: BestPlan
   private trials = 0
   private readonly cuts: MilpRow[] = []
   private readonly cutKeys = new Set<string>()
@@ -56,40 +53,42 @@ export class ChargeSearch {
   constructor(
     private readonly instance: ChargeInstance,
     private readonly model: ChargeModel,
+    goals: readonly Goal[],
     private readonly solver: MilpSolver,
     private readonly begin: number,
     private readonly timeLimitSeconds: number,
-  ) {}
+  ) {
+    this.best = new BestPlan(model, instance.runs.length, goals)
+  }
 
-  best(goals: readonly Goal[]): SearchOutcome {
-    const { instance, model } = this
-    this.goals = goals
-    this.active = goals.filter((g) => model.costs[g].size > 0)
-    if (instance.runs.length === 0) return { kind: 'found', chosen: [], proof: this.proof([]) }
+  /** The best plan, proven or not, or that there is none. Without goals, any plan. */
+  run(): SearchOutcome {
+    const { instance, model, best } = this
+    if (instance.runs.length === 0) return { kind: 'found', chosen: [], proof: best.proof([]) }
     const powered = new Set(model.uses.map((u) => u.run))
     if (powered.size < instance.runs.length) return { kind: 'impossible' }
-    if (instance.dropped.size === 0 && goals.length > 0) this.offer(greedyChosen(instance, model))
+    if (instance.dropped.size === 0 && best.goals.length > 0) best.offer(greedyChosen(instance, model))
     if (this.search() === 'impossible') return { kind: 'impossible' }
-    if (!this.best_) return { kind: 'undecided' }
-    return { kind: 'found', chosen: this.best_, proof: this.proof(this.best_) }
+    const { plan } = best
+    return plan ? { kind: 'found', chosen: plan, proof: best.proof(plan) } : { kind: 'undecided' }
   }
 
   private search(): 'impossible' | 'searched' {
     const program = packProgram(this.model)
-    const costs = this.active.map((g) => packCosts(this.model, g))
+    const costs = this.best.active.map((g) => packCosts(this.model, g))
     let given: number[] = []
     for (;;) {
       const pack = packBounds(program, costs, given, this.solver, () => this.left())
       if (pack.kind === 'impossible') return 'impossible'
-      this.active.forEach((goal, k) => {
+      this.best.active.forEach((goal, k) => {
         const bound = pack.bounds[k]
-        if (bound === undefined) this.bounds.delete(goal)
-        else this.bounds.set(goal, bound)
+        if (bound === undefined) this.best.bounds.delete(goal)
+        else this.best.bounds.set(goal, bound)
       })
       if (pack.values) this.time(usesOf(this.model, pack.values))
-      if (this.done() || this.timeIsUp) return 'searched'
-      if (this.active.length === 0) return this.anyPlan(program)
-      if (pack.values === null || pack.bounds.length < this.active.length) {
+      if (this.best.isProven() || this.timeIsUp) return 'searched'
+      if (this.best.active.length === 0) return this.anyPlan(program)
+      if (pack.values === null || pack.bounds.length < this.best.active.length) {
         this.improve(pack, given.length)
         return 'searched'
       }
@@ -97,8 +96,8 @@ export class ChargeSearch {
       const raised = this.raise(pack, given.length)
       if (raised === 'stopped') return 'searched'
       if (raised === null) return given.length === 0 ? 'impossible' : 'searched'
-      if (this.done()) return 'searched'
-      given = this.active.slice(0, raised + 1).map((g) => this.bounds.get(g) ?? 0)
+      if (this.best.isProven()) return 'searched'
+      given = this.best.active.slice(0, raised + 1).map((g) => this.best.bounds.get(g) ?? 0)
     }
   }
 
@@ -110,65 +109,24 @@ export class ChargeSearch {
     return this.left() <= 0.05
   }
 
-  private costOf(goal: Goal, chosen: readonly Chosen[]): number {
-    return chosenCost(this.model, goal, chosen)
-  }
-
-  /** Keeps the better of two plans, in the order of the goals. */
-  private offer(chosen: Chosen[] | null): void {
-    if (!chosen || chosen.length !== this.instance.runs.length) return
-    if (!this.best_) {
-      this.best_ = chosen
-      return
-    }
-    for (const goal of this.goals) {
-      const change = this.costOf(goal, chosen) - this.costOf(goal, this.best_)
-      if (change > 0) return
-      if (change < 0) {
-        this.best_ = chosen
-        return
-      }
-    }
-  }
-
-  private proof(chosen: readonly Chosen[]): GoalProof[] {
-    const runs = this.instance.runs.length
-    let open = false
-    return this.goals.map((goal) => {
-      const cost = this.costOf(goal, chosen)
-      const least = open ? 0 : Math.min(cost, this.bounds.get(goal) ?? 0)
-      if (least < cost) open = true
-      return {
-        goal,
-        value: valueOfCost(goal, cost, runs),
-        bound: valueOfCost(goal, least, runs),
-        proven: !open,
-      }
-    })
-  }
-
-  private done(): boolean {
-    return this.best_ !== null && this.proof(this.best_).every((p) => p.proven)
-  }
-
-  /** Whether the best plan's goals up to and with this one are proven. */
-  private provenUpTo(k: number): boolean {
-    if (!this.best_) return false
-    const upTo = new Set(this.active.slice(0, k + 1))
-    return this.proof(this.best_).every((p) => !upTo.has(p.goal) || p.proven)
-  }
-
   private time(uses: readonly UseColumn[]): void {
-    this.offer(
-      retime(this.instance, this.model, uses, chargeCosts(this.model, this.goals), this.solver, this.left()),
+    this.best.offer(
+      retime(
+        this.instance,
+        this.model,
+        uses,
+        chargeCosts(this.model, this.best.goals),
+        this.solver,
+        this.left(),
+      ),
     )
   }
 
   /** Goals before the k-th, held at their bounds. */
   private heldBefore(k: number, pack: PackBounds): HeldGoal[] {
-    return this.active.slice(0, k).map((goal, i) => ({
+    return this.best.active.slice(0, k).map((goal, i) => ({
       goal,
-      cost: this.bounds.get(goal) ?? 0,
+      cost: this.best.bounds.get(goal) ?? 0,
       least: pack.least[i] ?? 0,
     }))
   }
@@ -179,7 +137,7 @@ export class ChargeSearch {
     costs: readonly ReadonlyMap<number, number>[],
     given: number,
   ): 'empty' | 'ended' {
-    const n = this.active.length
+    const n = this.best.active.length
     const face = pack.faces[n - 1]
     const cost = costs[n - 1]
     if (!face || !cost) return 'ended'
@@ -192,10 +150,10 @@ export class ChargeSearch {
     const narrow = narrowed(face, relaxed, cost, pack.bounds[n - 1] ?? 0)
     const program = wholeOnFace(this.model, narrow, this.heldBefore(n, pack))
     if (pack.values) this.repair(program, n, usesOf(this.model, pack.values))
-    if (this.done()) return 'ended'
+    if (this.best.isProven()) return 'ended'
     let outcome = this.solveWhole(program, n)
     if (outcome === 'stopped') {
-      for (let i = 0; i < BARE_TRIALS && !this.provenUpTo(n - 2); i++)
+      for (let i = 0; i < BARE_TRIALS && !this.best.provenUpTo(n - 2); i++)
         this.solveWhole(program, n, { share: BARE_SHARE, bare: true })
       this.improve(pack, given)
       outcome = this.solveWhole(program, n, { share: 1 })
@@ -212,7 +170,7 @@ export class ChargeSearch {
       this.instance,
       this.model,
       uses,
-      chargeCosts(this.model, this.goals),
+      chargeCosts(this.model, this.best.goals),
       this.solver,
       this.left() * SHARE,
       true,
@@ -232,19 +190,19 @@ export class ChargeSearch {
 
   /** Step 3: the last goal that has to give way, raised to its least. Null when there is no plan at all. */
   private raise(pack: PackBounds, given: number): number | 'stopped' | null {
-    for (let k = this.active.length - 1; k >= given; k--) {
+    for (let k = this.best.active.length - 1; k >= given; k--) {
       const face = pack.faces[k]
-      const goal = this.active[k]
+      const goal = this.best.active[k]
       if (!face || !goal) return 'stopped'
       // What was just shown: nothing is at or below this goal's bound.
-      this.lift(k, (pack.bounds[k] ?? 0) + 1)
+      this.best.lift(k, (pack.bounds[k] ?? 0) + 1)
       const atLeast: MilpRow = {
-        lower: this.bounds.get(goal) ?? 0,
+        lower: this.best.bounds.get(goal) ?? 0,
         upper: Infinity,
         entries: [...this.model.costs[goal]],
       }
       const program = withRows(wholeOnFace(this.model, face, this.heldBefore(k, pack)), [atLeast])
-      const outcome = this.solveWhole(program, k)
+      const outcome = this.solveWhole(program, k, { share: k > given ? RAISE_SHARE : 1 })
       if (outcome === 'stopped') return 'stopped'
       if (outcome === 'solved') return k
     }
@@ -253,24 +211,16 @@ export class ChargeSearch {
 
   /** When a step ran out of time: as good a plan as can be found in what is left, the last goals given way first. */
   private improve(pack: PackBounds, given: number): void {
-    for (let k = this.active.length - 1; k >= given && !this.timeIsUp; k--) {
+    for (let k = this.best.active.length - 1; k >= given && !this.timeIsUp; k--) {
       const face = pack.faces[k]
-      if (k > 0 && this.provenUpTo(k - 1)) return
+      if (k > 0 && this.best.provenUpTo(k - 1)) return
       if (!face) continue
       const program = wholeOnFace(this.model, face, this.heldBefore(k, pack))
       if (pack.values) this.repair(program, k, usesOf(this.model, pack.values))
-      if (k === 0 || !this.provenUpTo(k - 1)) this.solveWhole(program, k)
+      if (k === 0 || !this.best.provenUpTo(k - 1)) this.solveWhole(program, k)
     }
     const [program] = pack.faces
-    if (!this.best_ && program) this.anyPlan(program)
-  }
-
-  /** Takes a better bound for a goal. Bounds of later goals were found under the old one and say nothing any more. */
-  private lift(k: number, bound: number): void {
-    const goal = this.active[k]
-    if (!goal || bound <= (this.bounds.get(goal) ?? -1)) return
-    this.bounds.set(goal, bound)
-    for (const later of this.active.slice(k + 1)) this.bounds.delete(later)
+    if (!this.best.plan && program) this.anyPlan(program)
   }
 
   /**
@@ -300,7 +250,7 @@ export class ChargeSearch {
     k: number,
     { share = k > 0 ? SHARE : 1, any = false, part = false, bare = false } = {},
   ): 'impossible' | 'solved' | 'stopped' {
-    const goal = this.active[k]
+    const goal = this.best.active[k]
     const priced = goal ? withCost(program, this.model.costs[goal]) : program
     const isAny = any || !goal
     for (;;) {
@@ -312,17 +262,19 @@ export class ChargeSearch {
         relativeGap: isAny ? 1e9 : 0,
       })
       if (found.status === 'infeasible') return 'impossible'
-      if (goal && !part) this.lift(k, roundedUp(found.bound))
+      if (goal && !part) this.best.lift(k, roundedUp(found.bound))
       if (!found.values) return 'stopped'
       const chosen = chosenOf(this.model, found.values)
       const broken = brokenPairs(this.instance, chosen)
-      if (broken.length === 0) this.offer(chosen)
+      if (broken.length === 0) this.best.offer(chosen)
       else {
         this.time(chosen.map((c) => c.use))
-        if (!this.provenUpTo(k))
-          this.offer(rematch(this.instance, this.model, chosen, this.active, this.solver, this.left()))
+        if (!this.best.provenUpTo(k))
+          this.best.offer(
+            rematch(this.instance, this.model, chosen, this.best.active, this.solver, this.left()),
+          )
       }
-      if (this.best_ && (any || this.provenUpTo(part ? k - 1 : k))) return 'solved'
+      if (this.best.plan && (any || this.best.provenUpTo(part ? k - 1 : k))) return 'solved'
       if (found.status !== 'optimal' || bare) return 'stopped'
       const before = this.cuts.length
       for (const b of broken) this.cuts.push(...timingCuts(this.model, b.before, b.after, this.cutKeys))

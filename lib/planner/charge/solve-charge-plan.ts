@@ -31,8 +31,15 @@ export function solveChargePlan(
 ): ChargePlanOutcome {
   const begin = performance.now()
   const instance = chargeInstance(input, options.dropped)
-  const search = new ChargeSearch(instance, chargeModel(instance), solver, begin, options.timeLimitSeconds)
-  const found = search.best(input.goals ?? defaultGoals)
+  const goals = input.goals ?? defaultGoals
+  const found = new ChargeSearch(
+    instance,
+    chargeModel(instance),
+    goals,
+    solver,
+    begin,
+    options.timeLimitSeconds,
+  ).run()
   const seconds = (performance.now() - begin) / 1000
   return found.kind === 'found'
     ? { kind: 'planned', plan: asPlan(instance, found.chosen, found.proof), seconds }
@@ -50,11 +57,12 @@ export function planExists(
   const search = new ChargeSearch(
     instance,
     chargeModel(instance),
+    [],
     solver,
     performance.now(),
     timeLimitSeconds,
   )
-  const found = search.best([])
+  const found = search.run()
   return found.kind === 'undecided' ? null : found.kind === 'found'
 }
 
