@@ -1,16 +1,26 @@
 import loadHighs from 'highs'
 import type { DaySize } from '../support/planner-charge-days'
-import { bigDay, chargeDay, smallDay, teamDay, tightDay } from '../support/planner-charge-days'
+import {
+  alikeDay,
+  bigDay,
+  chargeDay,
+  dayWithoutPack,
+  slippedDay,
+  smallDay,
+  teamDay,
+  tightDay,
+} from '../support/planner-charge-days'
 import { checkSmallDay } from '../support/planner-days-checked'
-import type { ChargePlan } from '@/lib/planner'
-import { checkPlan, goalValues, greedyPlan, highsSolver, solveChargePlan } from '@/lib/planner'
+import type { ChargePlan, ChargePlanInput } from '@/lib/planner'
+import { checkPlan, goalValues, greedyPlan, highsSolver, replan, solveChargePlan } from '@/lib/planner'
 
 /**
  * The charge plan's speed, proof and worth.
  *
- *   npm run bench:plan                     20 team days, 10 tight ones, 6 big ones, the greedy plan beside each
+ *   npm run bench:plan                     20 team days, 10 tight ones, 20 big ones, 10 with packs that are all alike,
+ *                                          the greedy plan beside each; 10 team days planned again
  *   npm run bench:plan -- --exhaustive     500 small days against every plan there is
- *   npm run bench:plan -- --team 20 --tight 0 --big 0
+ *   npm run bench:plan -- --team 20 --tight 0 --big 0 --alike 0 --again 0
  */
 const args = process.argv.slice(2)
 const numberAfter = (flag: string, fallback: number): number => {
@@ -38,7 +48,13 @@ function gapOf(plan: ChargePlan): { text: string; percent: number } {
   return { text: `${open.goal} ${open.value}, bound ${open.bound} (gap ${percent.toFixed(1)} %)`, percent }
 }
 
-function benchDays(name: string, size: DaySize, days: number, limit: number): void {
+function benchDays(
+  name: string,
+  size: DaySize,
+  days: number,
+  limit: number,
+  dayOf: (seed: number, size: DaySize) => ChargePlanInput = chargeDay,
+): void {
   if (days < 1) return
   console.log(
     `\n${name}: ${size.cars * size.rounds} runs, ${size.packs} packs, ${size.channels} channels, ${days} random days, limit ${limit} s`,
@@ -52,7 +68,7 @@ function benchDays(name: string, size: DaySize, days: number, limit: number): vo
   let greedyWorse = 0
   const extra = { match: [] as number[], cycles: [] as number[], held: [] as number[] }
   for (let seed = 1; seed <= days; seed++) {
-    const input = chargeDay(seed, size)
+    const input = dayOf(seed, size)
     const begin = cpuSeconds()
     const outcome = solveChargePlan(input, solver, { timeLimitSeconds: limit })
     const used = cpuSeconds() - begin
@@ -97,6 +113,40 @@ function benchDays(name: string, size: DaySize, days: number, limit: number): vo
   )
 }
 
+/** Team days planned again once they have slipped, and once a pack has died. */
+function benchAgain(days: number): void {
+  if (days < 1) return
+  console.log(
+    `\nPlanned again: ${days} team days, 10 min late from the second round on, and with a pack gone`,
+  )
+  const seconds: number[] = []
+  const changes = { late: [] as number[], gone: [] as number[] }
+  let proven = 0
+  for (let seed = 1; seed <= days; seed++) {
+    const input = chargeDay(seed, teamDay)
+    const before = solveChargePlan(input, solver, { timeLimitSeconds: 30 })
+    if (before.kind !== 'planned') continue
+    const { uses } = before.plan
+    const gone = uses[uses.length - 1]?.packId ?? ''
+    for (const [key, day] of [
+      ['late', slippedDay(input, 10)],
+      ['gone', dayWithoutPack(input, gone)],
+    ] as const) {
+      const outcome = replan(uses, day, solver, { timeLimitSeconds: 30 })
+      seconds.push(outcome.seconds)
+      if (outcome.kind !== 'planned') console.log(`  day ${seed}, ${key}: ${outcome.kind}`)
+      else {
+        if (outcome.plan.proven) proven++
+        changes[key].push(outcome.plan.values.changes)
+        const faults = checkPlan(day, outcome.plan.uses).length
+        if (faults) console.log(`  day ${seed}, ${key}: BREAKS ${faults} RULES`)
+      }
+    }
+  }
+  console.log(`  seconds: ${range(seconds)}; proven optimal ${proven} of ${seconds.length}`)
+  console.log(`  changes when late: ${range(changes.late)}; with a pack gone: ${range(changes.gone)}`)
+}
+
 if (args.includes('--exhaustive')) {
   const count = numberAfter('--exhaustive', 500)
   let wrong = 0
@@ -125,5 +175,7 @@ if (args.includes('--exhaustive')) {
 } else {
   benchDays('Team day', teamDay, numberAfter('--team', 20), 30)
   benchDays('Tight day', tightDay, numberAfter('--tight', 10), 30)
-  benchDays('Big day', bigDay, numberAfter('--big', 6), 20)
+  benchDays('Big day', bigDay, numberAfter('--big', 20), 20)
+  benchDays('Packs all alike', teamDay, numberAfter('--alike', 10), 30, alikeDay)
+  benchAgain(numberAfter('--again', 10))
 }

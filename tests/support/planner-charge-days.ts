@@ -91,6 +91,38 @@ export function chargeDay(seed: number, size: DaySize): ChargePlanInput {
   }
 }
 
+/** The same day with packs that are all alike, but for whether they are full: any can take another's place. */
+export function alikeDay(seed: number, size: DaySize): ChargePlanInput {
+  const day = chargeDay(seed, size)
+  const firstCharge = day.packs.find((p) => p.state === 'empty')?.firstCharge ?? []
+  const packs = day.packs.map((p) => ({
+    ...p,
+    cycles: 10,
+    firstCharge: p.state === 'full' ? [] : firstCharge,
+    afterRun: day.packs[0]?.afterRun ?? [],
+  }))
+  const fits = packs.map((p) => ({ packId: p.id, mismatch: 0 }))
+  return { ...day, packs, runs: day.runs.map((r) => ({ ...r, fits })) }
+}
+
+/** The day once the later rounds have slipped by some minutes. */
+export function slippedDay(day: ChargePlanInput, minutes: number): ChargePlanInput {
+  const later = minutes * MINUTE
+  return {
+    ...day,
+    runs: day.runs.map((r) =>
+      r.id.startsWith('r0') ? r : { ...r, readyBy: r.readyBy + later, freeAt: r.freeAt + later },
+    ),
+  }
+}
+
+/** The day without one of its packs. */
+export const dayWithoutPack = (day: ChargePlanInput, packId: string): ChargePlanInput => ({
+  ...day,
+  packs: day.packs.filter((p) => p.id !== packId),
+  runs: day.runs.map((r) => ({ ...r, fits: r.fits.filter((f) => f.packId !== packId) })),
+})
+
 /** A day small enough to try every plan: two to six runs, and something of every rule. About half are impossible. */
 export function smallDay(seed: number): ChargePlanInput {
   const u = seededRandom(seed * 7919 + 13)
