@@ -238,7 +238,9 @@ export class ChargeSearch {
   /** Any plan will do; the goal of short waiting only guides the solver. */
   private anyPlan(program: Milp): 'impossible' | 'searched' {
     const whole = withCost(wholeOnFace(this.model, program, []), this.model.costs.held)
-    return this.solveWhole(whole, 0, { share: 1, any: true }) === 'impossible' ? 'impossible' : 'searched'
+    return this.solveWhole(whole, this.best.active.length, { share: 1, any: true }) === 'impossible'
+      ? 'impossible'
+      : 'searched'
   }
 
   /**
