@@ -26,9 +26,8 @@ self.addEventListener('activate', (event) => {
 self.addEventListener('message', (event) => {
   const paths = event.data?.keep
   if (!Array.isArray(paths)) return
-  event.waitUntil(
-    keepAll(paths.filter((p) => typeof p === 'string' && p.startsWith('/') && !p.startsWith('//'))),
-  )
+  const own = paths.filter((p) => typeof p === 'string' && p.startsWith('/') && !p.startsWith('//'))
+  event.waitUntil(keepAll(own).then((kept) => event.ports[0]?.postMessage({ kept })))
 })
 
 self.addEventListener('fetch', (event) => {
@@ -79,9 +78,12 @@ async function put(key, response) {
   }
 }
 
+/** Are all of them kept now? */
 async function keepAll(paths) {
   const cache = await caches.open(CACHE)
   for (const path of paths) if (!(await cache.match(path))) await keepPage(path)
+  const found = await Promise.all(paths.map((path) => cache.match(path)))
+  return found.every(Boolean)
 }
 
 /** Fetch a page and the assets it names. */

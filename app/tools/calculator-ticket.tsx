@@ -47,7 +47,7 @@ export function CalculatorTicket({ calculator: c }: { calculator: Calculator }) 
           max={i.max}
           step={i.step}
           unit={i.unit || undefined}
-          hint={`${i.min} to ${i.max}`}
+          hint={`${i.min} to ${i.max}${i.isOptional ? ', or empty' : ''}`}
         />
       ))}
       example={

@@ -9,8 +9,10 @@ export interface CalcInput {
   min: number
   max: number
   step?: number
-  /** What it starts with: also the worked example's value. */
-  example: number
+  /** What it starts with: also the worked example's value; null for an optional one that starts empty. */
+  example: number | null
+  /** May stay empty; `compute` then finds no value under its id. */
+  isOptional?: boolean
 }
 
 export interface CalcResult {
@@ -31,9 +33,9 @@ export interface Calculator {
   about: string
   inputs: readonly CalcInput[]
   /** @throws RangeProblem on nonsense, its field being an input's id; text: there is no answer, and why. */
-  compute: (v: Readonly<Record<string, number>>) => CalcResult[] | string
+  compute: (v: Readonly<Record<string, number | undefined>>) => CalcResult[] | string
   /** The example in words, with where its figures come from. */
-  example: { text: string; source: string; expect: Readonly<Record<string, number>> }
+  example: { text: string; source: string }
   /** What to keep in mind, and where hands get hurt. */
   note?: string
   caution?: 'pack' | 'can' | 'wheels'
@@ -47,10 +49,12 @@ export type CalcAnswer =
 
 /** Answers a calculator, whatever was typed. Never NaN. */
 export function answerOf(calc: Calculator, values: CalcValues): CalcAnswer {
-  const missing = calc.inputs.filter((i) => typeof values[i.id] !== 'number').map((i) => i.label)
+  const missing = calc.inputs
+    .filter((i) => !i.isOptional && typeof values[i.id] !== 'number')
+    .map((i) => i.label)
   if (missing.length) return { kind: 'incomplete', missing }
   try {
-    const out = calc.compute(values as Record<string, number>)
+    const out = calc.compute(Object.fromEntries(calc.inputs.map((i) => [i.id, values[i.id] ?? undefined])))
     return typeof out === 'string' ? { kind: 'none', reason: out } : { kind: 'results', results: out }
   } catch (error) {
     if (!(error instanceof RangeProblem)) throw error
@@ -87,3 +91,13 @@ export const input = (
   example: number,
   step?: number,
 ): CalcInput => ({ id, label, unit, min, max, example, ...(step !== undefined && { step }) })
+
+/** One that may stay empty. */
+export const optional = (
+  id: string,
+  label: string,
+  unit: string,
+  min: number,
+  max: number,
+  example: number | null = null,
+): CalcInput => ({ id, label, unit, min, max, example, isOptional: true })

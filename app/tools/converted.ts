@@ -8,6 +8,14 @@ export interface Conversion {
   to: UnitName
 }
 
+/** What the trade asks for, with what it comes to: 16 oz are a pound of 0.45359237 kg, g = 9.80665 m/s², an inch is 25.4 mm. */
+export const UNIT_EXAMPLES: readonly (Conversion & { value: number; is: number })[] = [
+  { value: 165, from: 'oz-in', to: 'Nm', is: 1.165156 },
+  { value: 180, from: 'F', to: 'C', is: 82.22222 },
+  { value: 3.25, from: 'in', to: 'mm', is: 82.55 },
+  { value: 4.5, from: 'lb/in', to: 'N/mm', is: 0.7880708 },
+]
+
 /** A conversion as it is being typed: the value, or what is wrong with the question. */
 export function converted({
   value,

@@ -2,17 +2,16 @@
 import { useState } from 'react'
 import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
 import { Button, Figure, Figures, FormField, RefusalText } from '../ui'
-import { parseLaps } from './parse-laps'
+import { LAP_EXAMPLE, parseLaps } from './parse-laps'
 import { ToolFrame } from './tool-frame'
 
-const EXAMPLE = '22.4 22.6 22.3 31.0 22.5'
-const EXAMPLE_LAPS = parseLaps(EXAMPLE).laps
+const EXAMPLE_LAPS = parseLaps(LAP_EXAMPLE.list).laps
 /** Faults named at once; the rest shows as these are mended. */
 const NAMED = 4
 
 /** What a list of laps says: its middle and spread, with and without the weight of one crash. */
 export function LapListTicket() {
-  const [text, setText] = useState(EXAMPLE)
+  const [text, setText] = useState<string>(LAP_EXAMPLE.list)
   const [good, setGood] = useState(EXAMPLE_LAPS)
   const { laps, problems } = parseLaps(text)
   const isGood = (list: ReturnType<typeof parseLaps>) => list.problems.length === 0 && list.laps.length > 0
@@ -56,15 +55,14 @@ export function LapListTicket() {
       }
       example={
         <>
-          <p>
-            22.4, 22.6, 22.3, 31.0 and 22.5 s: sum 120.8, mean 24.16, standard deviation 3.825, median 22.5,
-            median distance to it 0.1 s. The crash in lap 4 makes the first spread, not the second.
-          </p>
+          <p>{LAP_EXAMPLE.text}</p>
           <p className="small">
             NIST/SEMATECH e-Handbook of Statistical Methods 1.3.5.6; standard deviation with n − 1, median
             distance (MAD) unscaled; arithmetic.
           </p>
-          {text !== EXAMPLE && <Button onPress={() => change(EXAMPLE)}>Fill the example in</Button>}
+          {text !== LAP_EXAMPLE.list && (
+            <Button onPress={() => change(LAP_EXAMPLE.list)}>Fill the example in</Button>
+          )}
         </>
       }
     >

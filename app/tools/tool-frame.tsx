@@ -28,7 +28,7 @@ export function ToolFrame({
 }) {
   return (
     <Ticket as="article" id={id} label={title}>
-      <TicketHead title={title} sub={about} />
+      <TicketHead title={title} sub={about} level={3} />
       <div className="tool-fields">{fields}</div>
       <div aria-live="polite">
         {problem && <Note tone="hot">{problem}</Note>}

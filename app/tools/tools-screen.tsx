@@ -2,9 +2,27 @@
 import { CalculatorTicket } from './calculator-ticket'
 import { CALCULATORS } from './calculators'
 import { GearPairsTicket } from './gear-pairs-ticket'
+import { KeptLine } from './kept-line'
 import { LapListTicket } from './lap-list-ticket'
+import { TOOL_GROUPS } from './tool-groups'
 import { UnitsTicket } from './units-ticket'
 import './tools.css'
+
+/** Tools with a face of their own; all others are told by `CALCULATORS`. */
+const OWN = [
+  { id: 'gear-pairs', title: 'Gear pairs', Ticket: GearPairsTicket },
+  { id: 'lap-list', title: 'Lap list', Ticket: LapListTicket },
+  { id: 'units', title: 'Units', Ticket: UnitsTicket },
+] as const
+
+const titleOf = (id: string) => [...CALCULATORS, ...OWN].find((t) => t.id === id)?.title ?? id
+
+function Tool({ id }: { id: string }) {
+  const calculator = CALCULATORS.find((c) => c.id === id)
+  if (calculator) return <CalculatorTicket calculator={calculator} />
+  const own = OWN.find((t) => t.id === id)
+  return own ? <own.Ticket /> : null
+}
 
 /** Questions that come without a car. Nothing is read from the board and nothing is written: it works for everybody, without network too. */
 export function ToolsScreen() {
@@ -15,24 +33,29 @@ export function ToolsScreen() {
         For the questions that come without a car. The figures are those of the cards’ own model; each tool
         shows a worked example and where it comes from.
       </p>
+      <KeptLine />
       <nav aria-label="Tools" className="tools-index">
-        {CALCULATORS.map((c) => (
-          <a key={c.id} href={`#${c.id}`}>
-            {c.title}
-          </a>
+        {TOOL_GROUPS.map((g) => (
+          <div key={g.title}>
+            <b>{g.title}</b>
+            {g.ids.map((id) => (
+              <a key={id} href={`#${id}`}>
+                {titleOf(id)}
+              </a>
+            ))}
+          </div>
         ))}
-        <a href="#gear-pairs">Gear pairs</a>
-        <a href="#lap-list">Lap list</a>
-        <a href="#units">Units</a>
       </nav>
-      <div className="tools">
-        {CALCULATORS.map((c) => (
-          <CalculatorTicket key={c.id} calculator={c} />
-        ))}
-        <GearPairsTicket />
-        <LapListTicket />
-        <UnitsTicket />
-      </div>
+      {TOOL_GROUPS.map((g) => (
+        <section key={g.title} aria-label={g.title} className="tools-group">
+          <h2>{g.title}</h2>
+          <div className="tools">
+            {g.ids.map((id) => (
+              <Tool key={id} id={id} />
+            ))}
+          </div>
+        </section>
+      ))}
     </div>
   )
 }

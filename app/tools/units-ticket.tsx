@@ -1,8 +1,8 @@
 'use client'
 import { useState } from 'react'
-import { convert, units, unitsLike, type UnitName } from '@/lib/setup-math'
+import { units, unitsLike, type UnitName } from '@/lib/setup-math'
 import { Button, Figure, Figures, NumberEntry, RefusalText, SelectField } from '../ui'
-import { converted, type Conversion } from './converted'
+import { converted, UNIT_EXAMPLES, type Conversion } from './converted'
 import { ToolFrame } from './tool-frame'
 import { useUnfit } from './use-unfit'
 
@@ -12,13 +12,6 @@ const shown = (u: UnitName) => ({ C: '°C', F: '°F' })[u as string] ?? u
 const options = (list: readonly UnitName[]) =>
   list.map((u) => ({ id: u, label: shown(u), detail: units[u].quantity }))
 
-/** Conversions that the trade asks for: what they come to, checked by the tests of setup-math. */
-const QUICK: readonly Conversion[] = [
-  { value: 165, from: 'oz-in', to: 'Nm' },
-  { value: 180, from: 'F', to: 'C' },
-  { value: 3.25, from: 'in', to: 'mm' },
-  { value: 4.5, from: 'lb/in', to: 'N/mm' },
-]
 const START: Conversion = { value: 165, from: 'oz-in', to: 'Nm' }
 const digitsOf = (x: number) => Number(x.toPrecision(7))
 
@@ -75,9 +68,9 @@ export function UnitsTicket() {
       example={
         <>
           <ul>
-            {QUICK.map((q) => (
+            {UNIT_EXAMPLES.map((q) => (
               <li key={q.from}>
-                {q.value} {shown(q.from)} = {digitsOf(convert(q.value ?? 0, q.from, q.to))} {shown(q.to)}
+                {q.value} {shown(q.from)} = {q.is} {shown(q.to)}
               </li>
             ))}
           </ul>

@@ -12,12 +12,13 @@ const PLACES = [
 export const ballastTool: Calculator = {
   id: 'ballast',
   title: 'Ballast',
-  about: 'The least mass that reaches a front share and a minimum weight, over four usual places.',
+  about: 'The least mass that reaches the wanted shares and a minimum weight, over four usual places.',
   inputs: [
     input('massG', 'Weight now', 'g', 500, 5000, 1500),
     input('frontPercent', 'Front now', '%', 10, 90, 38),
     input('leftPercent', 'Left now', '%', 10, 90, 50),
     input('wantedFront', 'Front wanted', '%', 10, 90, 40),
+    input('wantedLeft', 'Left wanted', '%', 10, 90, 50),
     input('tolerance', 'Within', '%', 0, 10, 0),
     input('minimumG', 'Minimum weight', 'g', 500, 5000, 1530),
     input('mostG', 'At most in one place', 'g', 0, 500, 100),
@@ -33,7 +34,7 @@ export const ballastTool: Calculator = {
       places,
       {
         frontPercent: v['wantedFront'] ?? 50,
-        leftPercent: v['leftPercent'] ?? 50,
+        leftPercent: v['wantedLeft'] ?? 50,
         tolerancePercent: v['tolerance'] ?? 0,
         minimumKg: (v['minimumG'] ?? 0) / 1000,
       },
@@ -48,9 +49,8 @@ export const ballastTool: Calculator = {
     ]
   },
   example: {
-    text: '1500 g with 38 % in front, 40 % wanted: 50 g on the front axle, since (570 + 50) / 1550 = 40 %.',
+    text: '1500 g with 38 % in front, 40 % wanted: 50 g on the front axle make 1550 g, since (570 + 50) / 1550 = 40 %; left stays 50 %.',
     source: 'Arithmetic; the least mass by linear programming.',
-    expect: { 'at Front axle': 50, added: 50, total: 1550, front: 40, left: 50 },
   },
-  note: 'Left and right are kept as they are. Fix ballast with screws: tape alone lets go in a crash.',
+  note: 'Fix ballast with screws, clear of the pack and of moving parts: tape alone lets go in a crash.',
 }

@@ -17,7 +17,6 @@ export const flightTool: Calculator = {
     text: '7.4 V and 6000 mAh are 44.4 Wh: as a spare in carry-on, without approval.',
     source:
       'IATA Dangerous Goods Regulations 2.3; FAA PackSafe: over 100 Wh needs approval, over 160 Wh is not carried.',
-    expect: { wh: 44.4 },
   },
   note: 'The carrier’s own rules come first. Spares never go in checked baggage; tape their terminals.',
   caution: 'pack',

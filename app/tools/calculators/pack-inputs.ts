@@ -2,7 +2,7 @@ import type { Pack } from '@/lib/setup-math'
 import { POUCH_REST_VOLTAGE } from '@/lib/card/pouch-rest-voltage'
 import { input } from '../calculator'
 
-export const pack = (v: Readonly<Record<string, number>>, soc: number): Pack => ({
+export const pack = (v: Readonly<Record<string, number | undefined>>, soc: number): Pack => ({
   cells: v['cells'] ?? 2,
   capacityAh: (v['capacityMah'] ?? 0) / 1000,
   resistanceOhm: (v['milliohm'] ?? 0) / 1000,
@@ -17,4 +17,4 @@ export const packInputs = [
 ] as const
 
 export const PACK_SOURCE =
-  'Rest voltage: PyBaMM, parameter set Ai2020 (lithium cobalt oxide pouch cell); the example’s figures were computed from it.'
+  'Rest voltage over charge, straight between 5 % steps: PyBaMM, parameter set Ai2020 (lithium cobalt oxide pouch cell); Ohm’s law; arithmetic.'

@@ -17,8 +17,17 @@ export function ServiceWorker({ build }: { build: string }) {
   return null
 }
 
-/** Have these pages ready for a time without network. */
-export function keepPages(paths: readonly string[]): void {
-  if (!('serviceWorker' in navigator)) return
-  void navigator.serviceWorker.ready.then((r) => r.active?.postMessage({ keep: paths }))
+/**
+ * Have these pages ready for a time without network. Resolves to whether they are, once the worker has fetched them; to false where the browser
+ * has no worker (plain HTTP on a LAN, a private window). Never rejects; does not resolve while no worker gets ready.
+ */
+export async function keepPages(paths: readonly string[]): Promise<boolean> {
+  if (!('serviceWorker' in navigator)) return false
+  const { active } = await navigator.serviceWorker.ready
+  if (!active) return false
+  return new Promise((resolve) => {
+    const answer = new MessageChannel()
+    answer.port1.onmessage = (event: MessageEvent<{ kept: boolean }>) => resolve(event.data.kept)
+    active.postMessage({ keep: paths }, [answer.port2])
+  })
 }

@@ -19,7 +19,15 @@ export function SessionGate({ children }: { children: ReactNode }) {
     case 'unreachable':
       return (
         <div className="page page-narrow">
-          <Offline level={1} acts={<Button onPress={() => location.reload()}>Try again</Button>}>
+          <Offline
+            level={1}
+            acts={
+              <>
+                <Button onPress={() => location.reload()}>Try again</Button>
+                <LinkButton href="/tools">Tools, without joining</LinkButton>
+              </>
+            }
+          >
             <p>
               This phone has not joined a board yet, and no server answers. Get onto the pit’s network, then
               open the link or scan the code that the team manager shows you.
@@ -73,6 +81,7 @@ function Stranger() {
               I have a code
             </LinkButton>
             <LinkButton href="/help">What is this?</LinkButton>
+            <LinkButton href="/tools">Tools, without joining</LinkButton>
           </div>
           <p className="small">
             You run the board? The first manager’s link is in the terminal of the machine that serves it.

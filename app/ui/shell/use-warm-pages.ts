@@ -25,7 +25,7 @@ export function useWarmPages(paths: readonly string[]): void {
     let timer: ReturnType<typeof setTimeout>
     const next = () => {
       const path = waiting.shift()
-      if (path === undefined) return keepPages(paths)
+      if (path === undefined) return void keepPages(paths)
       router.prefetch(path, WHOLE)
       timer = setTimeout(next, ONE_EVERY)
     }

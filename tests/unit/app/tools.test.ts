@@ -2,6 +2,8 @@ import { expect, test } from 'vitest'
 import { converted } from '@/app/tools/converted'
 import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues } from '@/app/tools/gear-pairs'
 import { parseLaps } from '@/app/tools/parse-laps'
+import { CALCULATORS } from '@/app/tools/calculators'
+import { TOOL_GROUPS } from '@/app/tools/tool-groups'
 
 const START = Object.fromEntries(GEAR_PAIR_FIELDS.map((f) => [f.id, f.start])) as unknown as GearPairValues
 
@@ -68,4 +70,11 @@ test('a conversion gives the value, or what is wrong with the question', () => {
     error: { field: 'Value', value: '-300' },
   })
   expect(converted({ value: null, from: 'in', to: 'mm' }).ok).toBe(false)
+})
+
+test('every calculator is on the screen, once', () => {
+  const own = ['gear-pairs', 'lap-list', 'units']
+  expect(TOOL_GROUPS.flatMap((g): string[] => [...g.ids]).sort()).toEqual(
+    [...CALCULATORS.map((c) => c.id), ...own].sort(),
+  )
 })

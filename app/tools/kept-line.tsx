@@ -1,0 +1,25 @@
+'use client'
+import { useEffect, useState } from 'react'
+import { keepPages } from '../ui'
+
+/** The tools, what they may be read with, and the way back: what a guest who never joined can open without network. */
+const PAGES = ['/tools', '/help', '/']
+
+/** Keeps the tools on this device where the browser allows it, and says whether it does. */
+export function KeptLine() {
+  const [kept, setKept] = useState<boolean | null>(null)
+  useEffect(() => {
+    let gone = false
+    void keepPages(PAGES).then((all) => !gone && setKept(all))
+    return () => {
+      gone = true
+    }
+  }, [])
+  return (
+    <p className="small" role="status">
+      {kept === true && 'Kept on this device: the tools open without network too.'}
+      {kept === false &&
+        'This browser keeps no pages here (it does over HTTPS or on localhost). While this page stays open, the tools work without network.'}
+    </p>
+  )
+}
