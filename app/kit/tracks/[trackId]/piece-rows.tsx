@@ -1,6 +1,7 @@
 'use client'
 import { Button, FormField, SelectField } from '../../../ui'
-import { fieldsOf, PIECE_FIELDS, type TrackDraft } from './use-track-draft'
+import { pieceName } from './piece-name'
+import { fieldsOf, MOST_PIECES, PIECE_FIELDS, type TrackDraft } from './use-track-draft'
 
 /** The pieces in driving order, each with its measures. */
 export function PieceRows({
@@ -16,7 +17,7 @@ export function PieceRows({
     <ol className="ruled piece-rows">
       {draft.drafts.map((d, i) => {
         const refusals = draft.read[i]?.refusals ?? {}
-        const name = d.name || `${d.kind} at place ${i + 1}`
+        const name = pieceName(d.name, d.kind, i)
         return (
           <li
             key={d.id}
@@ -47,6 +48,14 @@ export function PieceRows({
                 </Button>
                 <Button
                   look="quiet"
+                  aria-label={`${name}: once more behind it`}
+                  isDisabled={!may || draft.drafts.length >= MOST_PIECES}
+                  onPress={() => draft.duplicate(d.id)}
+                >
+                  Repeat
+                </Button>
+                <Button
+                  look="quiet"
                   aria-label={`Remove ${name}`}
                   isDisabled={!may}
                   onPress={() => draft.remove(d.id)}
@@ -56,13 +65,15 @@ export function PieceRows({
               </span>
             </div>
             <div className="piece-fields">
-              <FormField
-                label="Name"
-                value={d.name}
-                onChange={(v) => draft.change(d.id, { name: v })}
-                maxLength={40}
-                isDisabled={!may}
-              />
+              <div className="piece-wide">
+                <FormField
+                  label="Name"
+                  value={d.name}
+                  onChange={(v) => draft.change(d.id, { name: v })}
+                  maxLength={40}
+                  isDisabled={!may}
+                />
+              </div>
               {fieldsOf(d.kind).map((field) => {
                 const { label, unit } = PIECE_FIELDS[field]
                 return (

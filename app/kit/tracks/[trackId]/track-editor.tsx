@@ -1,13 +1,13 @@
 'use client'
-import { useState } from 'react'
+import { useMemo, useState } from 'react'
 import { changeRecord } from '@/lib/board'
 import { trackSketch, type RunInfo } from '@/lib/card'
 import { useAct, useBoard, useMay } from '../../../sync'
 import { Button, Note, SavedMark, Ticket, TicketBody, TicketHead } from '../../../ui'
 import { GripFit } from './grip-fit'
 import { PieceRows } from './piece-rows'
-import { TrackMap } from './track-map'
-import { useTrackDraft } from './use-track-draft'
+import { PlanTicket } from './plan-ticket'
+import { MOST_PIECES, useTrackDraft } from './use-track-draft'
 import { WalkedDialog } from './walked-dialog'
 import './track.css'
 
@@ -34,7 +34,7 @@ export function TrackEditor({
   if (draft.segments !== null && JSON.stringify(draft.segments) !== JSON.stringify(good))
     setGood(draft.segments)
   const isStale = draft.segments === null
-  const sketch = good ? trackSketch(good) : null
+  const sketch = useMemo(() => (good ? trackSketch(good) : null), [good])
   const save = () => {
     const { segments } = draft
     if (!segments) return
@@ -77,10 +77,16 @@ export function TrackEditor({
         <PieceRows draft={draft} may={may} onCurrent={setCurrent} />
         <TicketBody>
           <div className="btn-row">
-            <Button isDisabled={!may || draft.drafts.length >= 60} onPress={() => draft.add('straight')}>
+            <Button
+              isDisabled={!may || draft.drafts.length >= MOST_PIECES}
+              onPress={() => draft.add('straight')}
+            >
               Add a straight
             </Button>
-            <Button isDisabled={!may || draft.drafts.length >= 60} onPress={() => draft.add('corner')}>
+            <Button
+              isDisabled={!may || draft.drafts.length >= MOST_PIECES}
+              onPress={() => draft.add('corner')}
+            >
               Add a corner
             </Button>
             <Button isDisabled={!may} onPress={() => setWalking(true)}>
@@ -99,30 +105,7 @@ export function TrackEditor({
         </TicketBody>
       </Ticket>
       <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-        <Ticket label="Sketch">
-          <TicketHead
-            title="From above"
-            sub={
-              isStale
-                ? 'of the last drawing that could be'
-                : sketch
-                  ? `${sketch.lengthM.toFixed(1)} m; the circle is the start`
-                  : 'appears with the first piece'
-            }
-          />
-          {sketch && <TrackMap sketch={sketch} current={current} />}
-          {sketch && sketch.gapM > 0.5 && (
-            <TicketBody>
-              <p className="small">
-                The end lies {sketch.gapM.toFixed(1)} m from the start
-                {sketch.guessed
-                  ? ', though corners that do not say which way they go were turned to close it'
-                  : ''}
-                . The lap itself only needs lengths and radii; the sketch shows where one of them is off.
-              </p>
-            </TicketBody>
-          )}
-        </Ticket>
+        <PlanTicket sketch={sketch} segments={good ?? []} isStale={isStale} current={current} />
         <GripFit trackId={trackId} segments={good} isStale={isStale} runOf={runOf} />
       </div>
       {walking && <WalkedDialog onTake={draft.replace} onClose={() => setWalking(false)} />}

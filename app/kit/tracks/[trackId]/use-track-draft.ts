@@ -4,6 +4,10 @@ import { segmentSchema, type TrackSegment } from '@/lib/board'
 import { newId } from '@/lib/core/id'
 import { refuse, type Refusal } from '@/lib/core/result'
 import { parseNumber, tidy } from '../../../ui'
+import { pieceName } from './piece-name'
+
+/** What the kit keeps of one track. */
+export const MOST_PIECES = 60
 
 export type PieceField = 'lengthM' | 'radiusM' | 'arcDegrees' | 'speedMps' | 'grip'
 
@@ -48,7 +52,7 @@ export function readPiece(
 ): { segment: TrackSegment | null; refusals: Partial<Record<PieceField, Refusal>> } {
   const refusals: Partial<Record<PieceField, Refusal>> = {}
   const values: Partial<Record<PieceField, number>> = {}
-  const who = d.name || `${d.kind === 'straight' ? 'Straight' : 'Corner'}, place ${place}`
+  const who = pieceName(d.name, d.kind, place - 1)
   for (const field of fieldsOf(d.kind)) {
     const { label, unit, min, max } = PIECE_FIELDS[field]
     const parsed = parseNumber(`${who}, ${label.toLowerCase()}`, d.texts[field], { min, max, unit })
@@ -106,6 +110,9 @@ export function useTrackDraft(saved: readonly TrackSegment[]) {
             : { kind, radiusM: 3, arcDegrees: 90, grip: 1 },
         ),
       ]),
+    /** A like piece right behind it. */
+    duplicate: (id: string) =>
+      setDrafts((all) => all.flatMap((d) => (d.id === id ? [d, { ...d, id: newId() }] : [d]))),
     remove: (id: string) => setDrafts((all) => all.filter((d) => d.id !== id)),
     move: (id: string, by: 1 | -1) =>
       setDrafts((all) => {
