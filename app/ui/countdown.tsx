@@ -24,7 +24,7 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
     let frame = 0
     let shown = ''
     const draw = () => {
-      const text = countdownText(to - clock.now(), tenths)
+      const text = countdownText(to - clock.now(), to, tenths)
       if (digits.current && text !== shown) digits.current.textContent = shown = text
       frame = requestAnimationFrame(draw)
     }
@@ -36,7 +36,7 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
   return (
     <span className="countdown">
       <span ref={digits} className="num" aria-hidden="true" suppressHydrationWarning>
-        {countdownText(left, tenths)}
+        {countdownText(left, to, tenths)}
       </span>
       <span className="visually-hidden">
         {left >= 0

@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { Button, FieldError, Group, Input, Label, Text, TextField } from 'react-aria-components'
 import type { Refusal } from '@/lib/core/result'
 import { RefusalText } from './panels'
-import { parseNumber, rangeText, stepNumber, tidy, type NumberRange } from './parse-number'
+import { parseNumber, rangeHintText, stepNumber, tidy, type NumberRange } from './parse-number'
 
 export interface NumberEntryProps extends NumberRange {
   label: string
@@ -58,8 +58,7 @@ export function NumberEntry(props: NumberEntryProps) {
     onFits?.(true)
   }
   const shown = own ?? refusal ?? null
-  const rangeHint =
-    props.min !== undefined && props.max !== undefined ? rangeText(range).replace('a number ', '') : ''
+  const rangeHint = rangeHintText(range)
   return (
     <TextField
       className="field"

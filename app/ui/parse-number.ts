@@ -55,6 +55,14 @@ export function rangeText({ min, max, unit }: NumberRange): string {
   return `a number${u}`
 }
 
+/** A bound that no real value comes near says nothing. */
+const NO_BOUND = 1e5
+/** The range as a hint under a field: `5 to 60 mm`; empty where it would tell nobody anything. */
+export function rangeHintText({ min, max, unit }: NumberRange): string {
+  if (min === undefined || max === undefined || min <= -NO_BOUND || max >= NO_BOUND) return ''
+  return rangeText({ min, max, unit }).replace('a number ', '')
+}
+
 /** Without the tail that binary fractions leave behind. */
 export const tidy = (value: number): string => String(Number(value.toPrecision(12)))
 

@@ -51,9 +51,18 @@ export function durationText(ms: number): string {
 export const plusMinusText = (seconds: number): string =>
   seconds <= 0 ? '' : seconds < 90 ? `±${Math.round(seconds)} s` : `±${Math.round(seconds / 60)} min`
 
-/** A countdown's face, `14:20.3`, `-0:05.0` once past. ms in; tenths are cut, not rounded, so that two phones agree. */
-export function countdownText(ms: number, tenths = true): string {
+/** Past this, a clock that runs says less than the day. ms */
+const DAY_SAYS_MORE_MS = 24 * 3_600_000
+
+/**
+ * A countdown's face: `14:20.3` before, `0:05 late` after, and the day itself when it is a day or more away: `Sat 2 May`, `was Sat 2 May`.
+ * ms in; tenths are cut, not rounded, so that two phones agree.
+ *
+ * @param to the moment, for its day
+ */
+export function countdownText(ms: number, to: number, tenths = true): string {
   const late = ms < 0
+  if (Math.abs(ms) >= DAY_SAYS_MORE_MS) return late ? `was ${shortDayText(to)}` : shortDayText(to)
   const t = Math.floor(Math.abs(ms) / 100)
   const s = Math.floor(t / 10)
   const h = Math.floor(s / 3600)
@@ -61,5 +70,6 @@ export function countdownText(ms: number, tenths = true): string {
   const body = h
     ? `${h}:${String(m).padStart(2, '0')}:${String(s % 60).padStart(2, '0')}`
     : `${m}:${String(s % 60).padStart(2, '0')}`
-  return `${late ? '-' : ''}${body}${tenths && !h ? `.${t % 10}` : ''}`
+  if (late) return `${body} late`
+  return `${body}${tenths && !h ? `.${t % 10}` : ''}`
 }

@@ -53,6 +53,10 @@ export const meetingCollections = {
       /** How long before its start a heat is called to staging. */
       stagingLeadSeconds: integer('Call before start', 0, 3600, 's'),
       marshalRule: choice('Marshal rule', MARSHAL_RULES),
+      /** What this day's charge plan may count on; left empty, the usual of a pit. */
+      chargeHands: integer('Charges put on within five minutes', 1, 20),
+      coolDownSeconds: integer('Cool-down before a charge', 0, 7200, 's'),
+      heldSeconds: integer('Longest wait when full', 0, 86400, 's'),
       note: text('Note', 2000),
     },
   },
@@ -100,6 +104,10 @@ export const meetingCollections = {
       /** The assigned set stays, whatever the planner would prefer. */
       tiresKept: flag('Tires kept'),
       mechanicId: stamped('Mechanic', z.string().max(64)),
+      /** The run starts on a pack charged to this share, as a charge plan that could not be had otherwise. */
+      chargeShare: number('Charged to a share of', 0.3, 1),
+      /** The charge plan does not look for a pack. */
+      leftOut: flag('Left out of the charge plan'),
       packIn: stamped('Pack in the car', z.string().max(64)),
       tiresOn: stamped('Tires on the car', z.string().max(64)),
       accepted: sign('Accept'),

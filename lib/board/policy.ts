@@ -57,7 +57,11 @@ export const POLICY: Policy = {
     meetings: { default: MANAGER },
   },
   meeting: {
-    meeting: { default: MANAGER },
+    meeting: {
+      default: MANAGER,
+      // Whoever takes a charge plan says what it rests on.
+      fields: { chargeHands: CREW, coolDownSeconds: CREW, heldSeconds: CREW },
+    },
     classes: { default: MANAGER },
     rounds: { default: MANAGER },
     heats: { default: MANAGER, fields: { startedAt: CREW, finishedAt: CREW } },

@@ -60,13 +60,13 @@ function missingSet(view: BoardView, run: RunInfo): string[] {
 }
 
 function missingFitted(view: BoardView, run: RunInfo): string[] {
-  return cardRows(view, run.carId)
-    .filter(rowIsLoose)
-    .map((r) => {
-      const unit = r.parameter.unit ? ` ${r.parameter.unit}` : ''
-      if (r.state === 'not-read-back') return `${r.parameter.label} not read back`
-      return `${r.parameter.label} ${r.assigned}${unit} assigned, ${r.fitted === null ? 'nothing' : `${r.fitted}${unit}`} fitted`
-    })
+  const rows = cardRows(view, run.carId)
+  if (rows.every((r) => r.assigned === null)) return ['nothing assigned']
+  return rows.filter(rowIsLoose).map((r) => {
+    const unit = r.parameter.unit ? ` ${r.parameter.unit}` : ''
+    if (r.state === 'not-read-back') return `${r.parameter.label} not read back`
+    return `${r.parameter.label} ${r.assigned}${unit} assigned, ${r.fitted === null ? 'nothing' : `${r.fitted}${unit}`} fitted`
+  })
 }
 
 function missingPowered(view: BoardView, run: RunInfo): string[] {

@@ -49,7 +49,11 @@ export function channelOf(id: string): { chargerId: string; channel: number } {
 /** The board as the charge planner needs it: the coming runs, what packs and channels can do, charges under way, what people decided. */
 export function planInput(view: BoardView, runs: readonly RunInfo[], now: number): ChargePlanInput {
   const coming = runs.filter(
-    (r) => (r.state === 'upcoming' || r.state === 'called') && r.callAt !== null && r.callAt > now,
+    (r) =>
+      (r.state === 'upcoming' || r.state === 'called') &&
+      r.callAt !== null &&
+      r.callAt > now &&
+      !r.run?.leftOut,
   )
   const packs = view.packs.live.filter((p) => p.state?.v !== 'retired' && p.health !== 'suspect')
   const known = knownUses(view, coming)
@@ -61,8 +65,19 @@ export function planInput(view: BoardView, runs: readonly RunInfo[], now: number
     supplies: suppliesOf(view),
     ongoing: ongoingOf(view, now),
     pins: pinsOf(view, coming),
-    rules: PIT_RULES,
+    rules: chargeRulesOf(view),
     known: known.length ? known : null,
+  }
+}
+
+/** What the day's plan may count on: the usual of a pit, and what people of this meeting changed about it. */
+export function chargeRulesOf(view: BoardView): ChargeRules {
+  const meeting = view.meeting.get('meeting')
+  return {
+    ...PIT_RULES,
+    handsPerStep: meeting?.chargeHands ?? PIT_RULES.handsPerStep,
+    coolDownSeconds: meeting?.coolDownSeconds ?? PIT_RULES.coolDownSeconds,
+    maxHeldSeconds: meeting?.heldSeconds ?? PIT_RULES.maxHeldSeconds,
   }
 }
 
@@ -76,6 +91,7 @@ function chargeRun(view: BoardView, run: RunInfo, packs: readonly Pack[]): Charg
     readyBy: (run.callAt ?? 0) - FIT_BEFORE_CALL_MS,
     freeAt: (run.startAt ?? 0) + raceSecondsOf(view, run.heat) * 1000 + OUT_AFTER_MS,
     importance: matters,
+    ...(run.run?.chargeShare != null && { chargeShare: run.run.chargeShare }),
     fits: fitting.map((p) => ({
       packId: p.id,
       mismatch: weakness(p, fitting) + (p.health === 'practice-only' && kind !== 'practice' ? 50 : 0),
@@ -148,7 +164,7 @@ const endOf = (view: BoardView, run: RunInfo): number =>
 
 /** When a pack that is not full can go on a charger: out of the car, and cooled down. */
 function coolFrom(view: BoardView, pack: Pack, use: RunInfo | undefined, now: number): number {
-  const coolMs = PIT_RULES.coolDownSeconds * 1000
+  const coolMs = chargeRulesOf(view).coolDownSeconds * 1000
   if (use) return Math.max(now, endOf(view, use) + OUT_AFTER_MS + coolMs)
   return pack.state?.v === 'used' ? Math.max(now, pack.state.at + coolMs) : now
 }

@@ -35,7 +35,7 @@ const LONG_WAIT_MS = 25 * MINUTE
  * so every device sees the same.
  */
 export function watchPlan(view: BoardView, runs: readonly RunInfo[], now: number): PlanWatch {
-  const coming = runs.filter((r) => r.state === 'upcoming' && r.callAt !== null)
+  const coming = runs.filter((r) => r.state === 'upcoming' && r.callAt !== null && !r.run?.leftOut)
   const open = view.charges.live.filter((c) => !c.stoppedAt?.v && c.plannedEnd !== undefined)
   const isTaken = open.some((c) => !c.startedAt?.v && coming.some((r) => r.runId === c.runId))
   if (!isTaken) return { isTaken, troubles: [], waitingLong: 0 }

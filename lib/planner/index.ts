@@ -20,7 +20,7 @@ export {
   type Fact,
   type Impossibility,
 } from './charge/explain-impossible'
-export { waysOut, type WayKind, type WayOut } from './charge/ways-out'
+export { waysOut, type WayKind, type WayOut, type WayStep } from './charge/ways-out'
 export {
   acceptParts,
   planDifferences,

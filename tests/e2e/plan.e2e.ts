@@ -133,6 +133,7 @@ const open = async (context: Awaited<ReturnType<typeof phone>>, client: JoinedCl
   return page
 }
 const dayState = (page: Page) => page.locator('.day-state').innerText()
+const kit = async () => (await readBoard(server, 'kit'))['packs'] ?? {}
 const plannedStart = async (runId: string) =>
   Number((await readBoard(server, ROOM))['charges']?.[`${runId}:plannedStart`])
 
@@ -214,7 +215,11 @@ describe('a day that slips', () => {
     expect(await plannedStart('run-rook'), 'nothing changes until somebody takes it').toBe(before.rook)
     await take.click()
     await manager.getByRole('heading', { name: 'The plan no longer holds' }).waitFor({ state: 'hidden' })
-    await saved((b) => Number(b['charges']?.['run-rook:plannedStart']) < before.rook)
+    await saved(
+      (b) =>
+        Number(b['charges']?.['run-rook:plannedStart']) < before.rook ||
+        Number(b['charges']?.['run-heron:plannedStart']) < before.heron,
+    )
 
     // The mechanic's first charge comes before the job now.
     await expect.poll(async () => (await kinds())[0], { timeout: 20_000 }).toBe('chargeStart')
@@ -326,6 +331,35 @@ describe('a day that no plan can power', () => {
     expect(await facts.innerText()).toContain('P01 can do only one thing at a time')
     const ways = page.getByRole('list', { name: 'Ways out' })
     expect(await ways.innerText()).toMatch(/Borrow a charged pack for (Rook|Heron)/)
+
+    // Tried, it shows its plan and writes nothing; taken, the pack is in the kit and the plan holds.
+    await ways
+      .getByRole('button', { name: /^Try this: Leave (Rook|Heron), heat \d+ out/ })
+      .first()
+      .click()
+    const trial = page.getByRole('grid', { name: 'The plan it would give' })
+    await trial.waitFor({ timeout: 40_000 })
+    expect(await trial.getByRole('row').count()).toBe(2)
+    await ways
+      .getByRole('button', { name: /^Try this: Borrow a charged pack for/ })
+      .first()
+      .click()
+    await trial.getByText('borrowed pack', { exact: true }).waitFor({ timeout: 40_000 })
+    expect(await trial.getByRole('row').count()).toBe(3)
+    const before = await readBoard(server, ROOM)
+    expect(Object.keys(await kit()).filter((k) => k.endsWith(':label'))).toHaveLength(4)
+    await page.getByRole('button', { name: 'Take this way, with its plan' }).click()
+    await page.getByRole('heading', { name: 'No plan can power every run' }).waitFor({ state: 'hidden' })
+    await vi.waitFor(async () => expect(Object.values(await kit())).toContain('Lent 1'), 20_000)
+    const lent = Object.entries(await kit())
+      .find(([, v]) => v === 'Lent 1')?.[0]
+      .split(':')[0]
+    const after = await readBoard(server, ROOM)
+    const packs = (b: Board) =>
+      ['run-rook', 'run-heron'].map((id) => (b['runs']?.[`${id}:packId`] as { v: string }).v)
+    expect(packs(before)).not.toContain(lent)
+    expect(packs(after).sort()).toEqual([lent, 'p1'].sort())
+    await page.getByText('The plan no longer holds').waitFor({ state: 'hidden' })
     await boss.close()
   }, 120_000)
 })

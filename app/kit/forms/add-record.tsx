@@ -95,7 +95,9 @@ function NewRecord({
     if (Object.keys(found).length > 0) return
     const given = Object.entries(values).map(([f, v]) => [f, typeof v === 'string' ? v.trim() : v] as const)
     const done = onAdd(Object.fromEntries(given.filter(([, v]) => v !== null && v !== '')))
-    if (done.ok) close()
+    if (done.ok) return close()
+    const at = fields.find((f) => describeField(doc, collection, f.field).label === done.error.field)
+    if (at) setRefusals({ [at.field]: done.error })
   }
   return (
     <>

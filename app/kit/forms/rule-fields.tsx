@@ -5,6 +5,7 @@ import { useAct, useBoard, useMay } from '../../sync'
 import { choiceWord } from './choice-words'
 import { NumberListField } from './number-list-field'
 import { OrderedChoices } from './ordered-choices'
+import { pointsWords } from './points-words'
 import type { FieldGroup } from './record-form'
 
 /** Everything that the rule book fixes for a class, grouped as inspection and scoring read it. */
@@ -58,7 +59,7 @@ export function RuleLists({
     <div className="form-grid form-grid-top">
       <NumberListField
         label="Points table"
-        hint="Points for first, second, third and so on, parted by commas."
+        hint={`Points for first, second, third and so on, parted by commas. ${pointsWords(record?.pointsTable ?? [])}`}
         value={record?.pointsTable ?? []}
         isDisabled={!may}
         onChange={(pointsTable) => write({ pointsTable }, 'Points table changed')}

@@ -1,7 +1,7 @@
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { PackState } from '../kit-collections'
-import { runEdit, type EditContext } from '../write-session'
+import { runEdit, type EditContext, type Writer } from '../write-session'
 
 /** One run's part of a charge plan as people take it over. Times in ms since the epoch. */
 export interface PlannedPack {
@@ -15,34 +15,36 @@ export interface PlannedPack {
  * two phones that take the same part write the same record.
  */
 export function takePlan(ctx: EditContext, view: BoardView, parts: readonly PlannedPack[]): Result<void> {
-  return runEdit(ctx, 'take-plan', (w) => {
-    for (const part of parts) {
-      const charge = view.charges.get(part.runId)
-      if (charge?.startedAt?.v && !charge.stoppedAt?.v && charge.packId !== part.packId)
-        return refuse(
-          'Plan',
-          view.packs.get(charge.packId)?.label ?? '',
-          'is on charge for this run already',
-          'Stop that charge first, or leave this part out.',
-        )
-      if (view.runs.get(part.runId)?.packId?.v !== part.packId)
-        w.meeting('runs', part.runId, { packId: w.stamp(part.packId) })
-      if (part.charge)
-        w.meeting('charges', part.runId, {
-          packId: part.packId,
-          runId: part.runId,
-          chargerId: part.charge.chargerId,
-          channel: part.charge.channel,
-          currentA: part.charge.currentA,
-          plannedStart: Math.round(part.charge.startAt),
-          plannedEnd: Math.round(part.charge.endAt),
-          removed: false,
-        })
-      else if (charge && !charge.removed && !charge.startedAt?.v)
-        w.meeting('charges', part.runId, { removed: true })
-    }
-    return ok(undefined)
-  })
+  return runEdit(ctx, 'take-plan', (w) => writePlan(w, view, parts))
+}
+
+export function writePlan(w: Writer, view: BoardView, parts: readonly PlannedPack[]): Result<void> {
+  for (const part of parts) {
+    const charge = view.charges.get(part.runId)
+    if (charge?.startedAt?.v && !charge.stoppedAt?.v && charge.packId !== part.packId)
+      return refuse(
+        'Plan',
+        view.packs.get(charge.packId)?.label ?? '',
+        'is on charge for this run already',
+        'Stop that charge first, or leave this part out.',
+      )
+    if (view.runs.get(part.runId)?.packId?.v !== part.packId)
+      w.meeting('runs', part.runId, { packId: w.stamp(part.packId) })
+    if (part.charge)
+      w.meeting('charges', part.runId, {
+        packId: part.packId,
+        runId: part.runId,
+        chargerId: part.charge.chargerId,
+        channel: part.charge.channel,
+        currentA: part.charge.currentA,
+        plannedStart: Math.round(part.charge.startAt),
+        plannedEnd: Math.round(part.charge.endAt),
+        removed: false,
+      })
+    else if (charge && !charge.removed && !charge.startedAt?.v)
+      w.meeting('charges', part.runId, { removed: true })
+  }
+  return ok(undefined)
 }
 
 /** The pack is on the charger now. */

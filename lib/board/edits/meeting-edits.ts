@@ -34,6 +34,15 @@ export function createMeeting(
   })
 }
 
+/** Written to the kit's list as well, so that the meeting stands in its place before its document is open. */
+export function setFirstDay(ctx: EditContext, t: { meetingId: string; startsAt: number }): Result<void> {
+  return runEdit(ctx, 'first-day', (w) => {
+    w.meeting('meeting', 'meeting', { startsAt: t.startsAt })
+    w.kit('meetings', t.meetingId, { startsAt: t.startsAt })
+    return ok(undefined)
+  })
+}
+
 /**
  * Fill a meeting's document in one transaction: what it is, and what it takes from a past meeting. `ctx` has the new meeting's document,
  * `past` is a view of the other one. Refused when the document already describes a meeting.

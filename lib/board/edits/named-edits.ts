@@ -3,6 +3,7 @@ import type { Json } from '../../core/json'
 import { ok, refuse, type Result } from '../../core/result'
 import type { DocKind } from '../collections'
 import { runEdit, type EditContext } from '../write-session'
+import { checkLabelIsFree } from './unique-label'
 
 /** Change fields whose collection and names are only known as text, as in forms made from the schema. Checked like every other edit. */
 export function changeNamedFields(
@@ -13,6 +14,8 @@ export function changeNamedFields(
   fields: Record<string, Json>,
 ): Result<void> {
   return runEdit(ctx, `change-${collection}`, (w) => {
+    const free = checkLabelIsFree(ctx, { doc, collection, recordId, label: fields['label'] })
+    if (!free.ok) return free
     for (const [field, value] of Object.entries(fields)) w.put(doc, collection, recordId, field, value)
     return ok(undefined)
   })
@@ -26,6 +29,8 @@ export function addNamedRecord(
   fields: Record<string, Json>,
 ): Result<string> {
   return runEdit(ctx, `add-${collection}`, (w) => {
+    const free = checkLabelIsFree(ctx, { doc, collection, recordId: null, label: fields['label'] })
+    if (!free.ok) return free
     const id: string = newId()
     for (const [field, value] of Object.entries(fields)) w.put(doc, collection, id, field, value)
     return ok(id)
@@ -41,6 +46,9 @@ export function setRemoved(
   removed: boolean,
 ): Result<void> {
   return runEdit(ctx, removed ? `remove-${collection}` : `restore-${collection}`, (w) => {
+    const label = removed ? undefined : w.reader.field(doc, collection, recordId, 'label')
+    const free = checkLabelIsFree(ctx, { doc, collection, recordId, label })
+    if (!free.ok) return free
     w.put(doc, collection, recordId, 'removed', removed ? true : null)
     return ok(undefined)
   })

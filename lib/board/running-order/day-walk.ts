@@ -22,6 +22,8 @@ export class DayWalk {
   #day: Day
   #last: number | null = null
   readonly #choices: ReadingChoices
+  /** The day that the last start was refused for; null when it was not, or for another reason. */
+  refusedDay: Day | null = null
   constructor(choices: ReadingChoices) {
     this.#day = choices.firstDay
     this.#choices = choices
@@ -38,6 +40,7 @@ export class DayWalk {
 
   startAt(when: When, shown: string): Result<PlannedStart> {
     this.setDay(when)
+    this.refusedDay = null
     const clock = when.clock
     if (!clock)
       return refuse(
@@ -54,13 +57,15 @@ export class DayWalk {
       at = toInstant(this.#day, clock)
     }
     const within = (days: number) => toInstant(addDays(firstDay, days), clock)
-    if (at > within(DAYS_AHEAD) || at < within(-DAYS_AHEAD))
+    if (at > within(DAYS_AHEAD) || at < within(-DAYS_AHEAD)) {
+      this.refusedDay = this.#day
       return refuse(
         'Planned start',
         shown,
         `is more than ${DAYS_AHEAD} days away from the first day of the meeting`,
-        'Check the date, or the order of day and month.',
+        'Check the meeting’s first day, the date in the file, or the order of day and month.',
       )
+    }
     const backwards = this.#last !== null && at < this.#last
     this.#last = at
     const day = this.#day

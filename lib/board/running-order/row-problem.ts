@@ -1,4 +1,5 @@
 import type { Refusal } from '../../core/result'
+import type { Day } from './planned-time'
 
 /** What is wrong with one row of a running order, named by its line in the file (the first line is 1). */
 export interface RowProblem extends Refusal {
@@ -7,6 +8,8 @@ export interface RowProblem extends Refusal {
   lastLine?: number
   /** `bad`: the row can't be imported. `doubt`: it can, but somebody should look. */
   severity: 'bad' | 'doubt'
+  /** Set when the row is only refused because its day is far from the meeting's first one. */
+  otherDay?: Day
 }
 
 export const badRow = (

@@ -217,7 +217,8 @@ export class RowReader {
   #plannedAt(line: number, when: When, shown: string, cells?: RowCells): PlannedStart | undefined {
     const at = this.#days.startAt(when, shown)
     if (!at.ok) {
-      const problem: RowProblem = { ...at.error, line, severity: 'bad' }
+      const otherDay = this.#days.refusedDay
+      const problem: RowProblem = { ...at.error, line, severity: 'bad', ...(otherDay && { otherDay }) }
       if (cells) this.#rejectRow(cells, problem)
       else this.#loseHeat(problem)
       return undefined

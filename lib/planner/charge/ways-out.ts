@@ -4,25 +4,30 @@ import { explainImpossible } from './explain-impossible'
 import type { MilpSolver } from '../solver/milp'
 import { planExists } from './solve-charge-plan'
 
-export type WayKind =
-  | 'unpin'
-  | 'waitLonger'
-  | 'moreHands'
-  | 'lowerCharge'
-  | 'addChannel'
-  | 'morePower'
-  | 'borrowPack'
-  | 'coolLess'
-  | 'leaveOut'
+/** What a way changes about the day, for whoever writes it down. */
+export type WayStep =
+  | { kind: 'unpin'; pinId: string; runId: string }
+  | { kind: 'waitLonger'; maxHeldSeconds: number }
+  | { kind: 'moreHands'; handsPerStep: number }
+  | { kind: 'lowerCharge'; runId: string; share: number }
+  /** `channelId`: the new channel's id in the way's plan. */
+  | { kind: 'addChannel'; likeChannelId: string; channelId: string }
+  | { kind: 'morePower'; supplyId: string; maxWatts: number }
+  /** `packId`: the borrowed pack's id in the way's plan. */
+  | { kind: 'borrowPack'; runId: string; packId: string }
+  | { kind: 'coolLess'; coolDownSeconds: number }
+  | { kind: 'leaveOut'; runIds: readonly string[] }
 
 export interface WayOut {
-  kind: WayKind
+  step: WayStep
   /** What it costs the team, in rough units: smaller is easier. Common practice, no source. */
   cost: number
   words: string
   /** The day with this way taken: solve it to see the plan. */
   input: ChargePlanInput
 }
+
+export type WayKind = WayStep['kind']
 
 const COSTS: Record<WayKind, number> = {
   unpin: 1,
@@ -80,7 +85,7 @@ function leaveOutRuns(
     rest = { ...rest, runs: rest.runs.filter((r) => r !== least) }
     if (planExists(rest, solver, new Set(), left()) === true)
       return {
-        kind: 'leaveOut',
+        step: { kind: 'leaveOut', runIds: gone.map((r) => r.id) },
         cost: gone.reduce((sum, r) => sum + COSTS.leaveOut + r.importance, 0),
         words: `Leave out ${gone.map((r) => r.label).join(', ')}`,
         input: rest,
@@ -95,34 +100,42 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
   const ids = new Set(why.facts.map((f) => f.id))
   const runs = input.runs.filter((r) => ids.has(`need:${r.id}`))
   const ways: WayOut[] = []
-  const way = (kind: WayKind, words: string, change: Partial<ChargePlanInput>, extra = 0): void => {
-    ways.push({ kind, cost: COSTS[kind] + extra, words, input: { ...input, ...change } })
+  const way = (step: WayStep, words: string, change: Partial<ChargePlanInput>, extra = 0): void => {
+    ways.push({ step, cost: COSTS[step.kind] + extra, words, input: { ...input, ...change } })
   }
   for (const pin of input.pins)
     if (ids.has(`pin:${pin.id}`)) {
       const run = input.runs.find((r) => r.id === pin.runId)
-      way('unpin', `Let the plan choose for ${run?.label ?? pin.runId}`, {
-        pins: input.pins.filter((p) => p !== pin),
-      })
+      way(
+        { kind: 'unpin', pinId: pin.id, runId: pin.runId },
+        `Let the plan choose for ${run?.label ?? pin.runId}`,
+        {
+          pins: input.pins.filter((p) => p !== pin),
+        },
+      )
     }
-  if (ids.has('held'))
-    way('waitLonger', `Let packs wait full for ${LONGER_SECONDS / 60} min longer`, {
-      rules: { ...rules, maxHeldSeconds: rules.maxHeldSeconds + LONGER_SECONDS },
+  if (ids.has('held')) {
+    const maxHeldSeconds = rules.maxHeldSeconds + LONGER_SECONDS
+    way({ kind: 'waitLonger', maxHeldSeconds }, `Let packs wait full for ${LONGER_SECONDS / 60} min longer`, {
+      rules: { ...rules, maxHeldSeconds },
     })
-  if (ids.has('hands'))
-    way('moreHands', 'Have one more person put packs on charge', {
+  }
+  if (ids.has('hands')) {
+    const handsPerStep = (rules.handsPerStep ?? 0) + 1
+    way({ kind: 'moreHands', handsPerStep }, 'Have one more person put packs on charge', {
       rules: {
         ...rules,
-        handsPerStep: (rules.handsPerStep ?? 0) + 1,
+        handsPerStep,
         handsBusy: (rules.handsBusy ?? []).map((b) => ({ ...b, hands: b.hands + 1 })),
       },
     })
+  }
   const replaced = (run: ChargeRun, change: Partial<ChargeRun>): ChargeRun[] =>
     input.runs.map((r) => (r === run ? { ...r, ...change } : r))
   for (const run of runs)
     if ((run.chargeShare ?? 1) > LOWER_SHARE)
       way(
-        'lowerCharge',
+        { kind: 'lowerCharge', runId: run.id, share: LOWER_SHARE },
         `Start ${run.label} on a pack charged to ${LOWER_SHARE * 100} %`,
         { runs: replaced(run, { chargeShare: LOWER_SHARE }) },
         run.importance / 10,
@@ -132,20 +145,25 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
     const like = input.channels.find((c) => c.id === id)
     if (!like) continue
     const { from: _from, until: _until, ...rest } = like
-    way('addChannel', `Add a charger channel like ${like.label}`, {
-      channels: [...input.channels, { ...rest, id: `${id}-more`, label: `another ${like.label}` }],
-    })
+    way(
+      { kind: 'addChannel', likeChannelId: id, channelId: `${id}-more` },
+      `Add a charger channel like ${like.label}`,
+      {
+        channels: [...input.channels, { ...rest, id: `${id}-more`, label: `another ${like.label}` }],
+      },
+    )
   }
   for (const supply of input.supplies)
     if (ids.has(`supply:${supply.id}`)) {
       const most = Math.max(0, ...input.packs.flatMap((p) => p.afterRun.map((o) => o.watts)))
-      way('morePower', `Give ${supply.label} ${most} W more`, {
-        supplies: input.supplies.map((s) => (s === supply ? { ...s, maxWatts: s.maxWatts + most } : s)),
+      const maxWatts = supply.maxWatts + most
+      way({ kind: 'morePower', supplyId: supply.id, maxWatts }, `Give ${supply.label} ${most} W more`, {
+        supplies: input.supplies.map((s) => (s === supply ? { ...s, maxWatts } : s)),
       })
     }
   for (const run of runs) {
     const id = `borrowed-${run.id}`
-    way('borrowPack', `Borrow a charged pack for ${run.label}`, {
+    way({ kind: 'borrowPack', runId: run.id, packId: id }, `Borrow a charged pack for ${run.label}`, {
       packs: [
         ...input.packs,
         {
@@ -162,11 +180,20 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
       runs: replaced(run, { fits: [...run.fits, { packId: id, mismatch: 0 }] }),
     })
   }
-  if (ids.has('coolDown'))
-    way('coolLess', 'Cool packs with a fan, and charge them once they are cool to the hand', {
-      rules: { ...rules, coolDownSeconds: rules.coolDownSeconds / 2 },
-    })
+  if (ids.has('coolDown')) {
+    const coolDownSeconds = Math.round(rules.coolDownSeconds / 2)
+    way(
+      { kind: 'coolLess', coolDownSeconds },
+      'Cool packs with a fan, and charge them once they are cool to the hand',
+      { rules: { ...rules, coolDownSeconds } },
+    )
+  }
   for (const run of runs)
-    way('leaveOut', `Leave ${run.label} out`, { runs: input.runs.filter((r) => r !== run) }, run.importance)
+    way(
+      { kind: 'leaveOut', runIds: [run.id] },
+      `Leave ${run.label} out`,
+      { runs: input.runs.filter((r) => r !== run) },
+      run.importance,
+    )
   return ways
 }

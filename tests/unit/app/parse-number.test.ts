@@ -1,6 +1,7 @@
 import * as fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
-import { parseNumber, rangeText, stepNumber, tidy } from '@/app/ui/parse-number'
+import { describe, expect, it, test } from 'vitest'
+import { pointsWords } from '@/app/kit/forms/points-words'
+import { parseNumber, rangeHintText, rangeText, stepNumber, tidy } from '@/app/ui/parse-number'
 
 const value = (text: string, range = {}) => {
   const r = parseNumber('Pinion', text, range)
@@ -67,4 +68,18 @@ describe('a number as typed', () => {
     expect(rangeText({ min: 0 })).toBe('0 or more')
     expect(rangeText({ max: 4.2, unit: 'V' })).toBe('4.2 V or less')
   })
+})
+
+test('a range is a hint only where it tells something', () => {
+  expect(rangeHintText({ min: 5, max: 60, unit: 'mm' })).toBe('from 5 to 60 mm')
+  expect(rangeHintText({ min: 0, max: 20000 })).toBe('from 0 to 20000')
+  expect(rangeHintText({ min: -1e6, max: 1e6 })).toBe('')
+  expect(rangeHintText({ min: 0, max: 1e6 })).toBe('')
+  expect(rangeHintText({ min: 1 })).toBe('')
+})
+
+test('a points table says which way it counts', () => {
+  expect(pointsWords([20, 17, 15])).toBe('They fall: the most points win.')
+  expect(pointsWords([0, 2, 3])).toBe('They rise: the fewest points win.')
+  for (const open of [[], [1], [5, 5]]) expect(pointsWords(open)).toMatch(/Falling points.*Rising points/)
 })

@@ -6,11 +6,16 @@ describe('countdowns', () => {
     [860_300, '14:20.3'],
     [59_999, '0:59.9'],
     [0, '0:00.0'],
-    [-5_049, '-0:05.0'],
+    [-5_049, '0:05 late'],
+    [-3_043_000, '50:43 late'],
     [3_600_000, '1:00:00'],
-  ])('%d ms show as %s', (ms, text) => expect(countdownText(ms)).toBe(text))
+    [24 * 3_600_000, 'Sat 2 May'],
+    [-1106 * 3_600_000, 'was Sat 2 May'],
+  ])('%d ms show as %s', (ms, text) =>
+    expect(countdownText(ms, new Date(2026, 4, 2, 11).getTime())).toBe(text),
+  )
 
-  it('without tenths', () => expect(countdownText(65_900, false)).toBe('1:05'))
+  it('without tenths', () => expect(countdownText(65_900, 0, false)).toBe('1:05'))
 })
 
 describe('lengths of time', () => {

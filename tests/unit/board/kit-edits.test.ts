@@ -72,3 +72,34 @@ test('a list without an order gets one by the first move', () => {
   expect(b.view().checklistItems.live.map((i) => i.text)).toEqual(['a', 'c', 'b'])
   expect(moveInList(m, { ...where, list, recordId: list[0]!, by: -1 }).ok).toBe(false)
 })
+
+test('a label that another pack, tire set or charger has is refused by its field; a removed one’s is free', () => {
+  const b = testBoard()
+  const m = b.as('mechanic', 'ilse')
+  for (const [collection, label, field] of [
+    ['packs', 'P02', 'Pack label'],
+    ['tireSets', 'T1', 'Tire set label'],
+    ['chargers', 'A', 'Charger label'],
+  ] as const) {
+    const first = valueOf(addNamedRecord(m, 'kit', collection, { label }))
+    expect(addNamedRecord(m, 'kit', collection, { label: ` ${label.toLowerCase()} ` })).toMatchObject({
+      ok: false,
+      error: {
+        field,
+        value: label.toLowerCase(),
+        reason: expect.stringMatching(/^is the label of another /),
+      },
+    })
+    const second = valueOf(addNamedRecord(m, 'kit', collection, { label: 'X9' }))
+    expect(changeNamedFields(m, 'kit', collection, second, { label }).ok).toBe(false)
+    expect(changeNamedFields(m, 'kit', collection, first, { label }).ok, 'its own').toBe(true)
+    valueOf(setRemoved(m, 'kit', collection, first, true))
+    valueOf(changeNamedFields(m, 'kit', collection, second, { label }))
+    // Brought back, it would be the second of that name.
+    expect(setRemoved(m, 'kit', collection, first, false)).toMatchObject({ error: { field } })
+    expect(b.view()[collection].live.map((r) => r.label)).toEqual([label])
+  }
+  // Other things may share a name with something else.
+  valueOf(addNamedRecord(m, 'kit', 'motors', { name: 'Seven' }))
+  valueOf(addNamedRecord(m, 'kit', 'motors', { name: 'Seven' }))
+})

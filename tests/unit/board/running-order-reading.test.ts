@@ -1,7 +1,14 @@
 import fc from 'fast-check'
 import Papa from 'papaparse'
 import { expect, test } from 'vitest'
-import { decodeText, MAX_FILE_BYTES, readTable, readWhen, type RunningOrder } from '@/lib/board/running-order'
+import {
+  decodeText,
+  MAX_FILE_BYTES,
+  otherDayOf,
+  readTable,
+  readWhen,
+  type RunningOrder,
+} from '@/lib/board/running-order'
 import { classKey, nameKey, roundKey } from '@/lib/board/running-order/fold-name'
 import { readHeatName, readSectionLine } from '@/lib/board/running-order/section-line'
 import { readFile, readText, shownAt, valueOf } from '../../support/running-order'
@@ -226,6 +233,13 @@ test('days named by a column, a heading or a weekday hold for the rows below', (
     line: 2,
     reason: 'is more than 14 days away from the first day of the meeting',
   })
+  // One cause, not one per row: the day that the file means, for the meeting's first day to be set to it.
+  expect(otherDayOf(far.order.problems)).toEqual({ day: { year: 2025, month: 10, day: 10 }, rows: 2 })
+  const right = readText('Heat,Class,Start,Driver\n1,C,2025-10-10 9:00,A B\n2,C,9:xx,A B\n', {
+    firstDay: { year: 2025, month: 10, day: 10 },
+  })
+  expect(right.order.problems).toHaveLength(1)
+  expect(otherDayOf(right.order.problems)).toBeNull()
 })
 
 test('cells that merging left blank hold the value above them; a bad row takes its blank followers with it', () => {

@@ -9,7 +9,7 @@ import {
   takePlan,
   type PlannedPack,
 } from '@/lib/board'
-import { looseEnds, planInput, runsOf, watchPlan } from '@/lib/card'
+import { asPlannedPack, looseEnds, planInput, runsOf, watchPlan } from '@/lib/card'
 import { ok, type Result } from '@/lib/core/result'
 import {
   highsSolver,
@@ -18,7 +18,7 @@ import {
   type ChargePlanInput,
   type MilpSolver,
 } from '@/lib/planner'
-import { asPlannedPack, planParts } from '@/app/board/[meetingId]/plan/plan-parts'
+import { planParts } from '@/app/board/[meetingId]/plan/plan-parts'
 import { testBoard } from '../../support/board'
 
 const MIN = 60_000

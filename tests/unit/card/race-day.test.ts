@@ -128,7 +128,7 @@ test('a car becomes ready fact by fact, and a later change voids the accept', ()
   const d = raceDay()
   expect(d.fact(d.runs.rook1)).toEqual({
     set: 'no',
-    fitted: 'yes',
+    fitted: 'no',
     powered: 'no',
     shod: 'no',
     checked: 'no',

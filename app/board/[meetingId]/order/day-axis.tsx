@@ -1,8 +1,8 @@
 'use client'
 import { Fragment, useState } from 'react'
 import type { Heat } from '@/lib/board'
-import { dayDuties, heatsInOrder, type RunInfo } from '@/lib/card'
-import { plusMinusText, Ticket, TicketHead, timeText } from '../../../ui'
+import { dayDuties, heatsInOrder, meetingDay, type RunInfo } from '@/lib/card'
+import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { RunRow } from './run-row'
 
@@ -78,11 +78,13 @@ function runsByHeat(runs: readonly RunInfo[]): Map<string, RunInfo[]> {
 }
 
 function NowLine({ day }: { day: RaceDay }) {
-  const minutes = Math.round(day.forecast.driftS / 60)
+  const other = meetingDay(day.view, day.now)
+  const minutes = other ? 0 : Math.round(day.forecast.driftS / 60)
   return (
     <li className="axis-now">
       <span>
-        now <span className="num">{timeText(day.now)}</span>
+        now {other && `${shortDayText(day.now)}, `}
+        <span className="num">{timeText(day.now)}</span>
       </span>
       {minutes !== 0 && (
         <span>

@@ -1,7 +1,18 @@
 'use client'
 import { dayDuties, listFor } from '@/lib/card'
-import { durationText, Ticket, TicketHead, timeText } from '../../../ui'
+import { durationText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
+
+const DAY_MS = 24 * 3_600_000
+/** Of a day that is over, or not yet here, the day says more than a length of time. */
+const whenWords = (at: number, now: number): string =>
+  at < now - DAY_MS
+    ? `was ${shortDayText(at)}`
+    : at > now + DAY_MS
+      ? shortDayText(at)
+      : at > now
+        ? `in ${durationText(at - now)}`
+        : 'now'
 
 /** What this person has to do, in order of deadline: drive, marshal, charge, jobs. */
 export function MyList({ day }: { day: RaceDay }) {
@@ -20,9 +31,7 @@ export function MyList({ day }: { day: RaceDay }) {
               <span className="num my-when">{timeText(i.deadline)}</span>
               <span className="min-w-0">
                 {i.words}
-                <span className="small block">
-                  {i.deadline > day.now ? `in ${durationText(i.deadline - day.now)}` : 'now'}
-                </span>
+                <span className="small block">{whenWords(i.deadline, day.now)}</span>
               </span>
             </li>
           ))}

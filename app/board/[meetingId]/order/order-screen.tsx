@@ -1,8 +1,8 @@
 'use client'
 import { useState } from 'react'
 import './order.css'
-import { looseEnds } from '@/lib/card'
-import { Empty, LinkButton, Tick } from '../../../ui'
+import { looseEnds, meetingDay } from '@/lib/card'
+import { dayText, Empty, LinkButton, Tick } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { PlanNews } from '../plan/plan-news'
 import { DayAxis } from './day-axis'
@@ -76,6 +76,13 @@ export function OrderScreen() {
 /** One line: how late the day is, and the gap it has taught so far. */
 function DayState({ day }: { day: RaceDay }) {
   const { driftS, gap } = day.forecast
+  const other = meetingDay(day.view, day.now)
+  if (other)
+    return (
+      <p className="day-state">
+        {other.when === 'past' ? 'this was' : 'this is to be'} {dayText(other.at)}
+      </p>
+    )
   const minutes = Math.round(driftS / 60)
   const clock = (s: number) => `${Math.floor(s / 60)}:${String(Math.round(s) % 60).padStart(2, '0')}`
   return (

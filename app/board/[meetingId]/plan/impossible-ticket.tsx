@@ -1,17 +1,27 @@
 'use client'
-import { Ticket, TicketBody, TicketHead, TicketSection } from '../../../ui'
-import type { PlanState } from './use-charge-plan'
+import { useState } from 'react'
+import { Button, Ticket, TicketBody, TicketHead, TicketSection } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import { useChargePlan, type PlanState } from './use-charge-plan'
+import { WayTrial } from './way-trial'
 
-/** No plan exists: which facts together rule it out, and the cheapest ways out. */
-export function ImpossibleTicket({ plan }: { plan: Extract<PlanState, { state: 'answered' }> }) {
+interface ImpossibleProps {
+  day: RaceDay
+  plan: Extract<PlanState, { state: 'answered' }>
+  mayTake: boolean
+  onTaken: () => void
+}
+
+/** No plan exists: which facts together rule it out, and the cheapest ways out, each of which can be tried before anything changes. */
+export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProps) {
   const { reason, isExplaining } = plan
   return (
-    <div role="status">
-      <Ticket tone="hot" label="No plan is possible">
-        <TicketHead title="No plan can power every run" sub="proven, not guessed" />
-        {reason ? (
-          <>
-            <TicketBody>
+    <Ticket tone="hot" label="No plan is possible">
+      <TicketHead title="No plan can power every run" sub="proven, not guessed" />
+      <div role="status">
+        <TicketBody>
+          {reason ? (
+            <>
               <p>
                 {reason.irreducible
                   ? 'These together rule it out; without any one of them a plan exists:'
@@ -22,30 +32,65 @@ export function ImpossibleTicket({ plan }: { plan: Extract<PlanState, { state: '
                   <li key={fact}>{fact}</li>
                 ))}
               </ul>
-            </TicketBody>
-            <TicketSection title="Ways out, easiest first" />
-            <TicketBody>
-              {reason.waysOut.length > 0 ? (
-                <ol className="list-decimal pl-5" aria-label="Ways out">
-                  {reason.waysOut.map((way) => (
-                    <li key={way}>{way}</li>
-                  ))}
-                </ol>
-              ) : (
-                <p>No single step makes a plan possible. Leave practice runs out, or bring packs.</p>
-              )}
-            </TicketBody>
-          </>
-        ) : (
-          <TicketBody>
+            </>
+          ) : (
             <p>
               {isExplaining
                 ? 'Looking for the reason, and for ways out …'
                 : 'Free a channel, bring another pack, or let a run go, and ask again.'}
             </p>
-          </TicketBody>
-        )}
-      </Ticket>
-    </div>
+          )}
+        </TicketBody>
+      </div>
+      {reason && <Ways day={day} ways={reason.waysOut} mayTake={mayTake} onTaken={onTaken} />}
+    </Ticket>
+  )
+}
+
+type Reason = NonNullable<Extract<PlanState, { state: 'answered' }>['reason']>
+
+interface WaysProps {
+  day: RaceDay
+  ways: Reason['waysOut']
+  mayTake: boolean
+  onTaken: () => void
+}
+
+function Ways({ day, ways, mayTake, onTaken }: WaysProps) {
+  const { plan, ask } = useChargePlan()
+  const [tried, setTried] = useState<number | null>(null)
+  const way = tried === null ? undefined : ways[tried]
+  return (
+    <>
+      <TicketSection title="Ways out, easiest first" />
+      {ways.length === 0 && (
+        <TicketBody>
+          <p>No single step makes a plan possible. Leave practice runs out, or bring packs.</p>
+        </TicketBody>
+      )}
+      <ol className="ruled" aria-label="Ways out">
+        {ways.map((w, i) => (
+          <li key={w.words} className="way-out">
+            <span className="min-w-0">
+              {i + 1}. {w.words}
+            </span>
+            <Button
+              look={tried === i ? 'do' : 'plain'}
+              aria-label={`Try this: ${w.words}`}
+              isDisabled={tried === i && plan.state === 'working'}
+              onPress={() => {
+                setTried(i)
+                ask(w.input)
+              }}
+            >
+              Try this
+            </Button>
+          </li>
+        ))}
+      </ol>
+      {way && (
+        <WayTrial key={way.words} day={day} way={way} plan={plan} mayTake={mayTake} onTaken={onTaken} />
+      )}
+    </>
   )
 }

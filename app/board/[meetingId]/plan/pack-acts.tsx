@@ -80,7 +80,7 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
       {pack ? (
         <Link
           href={`/kit/packs/${pack.id}`}
-          className="num choose-label"
+          className="num choose-label tap"
           aria-label={`Pack ${pack.label ?? '?'}, its page`}
         >
           {pack.label ?? '?'}
@@ -118,7 +118,7 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
         </Button>
       )}
       {!started && (
-        <span className="col-start-2 col-span-2">
+        <span className="pack-keep">
           <Tick
             isSelected={charge.pinned ?? false}
             isDisabled={!may}

@@ -1,9 +1,15 @@
-import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
+import type { ChargePlanInput, ChargePlanOutcome, PlannedUse, WayOut } from '@/lib/planner'
 
 /** What goes to the solver's thread and what comes back. */
 export interface PlanQuestion {
   n: number
   input: ChargePlanInput
+  /** Take these runs' parts of a proposal as they are, and fit the rest around them. */
+  keep?: KeptParts
+}
+export interface KeptParts {
+  proposal: readonly PlannedUse[]
+  runIds: readonly string[]
 }
 export interface ImpossibleReason {
   /** Facts that together leave no plan. */
@@ -11,7 +17,7 @@ export interface ImpossibleReason {
   /** Without any one of the facts there is a plan; false when time ran out before each was tried. */
   irreducible: boolean
   /** Single steps that make a plan possible, each proven, easiest first. */
-  waysOut: string[]
+  waysOut: WayOut[]
 }
 /** An impossible day is answered at once and explained afterwards: that takes longer. */
 export type PlanAnswer =

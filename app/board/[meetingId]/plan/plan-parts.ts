@@ -1,6 +1,6 @@
 import type { BoardView, PlannedPack } from '@/lib/board'
-import { channelOf, type RunInfo } from '@/lib/card'
-import type { ChargePlan, PlannedUse } from '@/lib/planner'
+import { asPlannedPack, type RunInfo } from '@/lib/card'
+import type { ChargePlan } from '@/lib/planner'
 
 /** One run's part of a proposed plan, beside what the board holds now. */
 export interface PlanPart {
@@ -10,17 +10,6 @@ export interface PlanPart {
   /** What differs from the board, in words; empty when the part is already taken. */
   differences: string[]
 }
-
-export const asPlannedPack = (use: PlannedUse): PlannedPack => ({
-  runId: use.runId,
-  packId: use.packId,
-  charge: use.charge && {
-    ...channelOf(use.charge.channelId),
-    currentA: use.charge.amps,
-    startAt: use.charge.startAt,
-    endAt: use.charge.endAt,
-  },
-})
 
 /** A charge that moved by less than this is not news. */
 const SAME_MS = 60_000

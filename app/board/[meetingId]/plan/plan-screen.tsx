@@ -1,38 +1,23 @@
 'use client'
-import { useState } from 'react'
-import { canWrite, takePlan } from '@/lib/board'
-import type { ChargePlanOutcome } from '@/lib/planner'
-import {
-  Button,
-  Empty,
-  HelpNote,
-  LinkButton,
-  Refused,
-  Tick,
-  Ticket,
-  TicketHead,
-  TicketSection,
-  timeText,
-} from '../../../ui'
+import { Button, Empty, HelpNote, LinkButton, Refused, Ticket } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { ChannelBars } from './channel-bars'
 import { ChargeByHand } from './charge-by-hand'
 import { ImpossibleTicket } from './impossible-ticket'
 import { PackActs } from './pack-acts'
-import { planParts, type PlanPart } from './plan-parts'
+import { PlanExceptions } from './plan-exceptions'
+import { Differences } from './plan-differences'
 import { PlanTroubles } from './plan-troubles'
-import type { PlanState } from './use-charge-plan'
 import { TiresTicket } from './tires-ticket'
-import { useReplan } from './use-replan'
+import { useReplan, type Replan } from './use-replan'
 import '../order/order.css'
 import './plan.css'
-
-type Planned = Extract<ChargePlanOutcome, { kind: 'planned' }>
 
 /** Which pack for which run, on which channel, from when to when; and the one tap for each charge. */
 export function PlanScreen() {
   const day = useRaceDay(10_000)
-  const { watch, plan, mayTake, ask } = useReplan(day)
+  const replan = useReplan(day)
+  const { watch, plan, mayTake, ask, drop } = replan
   const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
   const lacks =
     day.view.packs.live.length === 0 ? 'packs' : day.view.chargers.live.length === 0 ? 'chargers' : null
@@ -71,12 +56,13 @@ export function PlanScreen() {
           </HelpNote>
         </div>
       </header>
-      <div className="mb-4 empty:hidden">
+      <div className="mb-4 grid gap-4 empty:hidden">
         <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
+        <PlanExceptions day={day} onChanged={drop} />
       </div>
       <div className="split split-loose-first">
         <div className="grid gap-4 min-w-0">
-          <Proposal day={day} plan={plan} />
+          <Proposal day={day} replan={replan} />
           <ChannelBars day={day} />
           <TiresTicket day={day} />
         </div>
@@ -89,7 +75,8 @@ export function PlanScreen() {
   )
 }
 
-function Proposal({ day, plan }: { day: RaceDay; plan: PlanState }) {
+function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
+  const { plan, mayTake, drop, fitAround } = replan
   switch (plan.state) {
     case 'idle':
       return null
@@ -114,8 +101,10 @@ function Proposal({ day, plan }: { day: RaceDay; plan: PlanState }) {
       )
     case 'answered': {
       const { outcome } = plan
-      if (outcome.kind === 'planned') return <Differences key={plan.n} day={day} outcome={outcome} />
-      if (outcome.kind === 'impossible') return <ImpossibleTicket plan={plan} />
+      if (outcome.kind === 'planned')
+        return <Differences key={plan.n} day={day} outcome={outcome} onFit={fitAround} />
+      if (outcome.kind === 'impossible')
+        return <ImpossibleTicket key={plan.n} day={day} plan={plan} mayTake={mayTake} onTaken={drop} />
       return (
         <Refused
           refusal={{
@@ -128,75 +117,4 @@ function Proposal({ day, plan }: { day: RaceDay; plan: PlanState }) {
       )
     }
   }
-}
-
-function Differences({ day, outcome }: { day: RaceDay; outcome: Planned }) {
-  const parts = planParts(day.view, day.runs, outcome.plan, timeText)
-  const open = parts.filter((p) => p.differences.length > 0)
-  const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
-  const chosen = open.filter((p) => !left.has(p.runId))
-  const may = open.every((p) => canWrite(day.ctx, 'meeting', 'runs', p.runId, 'packId'))
-  const take = (which: readonly PlanPart[]) =>
-    day.settle(
-      takePlan(
-        day.ctx,
-        day.view,
-        which.map((p) => p.proposed),
-      ),
-      `Plan taken for ${which.length} ${which.length === 1 ? 'run' : 'runs'}`,
-    )
-  const toggle = (id: string, take: boolean) =>
-    setLeft((s) => new Set(take ? [...s].filter((x) => x !== id) : [...s, id]))
-  return (
-    <Ticket tone="calm" label="Proposed plan">
-      <TicketHead
-        title={open.length ? 'Proposed changes' : 'The board holds the best plan'}
-        sub={`${parts.length} runs powered · ${proofText(outcome)} · ${outcome.seconds.toFixed(1)} s`}
-      />
-      {open.length > 0 && (
-        <>
-          <ul className="ruled px-4">
-            {open.map((p) => (
-              <li key={p.runId}>
-                <Tick
-                  isSelected={!left.has(p.runId)}
-                  onChange={(v) => toggle(p.runId, v)}
-                  detail={p.differences.join(' · ')}
-                >
-                  {p.run
-                    ? `${p.run.carName}, heat ${p.run.heat.number ?? '?'}, call ${p.run.callAt ? timeText(p.run.callAt) : '–'}`
-                    : p.runId}
-                </Tick>
-              </li>
-            ))}
-          </ul>
-          <div className="ticket-body no-print">
-            <Button look="do" wide isDisabled={!may || chosen.length === 0} onPress={() => take(chosen)}>
-              {chosen.length === open.length
-                ? 'Take the whole plan'
-                : `Take ${chosen.length} of ${open.length}`}
-            </Button>
-            {!may && <p className="small">A manager or a mechanic takes it.</p>}
-          </div>
-        </>
-      )}
-      {outcome.plan.afterDay.length > 0 && (
-        <>
-          <TicketSection title="After the day" />
-          <p className="ticket-body small">
-            To storage level:{' '}
-            {outcome.plan.afterDay
-              .map((a) => `${day.view.packs.get(a.packId)?.label ?? '?'} (${a.need})`)
-              .join(', ')}
-          </p>
-        </>
-      )}
-    </Ticket>
-  )
-}
-
-function proofText(outcome: Planned): string {
-  if (outcome.plan.proven) return 'proven: nothing is better'
-  const open = outcome.plan.proof.find((p) => !p.proven)
-  return open ? `best found; “${open.goal}” ${open.value}, could still reach ${open.bound}` : 'best found'
 }

@@ -1,5 +1,6 @@
 import loadHighs from 'highs'
 import {
+  acceptParts,
   explainImpossible,
   highsSolver,
   solveChargePlan,
@@ -21,11 +22,14 @@ const solver = loadHighs({ locateFile: () => new URL('highs/runtime', import.met
 )
 
 self.onmessage = async (event: MessageEvent<PlanQuestion>) => {
-  const { n, input } = event.data
+  const { n, input, keep } = event.data
   const answer = (a: PlanAnswer) => self.postMessage(a)
   try {
     const highs = await solver
-    const outcome = solveChargePlan(input, highs, { timeLimitSeconds: TIME_LIMIT_S })
+    const options = { timeLimitSeconds: TIME_LIMIT_S }
+    const outcome = keep
+      ? acceptParts(input.known ?? [], keep.proposal, keep.runIds, input, highs, options)
+      : solveChargePlan(input, highs, options)
     const isFinal = outcome.kind !== 'impossible'
     answer({ n, kind: 'outcome', outcome, isFinal })
     if (!isFinal) answer({ n, kind: 'reason', reason: reasonOf(input, highs) })
@@ -41,6 +45,6 @@ function reasonOf(input: ChargePlanInput, highs: MilpSolver): ImpossibleReason |
   return {
     facts: why.facts.map((f) => f.words),
     irreducible: why.irreducible,
-    waysOut: ways.slice(0, MOST_WAYS).map((w) => w.words),
+    waysOut: ways.slice(0, MOST_WAYS),
   }
 }

@@ -1,7 +1,7 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
 import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
-import type { ImpossibleReason, PlanAnswer, PlanQuestion } from './plan-messages'
+import type { ImpossibleReason, KeptParts, PlanAnswer, PlanQuestion } from './plan-messages'
 
 export type PlanState =
   | { state: 'idle' }
@@ -18,7 +18,12 @@ export type PlanState =
   | { state: 'failed'; message: string }
 
 /** The solver in its own thread: the screen never waits for it. Asking again drops the question before. */
-export function useChargePlan(): { plan: PlanState; ask: (input: ChargePlanInput) => void } {
+export function useChargePlan(): {
+  plan: PlanState
+  ask: (input: ChargePlanInput, keep?: KeptParts) => void
+  /** The answer has been dealt with. */
+  drop: () => void
+} {
   const [plan, setPlan] = useState<PlanState>({ state: 'idle' })
   const worker = useRef<Worker | null>(null)
   const busyWith = useRef<number | null>(null)
@@ -32,7 +37,7 @@ export function useChargePlan(): { plan: PlanState; ask: (input: ChargePlanInput
   useEffect(() => stop, [stop])
 
   const ask = useCallback(
-    (input: ChargePlanInput) => {
+    (input: ChargePlanInput, keep?: KeptParts) => {
       // The solver can't be interrupted from inside, so a new question gets a new thread.
       if (busyWith.current !== null) stop()
       const n = ++count.current
@@ -54,11 +59,15 @@ export function useChargePlan(): { plan: PlanState; ask: (input: ChargePlanInput
           message: 'The solver’s thread did not start. Reload the page; the first time it needs the network.',
         })
       }
-      thread.postMessage({ n, input } satisfies PlanQuestion)
+      thread.postMessage({ n, input, ...(keep && { keep }) } satisfies PlanQuestion)
     },
     [stop],
   )
-  return { plan, ask }
+  const drop = useCallback(() => {
+    stop()
+    setPlan({ state: 'idle' })
+  }, [stop])
+  return { plan, ask, drop }
 }
 
 function stateAfter(before: PlanState, answer: PlanAnswer): PlanState {

@@ -4,6 +4,7 @@ import { canWrite } from '@/lib/board'
 import { planInput, watchPlan, type PlanWatch } from '@/lib/card'
 import { replanGoals } from '@/lib/planner'
 import type { RaceDay } from '../use-race-day'
+import type { KeptParts } from './plan-messages'
 import { useChargePlan, type PlanState } from './use-charge-plan'
 
 /** The board must stand still this long before the solver is asked: stamps and taps come in bursts. ms */
@@ -15,6 +16,10 @@ export interface Replan {
   mayTake: boolean
   /** A person asks: the best plan there is, keeping what people know only where it costs nothing. */
   ask: () => void
+  /** Take some runs' parts of the proposal as they are, and fit the rest around them. */
+  fitAround: (keep: KeptParts) => void
+  /** The proposal, or the way out, has been dealt with. */
+  drop: () => void
 }
 
 /**
@@ -22,7 +27,7 @@ export interface Replan {
  * those who may take a plan; nothing changes on the board until somebody does.
  */
 export function useReplan(day: RaceDay): Replan {
-  const { plan, ask } = useChargePlan()
+  const { plan, ask, drop } = useChargePlan()
   const { view, runs, now, ctx } = day
   const watch = useMemo(() => watchPlan(view, runs, now), [view, runs, now])
   const mayTake = canWrite(ctx, 'meeting', 'runs', 'any', 'packId')
@@ -53,5 +58,7 @@ export function useReplan(day: RaceDay): Replan {
     plan,
     mayTake,
     ask: () => ask(planInput(view, runs, now)),
+    drop,
+    fitAround: (keep) => ask(planInput(view, runs, now), keep),
   }
 }

@@ -1,7 +1,7 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useState } from 'react'
-import { changeNamedFields, fillMeeting } from '@/lib/board'
+import { fillMeeting, setFirstDay } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
 import { useAct, useBoard, useMay, useSyncSnapshot } from '../../../sync'
 import { Button, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '../../../ui'
@@ -54,35 +54,35 @@ export function MeetingScreen() {
   )
 }
 
-/** Written to the kit's list as well, so that the meeting stands in its place before its document is open. */
+/** Saved as soon as it is a day of this century. */
 function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number | undefined }) {
   const act = useAct()
   const may = useMay('meeting', 'meeting', 'meeting', 'startsAt')
   const [draft, setDraft] = useState<string | null>(null)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   const stored = startsAt === undefined ? '' : dateInputText(startsAt)
-  const commit = () => {
-    if (draft === null || draft === stored) return setDraft(null)
-    const day = dayFromInput('First day', draft)
-    setRefusal(day.ok ? null : day.error)
-    if (!day.ok) return
-    act((ctx) => {
-      const done = changeNamedFields(ctx, 'meeting', 'meeting', 'meeting', { startsAt: day.value })
-      return done.ok ? changeNamedFields(ctx, 'kit', 'meetings', meetingId, { startsAt: day.value }) : done
-    }, 'First day changed')
+  const take = (text: string, isLeaving: boolean) => {
+    if (text === stored) {
+      setRefusal(null)
+      return setDraft(null)
+    }
+    const day = dayFromInput('First day', text)
+    // While a year is being typed, its first digits are no mistake yet.
+    setRefusal(day.ok || !isLeaving ? null : day.error)
+    if (!day.ok) return setDraft(text)
+    act((ctx) => setFirstDay(ctx, { meetingId, startsAt: day.value }), 'First day changed')
     setDraft(null)
   }
   return (
-    <div className="form-grid" onBlur={commit}>
+    <div className="form-grid" onBlur={() => draft !== null && take(draft, true)}>
       <FormField
         label="First day"
         type="date"
         hint="A running order without dates begins on it."
         value={draft ?? stored}
-        onChange={setDraft}
+        onChange={(text) => take(text, false)}
         refusal={refusal}
         isDisabled={!may}
-        onEnter={commit}
       />
     </div>
   )

@@ -1,12 +1,13 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useState } from 'react'
-import { importRunningOrder, isBad } from '@/lib/board/running-order'
+import { importRunningOrder, isBad, otherDayOf } from '@/lib/board/running-order'
 import { useAct, useBoard, useMay } from '../../../../sync'
 import { Button, Empty, LinkButton, Refused, Ticket, Tick, TicketBody, TicketHead } from '../../../../ui'
 import { ChangesStep } from './changes-step'
 import { ClassesStep } from './classes-step'
 import { ColumnsStep } from './columns-step'
+import { OtherDayNote } from './other-day-note'
 import { PreviewStep } from './preview-step'
 import { ProblemsStep } from './problems-step'
 import { RacersStep } from './racers-step'
@@ -39,6 +40,7 @@ export function ImportScreen() {
       <Ticket>
         <TicketHead level={1} title={work.source.name} sub="Nothing is written before you confirm" />
         <ReadingStep work={work} />
+        <OtherDayNote work={work} meetingId={meetingId} />
         {/* Of a corrected file the changes are the news; of a first one, how it was understood. */}
         {understood.plan?.firstImport ? (
           <>
@@ -57,7 +59,7 @@ export function ImportScreen() {
           </>
         )}
         <PreviewStep work={work} />
-        {understood.plan && understood.plan.heats.length === 0 && (
+        {understood.plan && understood.plan.heats.length === 0 && !otherDayOf(understood.plan.problems) && (
           <TicketBody>
             <p role="status">
               <b>No heat was found.</b> Check which column holds the heat’s number, or whether the rows stand

@@ -8,7 +8,8 @@ const FIRST = 12
 
 /** Every row that can't be read, by its line in the file; then those that can but look odd. */
 export function ProblemsStep({ work }: { work: Import }) {
-  const problems = work.understood.plan?.problems ?? []
+  // Rows of another day have one cause, and one note of their own.
+  const problems = (work.understood.plan?.problems ?? []).filter((p) => !p.otherDay)
   const bad = problems.filter(isBad)
   const doubts = problems.filter((p) => !isBad(p))
   return (

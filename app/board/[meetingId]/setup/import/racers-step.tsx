@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import type { PlannedEntry } from '@/lib/board/running-order'
+import type { ColumnRole, PlannedEntry } from '@/lib/board/running-order'
 import { useBoard } from '../../../../sync'
 import { Button, FormField, Note, SelectField, TicketSection } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'
@@ -65,7 +65,7 @@ export function RacersStep({ work }: { work: Import }) {
   return (
     <>
       <TicketSection title="Our cars" level={2} aside={<span className="num">{found.size} found</span>} />
-      {absent.length > 0 && (
+      {absent.length > 0 && isMapped(work.understood.layout?.roles ?? []) && (
         <Note>
           Not in this file: {absent.map(nameOf).join(', ')}. Search below if the file lists them under another
           name.
@@ -94,6 +94,10 @@ export function RacersStep({ work }: { work: Import }) {
     </>
   )
 }
+
+/** Who is in the file is only known once a column is said to hold it. */
+const isMapped = (roles: readonly ColumnRole[]): boolean =>
+  (['driver', 'familyName', 'givenName', 'transponder', 'carNumber'] as const).some((r) => roles.includes(r))
 
 const searchText = (r: Racer): string =>
   [r.entry.listed.driverName, r.entry.listed.carNumber, r.entry.listed.transponder, r.classText]

@@ -1,7 +1,16 @@
 'use client'
 import { useState } from 'react'
 import { CARD_GROUPS } from '@/lib/board'
-import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
+import {
+  Button,
+  FormField,
+  rangeHintText,
+  SelectField,
+  Ticket,
+  TicketBody,
+  TicketHead,
+  TicketSection,
+} from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 import type { TrialField, TrialPart, TrialState } from './use-trial'
 
@@ -116,12 +125,12 @@ export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; 
 function Field({ field: f, trial }: { field: TrialField; trial: TrialState }) {
   const p = f.parameter
   const today = f.today === null ? 'nothing today' : `today ${String(f.today)}`
-  const range = p.min !== undefined && p.max !== undefined ? `, ${p.min} to ${p.max}` : ''
+  const range = rangeHintText(p)
   return (
     <div data-trial={p.id} data-changed={f.isChanged ? '' : undefined} className="trial-field">
       <FormField
         label={p.unit ? `${p.label}, ${p.unit}` : p.label}
-        hint={`${today}${range}`}
+        hint={[today, range].filter(Boolean).join(', ')}
         value={f.text}
         onChange={(text) => trial.setText(p.id, text)}
         inputMode={p.kind === 'number' ? 'decimal' : 'text'}

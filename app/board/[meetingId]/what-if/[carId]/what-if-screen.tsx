@@ -138,7 +138,9 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
       <div className="page-head">
         <h1>What if: {car?.name ?? 'the car'}</h1>
         <p>
-          <Link href={`/board/${day.meetingId}/card/${carId}`}>Today’s card</Link>
+          <Link className="tap" href={`/board/${day.meetingId}/card/${carId}`}>
+            Today’s card
+          </Link>
         </p>
       </div>
       {stale && (

@@ -1,0 +1,102 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, takePlan } from '@/lib/board'
+import type { ChargePlanOutcome } from '@/lib/planner'
+import { Button, Tick, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import type { KeptParts } from './plan-messages'
+import { planParts, type PlanPart } from './plan-parts'
+
+type Planned = Extract<ChargePlanOutcome, { kind: 'planned' }>
+
+interface DifferencesProps {
+  day: RaceDay
+  outcome: Planned
+  onFit: (keep: KeptParts) => void
+}
+
+/** A proposed plan beside what the board holds: taken whole, in parts as they are, or in parts with the rest fitted around them. */
+export function Differences({ day, outcome, onFit }: DifferencesProps) {
+  const parts = planParts(day.view, day.runs, outcome.plan, timeText)
+  const open = parts.filter((p) => p.differences.length > 0)
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
+  const chosen = open.filter((p) => !left.has(p.runId))
+  const may = open.every((p) => canWrite(day.ctx, 'meeting', 'runs', p.runId, 'packId'))
+  const take = (which: readonly PlanPart[]) =>
+    day.settle(
+      takePlan(
+        day.ctx,
+        day.view,
+        which.map((p) => p.proposed),
+      ),
+      `Plan taken for ${which.length} ${which.length === 1 ? 'run' : 'runs'}`,
+    )
+  const fit = (which: readonly PlanPart[]) =>
+    onFit({ proposal: outcome.plan.uses, runIds: which.map((p) => p.runId) })
+  const toggle = (id: string, take: boolean) =>
+    setLeft((s) => new Set(take ? [...s].filter((x) => x !== id) : [...s, id]))
+  return (
+    <Ticket tone="calm" label="Proposed plan">
+      <TicketHead
+        title={open.length ? 'Proposed changes' : 'The board holds the best plan'}
+        sub={`${parts.length} runs powered · ${proofText(outcome)} · ${outcome.seconds.toFixed(1)} s`}
+      />
+      {open.length > 0 && (
+        <>
+          <ul className="ruled px-4">
+            {open.map((p) => (
+              <li key={p.runId}>
+                <Tick
+                  isSelected={!left.has(p.runId)}
+                  onChange={(v) => toggle(p.runId, v)}
+                  detail={p.differences.join(' · ')}
+                >
+                  {p.run
+                    ? `${p.run.carName}, heat ${p.run.heat.number ?? '?'}, call ${p.run.callAt ? timeText(p.run.callAt) : '–'}`
+                    : p.runId}
+                </Tick>
+              </li>
+            ))}
+          </ul>
+          <div className="ticket-body no-print">
+            <Button look="do" wide isDisabled={!may || chosen.length === 0} onPress={() => take(chosen)}>
+              {chosen.length === open.length
+                ? 'Take the whole plan'
+                : `Take ${chosen.length} of ${open.length}`}
+            </Button>
+            {chosen.length > 0 && chosen.length < open.length && (
+              <>
+                <Button wide onPress={() => fit(chosen)}>
+                  Fit the rest around these {chosen.length}
+                </Button>
+                <p className="small">
+                  Parts rest on one another: a pack or a channel may be free only because of a part that you
+                  leave. Fitting the rest proposes a plan that holds with these, and is closest to what people
+                  know otherwise.
+                </p>
+              </>
+            )}
+            {!may && <p className="small">A manager or a mechanic takes it.</p>}
+          </div>
+        </>
+      )}
+      {outcome.plan.afterDay.length > 0 && (
+        <>
+          <TicketSection title="After the day" />
+          <p className="ticket-body small">
+            To storage level:{' '}
+            {outcome.plan.afterDay
+              .map((a) => `${day.view.packs.get(a.packId)?.label ?? '?'} (${a.need})`)
+              .join(', ')}
+          </p>
+        </>
+      )}
+    </Ticket>
+  )
+}
+
+function proofText(outcome: Planned): string {
+  if (outcome.plan.proven) return 'proven: nothing is better'
+  const open = outcome.plan.proof.find((p) => !p.proven)
+  return open ? `best found; “${open.goal}” ${open.value}, could still reach ${open.bound}` : 'best found'
+}

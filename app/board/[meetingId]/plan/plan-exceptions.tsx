@@ -1,0 +1,61 @@
+'use client'
+import { canWrite, planRunAgain, usualChargeRules } from '@/lib/board'
+import { chargeRulesOf, PIT_RULES } from '@/lib/card'
+import { Button, Ticket, TicketHead } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+
+/** What this day's plan departs from, because somebody took a way out: said as long as it holds, and taken back with one tap. */
+export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: () => void }) {
+  const rules = chargeRulesOf(day.view)
+  const words = [
+    rules.handsPerStep !== PIT_RULES.handsPerStep &&
+      `${rules.handsPerStep ?? '?'} packs put on charge within five minutes, usually ${PIT_RULES.handsPerStep ?? '?'}`,
+    rules.coolDownSeconds !== PIT_RULES.coolDownSeconds &&
+      `packs cool for ${(rules.coolDownSeconds / 60).toFixed(1)} min before a charge, usually ${PIT_RULES.coolDownSeconds / 60}`,
+    rules.maxHeldSeconds !== PIT_RULES.maxHeldSeconds &&
+      `packs wait full for up to ${(rules.maxHeldSeconds / 3600).toFixed(1)} h, usually ${PIT_RULES.maxHeldSeconds / 3600}`,
+  ].filter((w) => w !== false)
+  const runs = day.runs.filter(
+    (r) => (r.state === 'upcoming' || r.state === 'called') && (r.run?.leftOut || r.run?.chargeShare != null),
+  )
+  if (words.length === 0 && runs.length === 0) return null
+  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'leftOut')
+  const settle = (done: Parameters<RaceDay['settle']>[0], said: string) => {
+    if (day.settle(done, said)) onChanged()
+  }
+  return (
+    <Ticket label="What the plan departs from">
+      <TicketHead title="Not as usual today" sub="decided when a way out was taken" />
+      <ul className="ruled">
+        {words.length > 0 && (
+          <li className="way-out">
+            <span className="min-w-0">{words.join('; ')}</span>
+            <Button
+              isDisabled={!may}
+              onPress={() => settle(usualChargeRules(day.ctx), 'Charging as usual again')}
+            >
+              As usual again
+            </Button>
+          </li>
+        )}
+        {runs.map((r) => (
+          <li key={r.runId} className="way-out">
+            <span className="min-w-0">
+              {r.carName}, heat {r.heat.number ?? '?'}:{' '}
+              {r.run?.leftOut
+                ? 'left out of the charge plan'
+                : `planned on ${Math.round((r.run?.chargeShare ?? 1) * 100)} % of a charge`}
+            </span>
+            <Button
+              isDisabled={!may}
+              aria-label={`Plan ${r.carName}, heat ${r.heat.number ?? '?'} as usual again`}
+              onPress={() => settle(planRunAgain(day.ctx, { runId: r.runId }), `${r.carName} planned again`)}
+            >
+              As usual again
+            </Button>
+          </li>
+        ))}
+      </ul>
+    </Ticket>
+  )
+}

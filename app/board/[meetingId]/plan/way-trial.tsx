@@ -1,0 +1,87 @@
+'use client'
+import { canWrite, takeWayOut, type BoardStep } from '@/lib/board'
+import { wayOnBoard } from '@/lib/card'
+import { newId } from '@/lib/core/id'
+import type { WayOut } from '@/lib/planner'
+import { Button, Caution, DataTable, TicketBody, TicketSection, timeText } from '../../../ui'
+import type { RaceDay } from '../use-race-day'
+import type { PlanState } from './use-charge-plan'
+import { wayRows } from './way-rows'
+
+interface TrialProps {
+  day: RaceDay
+  way: WayOut
+  plan: PlanState
+  mayTake: boolean
+  onTaken: () => void
+}
+
+/** The plan that one way out would give, before anything on the board changes; and what taking it writes. */
+export function WayTrial({ day, way, plan, mayTake, onTaken }: TrialProps) {
+  if (plan.state === 'idle') return null
+  const outcome = plan.state === 'answered' ? plan.outcome : null
+  if (outcome?.kind !== 'planned')
+    return (
+      <TicketBody>
+        <p>
+          {plan.state === 'working'
+            ? `Working out the plan with this: ${way.words} …`
+            : plan.state === 'failed'
+              ? `It could not be tried: ${plan.message}`
+              : 'No plan was found in time: try another way.'}
+        </p>
+      </TicketBody>
+    )
+  const taken = wayOnBoard(day.view, way.step, outcome.plan.uses, newId)
+  const may = mayTake && taken !== null && mayWrite(day, taken.step)
+  const take = () => {
+    if (taken && day.settle(takeWayOut(day.ctx, day.view, taken), `Taken: ${way.words}`)) onTaken()
+  }
+  return (
+    <>
+      <TicketSection
+        title={`If: ${way.words}`}
+        aside={<span className="small">tried only; nothing has changed</span>}
+      />
+      <DataTable
+        label="The plan it would give"
+        rows={wayRows(way.input, outcome.plan, timeText)}
+        empty="No run is left to power."
+        columns={[
+          { id: 'run', label: 'Run', cell: (r) => r.run, isRowHeader: true },
+          { id: 'pack', label: 'Pack', cell: (r) => <span className="num">{r.pack}</span> },
+          { id: 'charge', label: 'Charge', cell: (r) => r.charge },
+          { id: 'change', label: 'Against the plan now', cell: (r) => r.change },
+        ]}
+      />
+      <div className="ticket-body grid gap-3">
+        {taken?.alsoWrites && <p>Taking it does more than move packs. {taken.alsoWrites}</p>}
+        {(way.step.kind === 'coolLess' || way.step.kind === 'borrowPack') && <Caution kind="pack" />}
+        <Button look="do" wide isDisabled={!may} onPress={take}>
+          Take this way, with its plan
+        </Button>
+        {!may && <p className="small">A manager or a mechanic takes it.</p>}
+      </div>
+    </>
+  )
+}
+
+function mayWrite(day: RaceDay, step: BoardStep): boolean {
+  const { ctx } = day
+  switch (step.kind) {
+    case 'rules':
+      return canWrite(ctx, 'meeting', 'meeting', 'meeting', 'chargeHands')
+    case 'new-charger':
+      return canWrite(ctx, 'kit', 'chargers', 'new', 'label')
+    case 'new-pack':
+    case 'pack-out':
+      return canWrite(ctx, 'kit', 'packs', 'new', 'label')
+    case 'supply-power':
+      return canWrite(ctx, 'kit', 'supplies', step.supplyId, 'powerW')
+    case 'plan-only':
+    case 'unpin':
+    case 'charge-share':
+    case 'leave-out':
+      return true
+  }
+}
