@@ -1,5 +1,6 @@
 import * as Y from 'yjs'
-import { exportDoc, parseKey, writeField, type DocKind } from '@/lib/board'
+import { BoardReading, collectionNames, exportDoc, parseKey, writeField, type DocKind } from '@/lib/board'
+import { meetingDay } from '@/lib/card'
 import { formatRoomName } from '@/lib/sync/room-name'
 import { earlierActs, storageActs } from './seed/earlier'
 import { kitActs, writeServerPart } from './seed/kit-acts'
@@ -35,9 +36,16 @@ export function buildDemo(now: number): DemoBoards {
   return boards
 }
 
-/** Write the demo into an empty data folder. A room that already holds the demo is left as it is. */
-export async function seedDemo(target: DemoTarget, now: number): Promise<void> {
+/**
+ * Write the demo into an empty data folder. A room that already holds the demo is left as it is, unless the day of the demo's meeting is over:
+ * then that meeting is written anew for `now`, and the demo's packs and tire sets stand as they do on that day. Everything else stays: other
+ * meetings, and what was entered or changed in the kit.
+ *
+ * @returns the day that was over, ms since the epoch; null when nothing was written anew.
+ */
+export async function seedDemo(target: DemoTarget, now: number): Promise<{ dayWas: number | null }> {
   const boards = buildDemo(now)
+  const dayWas = await freshen(target, boards, now)
   const rooms = [
     { room: formatRoomName({ kind: 'kit' }), kind: 'kit', from: boards.kit, sign: 'cars' },
     {
@@ -57,7 +65,42 @@ export async function seedDemo(target: DemoTarget, now: number): Promise<void> {
     await target.editAsServer(room, (doc) => {
       if (doc.getMap(sign).size === 0) copyBoard(kind, from, doc)
     })
+  return { dayWas }
 }
+
+async function freshen(target: DemoTarget, boards: DemoBoards, now: number): Promise<number | null> {
+  let dayWas: number | null = null
+  await target.editAsServer(formatRoomName({ kind: 'meeting', meetingId: TODAY_ID }), (doc) => {
+    const reading = new BoardReading({ kit: new Y.Doc(), meeting: doc })
+    const day = meetingDay(reading.view(), now)
+    reading.close()
+    if (day?.when !== 'past') return
+    dayWas = day.at
+    for (const collection of collectionNames('meeting')) doc.getMap(collection).clear()
+    copyBoard('meeting', boards.today, doc)
+  })
+  if (dayWas === null) return null
+  await target.editAsServer(formatRoomName({ kind: 'kit' }), (doc) => {
+    const fresh = exportDoc('kit', boards.kit)
+    for (const [collection, fields] of Object.entries(fresh))
+      for (const [key, value] of Object.entries(fields)) {
+        const at = parseKey(key)
+        if (at && isOfTheDay(collection, at.recordId, at.field))
+          writeField(doc, collection, at.recordId, at.field, value)
+      }
+  })
+  return dayWas
+}
+
+/** What a day moves in the kit: where packs and sets are, what they have done, and when the meeting is. */
+const OF_THE_DAY: Readonly<Record<string, readonly string[]>> = {
+  packs: ['state', 'restVoltageV', 'chargePercent', 'cycles'],
+  tireSets: ['state', 'onCarId', 'runs'],
+}
+const isOfTheDay = (collection: string, recordId: string, field: string): boolean =>
+  collection === 'meetings'
+    ? recordId === TODAY_ID && field === 'startsAt'
+    : (OF_THE_DAY[collection]?.includes(field) ?? false)
 
 function copyBoard(kind: DocKind, from: Y.Doc, to: Y.Doc): void {
   const there = exportDoc(kind, to)

@@ -10,7 +10,10 @@ export interface Demo {
   seed(
     target: { editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void> },
     now: number,
-  ): Promise<void>
+  ): Promise<{
+    /** The day of the demo's meeting that was over, so that it was written anew, ms since the epoch; null when nothing was. */
+    dayWas: number | null
+  }>
   joiners: { role: Role; name: string }[]
 }
 

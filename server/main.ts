@@ -48,6 +48,7 @@ async function run(args: readonly string[], root: string): Promise<void> {
     throw new SettingsError(
       `Another board already runs on ${settings.dataFolder}. Close it, or set STAGECALL_DATA to another folder.`,
     )
+  let demoDayWas: number | null = null
   try {
     const tls = options.https ? await startTls(settings.dataFolder, systemClock, log) : null
     const server = await startServer({
@@ -59,8 +60,10 @@ async function run(args: readonly string[], root: string): Promise<void> {
       tls: tls?.certificates.server ?? null,
       createSync: createSyncServer,
       startScreens: options.screens ? (port) => startScreens(root, options.dev, port) : null,
-      prepare: ({ sync }) =>
-        demo ? demo.seed(sync, systemClock.now()) : sync.editAsServer('kit', writeStarterKit),
+      prepare: async ({ sync }) => {
+        if (demo) demoDayWas = (await demo.seed(sync, systemClock.now())).dayWas
+        else await sync.editAsServer('kit', writeStarterKit)
+      },
     })
     const trust = tls ? await startTrust(tls, server, settings) : null
     writeRunning(settings.dataFolder, { pid: process.pid, origins: server.origins })
@@ -71,7 +74,7 @@ async function run(args: readonly string[], root: string): Promise<void> {
       lock.release()
     })
     const links = startLinks(server, demo)
-    await announce(server, options, settings, links, trust?.notes ?? [])
+    await announce(server, options, settings, links, [...freshDayNotes(demoDayWas), ...(trust?.notes ?? [])])
     process.send?.({ ready: true, port: server.port, links, trustPort: trust?.port ?? null })
   } catch (e) {
     lock.release()
@@ -104,6 +107,18 @@ async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts 
       await page.close()
     },
   }
+}
+
+/** What the terminal says when the demo's day had passed. */
+function freshDayNotes(dayWas: number | null): string[] {
+  if (dayWas === null) return []
+  const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long' })
+  return [
+    '',
+    `The demo meeting’s day, ${day.format(dayWas)}, is over: it was written anew for today.`,
+    'Only that meeting and where the demo’s packs and tires are; all else is as you left it.',
+    '',
+  ]
 }
 
 const versionOf = (root: string): string =>

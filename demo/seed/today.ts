@@ -4,6 +4,7 @@ import { chargeJobs, type WantedCharge } from './charge-jobs'
 import { DEMO_CARS, DEMO_TIRES } from './kit-data'
 import { cardActs, meetingActs, type DemoRound } from './meeting-acts'
 import { outcomeOf } from './outcomes'
+import { isPlanned, plannedCharges } from './planned-charges'
 import { afterRunActs, chargeActs, finish, promisePack, promiseTires, readyActs, start } from './run-acts'
 import { breakAfter, finalHeats, HEAT_SPACING, qualifyingHeats, runIdOf } from './running-order'
 import { HOUR, MINUTE, SECOND, type Act } from './story'
@@ -135,10 +136,19 @@ export function todayActs(now: number): Act[] {
     const ranUntil = finishOf.get(runIdOf('q1', carId)) ?? firstStart.q2
     // Nobody has put Wren's pack on charge again; Plover's was put on late and is charging now.
     if (carId === 'plover') want(packs[2], 'q3', base - 14 * MINUTE, after, runIdOf('q1', carId))
-    else if (carId !== 'wren') want(packs[2], 'q3', ranUntil + 20 * MINUTE, after, runIdOf('q1', carId))
+    // The packs of the third round's last heats are planned, and not on charge yet.
+    else if (carId !== 'wren' && !isPlanned(carId))
+      want(packs[2], 'q3', ranUntil + 20 * MINUTE, after, runIdOf('q1', carId))
     acts.push(...promises(carId, packs, times))
   }
   for (const job of chargeJobs(charges)) acts.push(...chargeActs(job, 'bas-verhoef', now))
+  acts.push(
+    plannedCharges(
+      base,
+      (carId) => runIdOf('q3', carId),
+      (carId) => PACKS[carId]?.[2] ?? '',
+    ),
+  )
   acts.push(...nowActs(base, firstStart))
   return acts.filter((act) => act.at <= now)
 }

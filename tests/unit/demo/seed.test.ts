@@ -1,3 +1,4 @@
+import loadHighs from 'highs'
 import { beforeAll, describe, expect, test } from 'vitest'
 import * as Y from 'yjs'
 import { buildDemo, DEMO_MEETING_ID, seedDemo, type DemoBoards } from '@/demo/seed'
@@ -14,8 +15,9 @@ import {
   type BoardView,
   type DocKind,
 } from '@/lib/board'
-import { acceptState, factsOf, looseEnds, runsOf } from '@/lib/card'
+import { acceptState, factsOf, looseEnds, planInput, runsOf, watchPlan } from '@/lib/card'
 import { canonicalJson, type Json } from '@/lib/core/json'
+import { highsSolver, replanGoals, solveChargePlan, type MilpSolver } from '@/lib/planner'
 
 const NOW = Date.UTC(2026, 8, 12, 11, 4, 31)
 const MINUTE = 60_000
@@ -23,7 +25,9 @@ const MINUTE = 60_000
 let boards: DemoBoards
 let view: BoardView
 let earlier: BoardView
-beforeAll(() => {
+let solver: MilpSolver
+beforeAll(async () => {
+  solver = highsSolver(await loadHighs())
   boards = buildDemo(NOW)
   view = new BoardReading({ kit: boards.kit, meeting: boards.today }).view()
   earlier = new BoardReading({ kit: boards.kit, meeting: boards.earlier }).view()
@@ -240,6 +244,23 @@ describe('the demo opens in the middle of the second round', () => {
     })
   })
 
+  test('a part of the charge plan is taken and to come; it holds, and is a plan by the planner’s own rules', () => {
+    const runs = runsOf(view, NOW)
+    const planned = view.charges.live.filter((c) => !c.startedAt?.v)
+    expect(planned.map((c) => c.id).sort()).toEqual(['q3-curlew', 'q3-heron', 'q3-kestrel', 'q3-rook'])
+    expect(planned.filter((c) => c.plannedStart! < NOW)).toEqual([])
+    expect(watchPlan(view, runs, NOW)).toEqual({ isTaken: true, troubles: [], waitingLong: 0 })
+    const input = planInput(view, runs, NOW)
+    const outcome = solveChargePlan({ ...input, goals: replanGoals }, solver, { timeLimitSeconds: 30 })
+    if (outcome.kind !== 'planned') throw new Error(outcome.kind)
+    for (const c of planned) {
+      const use = outcome.plan.uses.find((u) => u.runId === c.runId)!
+      expect(use.packId, c.id).toBe(c.packId)
+      expect(Math.abs(use.charge!.startAt - c.plannedStart!), c.id).toBeLessThanOrEqual(10 * MINUTE)
+      expect(use.charge!.endAt - use.charge!.startAt, c.id).toBe(c.plannedEnd! - c.plannedStart!)
+    }
+  })
+
   test('the called car is ready in all six facts', () => {
     const dunlin = runsOf(view, NOW).find((r) => r.runId === 'q2-dunlin')!
     expect(factsOf(view, dunlin).filter((f) => f.state !== 'yes')).toEqual([])
@@ -275,7 +296,7 @@ describe('the demo opens in the middle of the second round', () => {
   })
 })
 
-test('seeding writes three rooms, keeps what is there, and a second time changes nothing', async () => {
+function fakeServer() {
   const rooms = new Map<string, Y.Doc>()
   const target = {
     editAsServer: async (room: string, edit: (doc: Y.Doc) => void) => {
@@ -284,6 +305,11 @@ test('seeding writes three rooms, keeps what is there, and a second time changes
       doc.transact(() => edit(doc))
     },
   }
+  return { rooms, target }
+}
+
+test('seeding writes three rooms, keeps what is there, and a second time changes nothing', async () => {
+  const { rooms, target } = fakeServer()
   await target.editAsServer('kit', (kit) => {
     writeStarterKit(kit)
     writeField(kit, 'checklistItems', 'calibration-neutral', 'text', 'Neutral, as we do it')
@@ -305,6 +331,40 @@ test('seeding writes three rooms, keeps what is there, and a second time changes
   const states = () =>
     [...rooms.values()].map((doc) => Buffer.from(Y.encodeStateAsUpdate(doc)).toString('base64'))
   const before = states().join()
-  await seedDemo(target, NOW + 5 * MINUTE)
+  expect(await seedDemo(target, NOW + 5 * MINUTE)).toEqual({ dayWas: null })
   expect(states().join() === before).toBe(true)
+})
+
+test('a day later the demo’s own meeting is written anew for that day, and nothing else is touched', async () => {
+  const { rooms, target } = fakeServer()
+  expect(await seedDemo(target, NOW)).toEqual({ dayWas: null })
+  const room = `meeting-${DEMO_MEETING_ID}`
+  const [kit, today, past] = ['kit', room, 'meeting-saltmarsh-summer-open'].map((r) => rooms.get(r)!)
+  // What people did meanwhile: on the demo's day, and in the kit.
+  writeField(today!, 'notes', 'mine', 'about', 'meeting')
+  writeField(kit!, 'packs', 'mine', 'label', 'M1')
+  writeField(kit!, 'cars', 'rook', 'name', 'Rook the second')
+  writeField(kit!, 'packs', 'p06', 'note', 'Swells a little')
+  const pastBefore = canonicalJson(exportDoc('meeting', past!))
+
+  const later = NOW + 24 * 60 * MINUTE
+  const { dayWas } = await seedDemo(target, later)
+  expect(dayWas).toBe(Math.max(...view.heats.live.map((h) => h.plannedStart ?? 0)))
+  const fresh = buildDemo(later)
+  expect(canonicalJson(exportDoc('meeting', today!))).toBe(canonicalJson(exportDoc('meeting', fresh.today)))
+  expect(canonicalJson(exportDoc('meeting', past!))).toBe(pastBefore)
+  const v = new BoardReading({ kit: kit!, meeting: today! }).view()
+  expect(v.packs.get('mine')?.label).toBe('M1')
+  expect(v.cars.get('rook')?.name).toBe('Rook the second')
+  expect(v.packs.get('p06')?.note).toBe('Swells a little')
+  expect(v.meetings.get(DEMO_MEETING_ID)?.startsAt).toBe(v.meeting.get('meeting')?.startsAt)
+  const now = runsOf(v, later).filter((r) => r.heat.roundId === 'q2')
+  expect(now.map((r) => r.state)).toEqual(
+    runsOf(view, NOW)
+      .filter((r) => r.heat.roundId === 'q2')
+      .map((r) => r.state),
+  )
+  const states = (b: BoardView) => b.packs.live.filter((p) => p.id !== 'mine').map((p) => p.state?.v)
+  expect(states(v)).toEqual(states(view))
+  expect((await seedDemo(target, later + MINUTE)).dayWas).toBeNull()
 })
