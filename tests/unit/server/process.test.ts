@@ -8,6 +8,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { WebSocket } from 'ws'
 import { CLOSE } from '@/lib/sync/close-codes'
 import type { CrewResponse, PreviewResponse } from '@/lib/join/join-api'
+import { readBoard } from '../../support/read-board'
 import { ServerProcess } from '../../support/server-process'
 
 const ROOT = fileURLToPath(new URL('../../..', import.meta.url))
@@ -52,6 +53,28 @@ describe('the server process', () => {
     expect(s.files().sort()).toEqual(['board.db', 'server.lock'])
     await s.restart()
     expect(s.links).toEqual([])
+  })
+
+  it('the demo opens on its own day, also a day after its first start, and says that it wrote it anew', async () => {
+    const room = 'meeting-saltmarsh-autumn-open'
+    const yesterday = 'const now=Date.now;Date.now=()=>now()-86400000'
+    const env = { NODE_OPTIONS: `--import data:text/javascript,${encodeURIComponent(yesterday)}` }
+    const s = await start({ demo: true, env })
+    expect(s.output).not.toContain('is over')
+    const startsAt = async () => Number((await readBoard(s, room))['meeting']?.['meeting:startsAt'])
+    const before = await startsAt()
+    await s.stop()
+    await s.restart()
+    expect(s.output, 'the same day is left alone').not.toContain('is over')
+    expect(await startsAt()).toBe(before)
+
+    env.NODE_OPTIONS = ''
+    await s.restart()
+    expect(s.output).toMatch(/The demo meeting’s day, \w+day \d+ \w+, is over: it was written anew for today/)
+    const minutesLater = ((await startsAt()) - before) / 60_000
+    expect(minutesLater).toBeGreaterThanOrEqual(1440)
+    expect(minutesLater).toBeLessThan(1450)
+    expect(await readBoard(s, 'meeting-saltmarsh-summer-open')).toHaveProperty('heats')
   })
 
   it('a start whose link nobody used replaces it', async () => {
