@@ -25,6 +25,7 @@ import type { Sessions } from './join/live-session'
 import { People } from './join/people'
 import { secureRandom } from './join/secret-hash'
 import { SqlSessions } from './join/sql-sessions'
+import { LateScreens } from './late-screens'
 import type { RunningScreens } from './screens'
 import { openDatabase } from './storage/open-database'
 import { SqliteStore } from './storage/sqlite-store'
@@ -91,13 +92,10 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const server: Server = secured ?? createHttpServer()
     Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
     const sockets = upgradedSockets(server)
-    const port = await listen(server, settings)
-    undo.push(() => endServer(server, sockets, () => sync.close()))
+    let port = settings.port
     const scheme = tls ? 'https' : 'http'
     const origins = () => originsOf(scheme, port, settings.host)
-
-    const screens = (await inputs.startScreens?.(port)) ?? null
-    if (screens) undo.push(() => screens.close())
+    const screens = inputs.startScreens && new LateScreens()
     const startedAt = clock.now()
     const secure = tls !== null
     const api = createApiHandler({
@@ -121,6 +119,8 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const { allowedHosts, dataFolder } = settings
     const health = () =>
       readHealth({ client, clock, dataFolder, version: inputs.version, startedAt, stats: () => sync.stats() })
+    // The listeners stand before the port opens, while the screens take seconds more: a phone that knocks in between would hang unanswered, and
+    // with its one socket still connecting it would not knock again.
     server.on(
       'request',
       createRequestListener({
@@ -141,6 +141,13 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         allowedHosts,
       ),
     )
+    port = await listen(server, settings)
+    undo.push(() => endServer(server, sockets, () => sync.close()))
+    const running = await inputs.startScreens?.(port)
+    if (running) {
+      undo.push(() => running.close())
+      screens?.arrive(running)
+    }
     undo.push(
       sessions.poll(POLL_MS, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
     )
