@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { ROLES } from '@/lib/core/role'
-import type { SessionAnswer } from './sync-client'
+import type { SessionAnswer } from './sync-snapshot'
 
 const answerSchema = z.object({
   session: z

@@ -8,6 +8,7 @@ import type { ActiveSession } from './client-store'
 import { fieldKey, type Mark } from './pending-keys'
 import { LOOKING_FIELD, presentPeople, type Looking, type Present } from './presence'
 import { useClientBoard, useOpenBoard, useSyncClient, useSyncSnapshot } from './sync-context'
+import { whyNotSaving } from './sync-snapshot'
 
 /** The board as validated plain records; a new object after each change, in which untouched records keep their identity. */
 export function useBoard(): BoardView {
@@ -34,6 +35,24 @@ export function useMay(doc: DocKind, collection: string, recordId: string, field
   return canWrite(useEditContext(), doc, collection, recordId, field)
 }
 
+/**
+ * Take an edit's outcome: offers to undo what was done (`said`, in the past tense: “Pinion 23 fitted”), shows a refusal. True when it was done.
+ */
+export function useSettle(): (result: Result<unknown>, said?: string) => boolean {
+  const undo = useUndo()
+  const toasts = useToasts()
+  const isSaving = whyNotSaving(useSyncSnapshot()) === null
+  return useCallback(
+    (result, said) => {
+      if (!result.ok) toasts.refused(result.error)
+      // The banner may have scrolled away: nobody shall take for saved what isn't.
+      else if (said) toasts.offerUndo(isSaving ? said : `${said}, on this phone only`, undo)
+      return result.ok
+    },
+    [toasts, undo, isSaving],
+  )
+}
+
 export type Act = <T>(edit: (ctx: EditContext, view: BoardView) => Result<T>, said?: string) => Result<T>
 
 /**
@@ -44,16 +63,14 @@ export type Act = <T>(edit: (ctx: EditContext, view: BoardView) => Result<T>, sa
 export function useAct(): Act {
   const board = useClientBoard()
   const ctx = useEditContext()
-  const undo = useUndo()
-  const toasts = useToasts()
+  const settle = useSettle()
   return useCallback(
     (edit, said) => {
       const done = edit(ctx, board.view())
-      if (!done.ok) toasts.refused(done.error)
-      else if (said) toasts.offerUndo(said, undo)
+      settle(done, said)
       return done
     },
-    [board, ctx, toasts, undo],
+    [board, ctx, settle],
   )
 }
 

@@ -2,9 +2,11 @@
 export * from './hooks'
 export {
   MeetingRoot,
+  ShownBoard,
   SyncRoot,
   useClientBoard,
   useOpenBoard,
+  useShownBoard,
   useSyncClient,
   useSyncSnapshot,
 } from './sync-context'

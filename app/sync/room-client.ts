@@ -40,6 +40,8 @@ const PROBE_GAP = 150
 const PROBE_EVERY = 10_000
 /** A socket that leaves a probe unanswered this long is dead: Wi-Fi that fades tells nobody, and the stock provider would wait 30 s. */
 const PROBE_PATIENCE = 6000
+/** A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
+const OPEN_PATIENCE = 8000
 /** How long a room that turned writable may leave us without a SyncStep1 before we ask for one by connecting anew. */
 const STEP1_PATIENCE = 3000
 
@@ -60,6 +62,7 @@ export class RoomClient {
   /** Answers to clock probes so far. */
   #heard = 0
   #snapshot: RoomSnapshot
+  #loading: Promise<void> | null = null
   #shouldConnect = false
   #closed = false
   readonly #listeners = new Set<() => void>()
@@ -81,8 +84,12 @@ export class RoomClient {
   }
 
   /** Load what the device has. The socket comes afterwards, so that loaded content is offered to the server by SyncStep1 and never re-sent. */
-  async load(): Promise<void> {
+  load(): Promise<void> {
+    return (this.#loading ??= this.#load())
+  }
+  async #load(): Promise<void> {
     await this.#pull()
+    if (this.#closed) return
     this.#disposers.push(this.#o.store.onRing(this.room, () => void this.#pull()))
     this.#o.store.compact(this.room)
   }
@@ -120,6 +127,8 @@ export class RoomClient {
   }
 
   #listen(provider: RoomProvider): RoomProvider {
+    // Others take a state's first version for one they know already: without a second one nobody sees us before its renewal, 15 s later.
+    provider.awareness.setLocalState({})
     listenToFrames(provider, {
       step1Answered: () => this.#barriers.step1Answered(),
       barrier: (b) => this.#settle(this.#barriers.answered(b)),
@@ -140,6 +149,7 @@ export class RoomClient {
         this.#barriers.connected()
         this.#probeClock()
       } else this.#barriers.disarm()
+      if (status === 'connecting') this.#giveUpSlowOpening(provider)
       this.#change({
         connection: status === 'connected' ? 'live' : status === 'connecting' ? 'connecting' : 'offline',
       })
@@ -183,6 +193,13 @@ export class RoomClient {
     if (touches.length === 0) return
     this.#o.store.settle(this.room, touches)
     this.#change({})
+  }
+
+  #giveUpSlowOpening(provider: RoomProvider) {
+    const { ws } = provider
+    this.#later(OPEN_PATIENCE, () => {
+      if (ws !== null && provider.ws === ws && !provider.wsconnected) this.reconnect()
+    })
   }
 
   /** Measure the clock, and with the same frames find out whether anybody is still there. */

@@ -2,40 +2,13 @@ import { newId } from '@/lib/core/id'
 import { formatRoomName } from '@/lib/sync/room-name'
 import type { Rejection, SessionState } from '@/lib/sync/states'
 import { ClientBoard } from './client-board'
-import type { ActiveSession, ClientStore, Draft, StoreSignal } from './client-store'
+import type { ActiveSession, ClientStore, Draft } from './client-store'
+import { LeftRooms } from './left-rooms'
 import type { ProviderFactory } from './room-provider'
-import { RoomClient, type RoomSnapshot } from './room-client'
+import { RoomClient } from './room-client'
 import { ServerClock } from './server-clock'
+import type { Membership, SessionAnswer, SyncSnapshot } from './sync-snapshot'
 import { unsentText } from './unsent-text'
-
-/** Who the server takes this device for. */
-export type SessionAnswer =
-  | { reached: true; session: Omit<ActiveSession, 'state'> | null }
-  /** The server can't be reached. */
-  | { reached: false }
-
-export type Membership =
-  | { state: 'starting' }
-  /** Joined; the board is open, with or without network. */
-  | { state: 'member'; session: ActiveSession }
-  /** Nobody yet: this device has no session. */
-  | { state: 'stranger' }
-  /** Was a member and is no longer. What had not been sent stays here as text. */
-  | { state: 'revoked'; reason: string; unsent: string[] }
-  /** Never joined on this device, and the server can't be reached to find out. */
-  | { state: 'unreachable' }
-
-export interface SyncSnapshot {
-  membership: Membership
-  kit: RoomSnapshot | null
-  meeting: RoomSnapshot | null
-  meetingId: string | null
-  store: StoreSignal
-  drafts: readonly Draft[]
-  /** Fields only on this phone, over all open documents. */
-  pending: number
-  online: boolean
-}
 
 export interface SyncClientOptions {
   store: ClientStore
@@ -55,7 +28,7 @@ const isSame = (a: Rejection, b: Rejection): boolean =>
   a.path !== null &&
   JSON.stringify([a.path, a.at, a.attempted]) === JSON.stringify([b.path, b.at, b.attempted])
 
-/** The browser's half of the board: one kit room, at most one meeting room, and who we are. React sees it through `hooks.ts`. */
+/** The browser's half of the board: one kit room, at most one meeting room on screen, and who we are. React sees it through `hooks.ts`. */
 export class SyncClient {
   readonly clock: ServerClock
   readonly #o: SyncClientOptions
@@ -63,6 +36,7 @@ export class SyncClient {
   #meeting: RoomClient | null = null
   #boards: { kit: ClientBoard | null; meeting: ClientBoard | null } = { kit: null, meeting: null }
   #meetingId: string | null = null
+  readonly #left = new LeftRooms((room) => this.#room(room))
   #membership: Membership = { state: 'starting' }
   #drafts: readonly Draft[] = []
   #snapshot: SyncSnapshot
@@ -113,6 +87,7 @@ export class SyncClient {
     await this.#open(session)
     this.#kit?.connect()
     this.#meeting?.connect()
+    this.#left.connect()
   }
 
   async #startOver(known: ActiveSession) {
@@ -154,7 +129,7 @@ export class SyncClient {
     if (!this.#kit) {
       const kit = this.#room('kit')
       this.#kit = kit
-      await kit.load()
+      await Promise.all([kit.load(), this.#left.find(this.#o.store, (room) => room === 'kit')])
       if (this.#closed || this.#kit !== kit) return
       this.#boards.kit = new ClientBoard(kit, null, this.clock)
     }
@@ -165,10 +140,11 @@ export class SyncClient {
   /** Open a meeting's document beside the kit; one that was open before is closed. */
   async openMeeting(meetingId: string): Promise<void> {
     const room = formatRoomName({ kind: 'meeting', meetingId })
-    if (this.#meetingId !== meetingId) this.closeMeeting()
+    if (this.#meetingId !== meetingId) this.#leaveMeeting()
     this.#meetingId = meetingId
+    this.#change()
     if (!this.#kit || !this.#boards.kit || this.#membership.state !== 'member' || this.#meeting) return
-    const meeting = this.#room(room)
+    const meeting = this.#left.take(room)
     this.#meeting = meeting
     await meeting.load()
     if (this.#closed || this.#meeting !== meeting || !this.#kit) return
@@ -178,12 +154,16 @@ export class SyncClient {
   }
 
   closeMeeting(): void {
+    this.#leaveMeeting()
+    this.#change()
+  }
+  #leaveMeeting() {
+    const left = this.#meeting
     this.#boards.meeting?.close()
-    this.#meeting?.close()
     this.#boards.meeting = null
     this.#meeting = null
+    if (left) this.#left.leave(left)
     this.#meetingId = null
-    this.#change()
   }
 
   #closeRooms() {
@@ -191,6 +171,7 @@ export class SyncClient {
     this.#boards.kit?.close()
     this.#meeting?.close()
     this.#kit?.close()
+    this.#left.closeAll()
     this.#boards = { kit: null, meeting: null }
     this.#meeting = this.#kit = null
     this.#confirmed = false
@@ -217,10 +198,9 @@ export class SyncClient {
       this.#closeRooms()
       this.#become({ state: 'revoked', reason, unsent })
     }
-    const open = [this.#kit, this.#meeting].filter((r) => r !== null)
-    this.#kit?.disconnect()
-    this.#meeting?.disconnect()
-    if (open.length) return finish(open.flatMap((r) => unsentText(r)))
+    const open = this.#rooms
+    open.forEach((r) => r.disconnect())
+    if (open.length) return finish(this.unsent())
     // Revoked while the page was closed: what the device stores is all there is.
     void this.#o.store.allPending().then(async (lost) => {
       const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
@@ -272,8 +252,20 @@ export class SyncClient {
     this.#change()
   }
 
+  /** All that are open, on screen or not. */
+  get #rooms(): RoomClient[] {
+    return [this.#kit, this.#meeting, ...this.#left.all].filter((r) => r !== null)
+  }
+  /** What is only on this phone, in words. */
+  unsent(): string[] {
+    return this.#rooms.flatMap((r) => unsentText(r))
+  }
+
   #take(): SyncSnapshot {
-    const rooms = [this.#kit, this.#meeting].filter((r) => r !== null)
+    const shown = [this.#kit, this.#meeting].filter((r) => r !== null)
+    const isThere = shown.some((r) => r.snapshot.connection === 'live')
+    const isHere =
+      shown.length === (this.#meetingId === null ? 1 : 2) && shown.every((r) => r.snapshot.hasContent)
     return {
       membership: this.#membership,
       kit: this.#kit?.snapshot ?? null,
@@ -281,8 +273,9 @@ export class SyncClient {
       meetingId: this.#meetingId,
       store: this.#o.store.signal,
       drafts: this.#drafts,
-      pending: rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
-      online: rooms.length > 0 && rooms.every((r) => r.snapshot.connection === 'live'),
+      pending: this.#rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
+      online: shown.length > 0 && shown.every((r) => r.snapshot.connection === 'live'),
+      fetching: isThere && !isHere,
     }
   }
   #change() {

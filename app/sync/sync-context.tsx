@@ -4,7 +4,8 @@ import type { ClientBoard } from './client-board'
 import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
 import { stockProvider } from './stock-provider'
-import { SyncClient, type SyncSnapshot } from './sync-client'
+import { SyncClient } from './sync-client'
+import type { SyncSnapshot } from './sync-snapshot'
 import { tabDoorbell } from './tab-doorbell'
 
 const SyncContext = createContext<SyncClient | null>(null)
@@ -19,6 +20,7 @@ const NOT_STARTED: SyncSnapshot = {
   drafts: [],
   pending: 0,
   online: false,
+  fetching: false,
 }
 const notStarted = () => NOT_STARTED
 const neverChanges = () => () => undefined
@@ -82,6 +84,20 @@ export const useSyncClient = (): SyncClient | null => useContext(SyncContext)
 export function useSyncSnapshot(): SyncSnapshot {
   const client = useContext(SyncContext)
   return useSyncExternalStore(client?.subscribe ?? neverChanges, client?.snapshot ?? notStarted, notStarted)
+}
+
+/** For what stands around the pages (header, keyboard): the board of the page on screen, which is the meeting's wherever one is open. */
+export function useShownBoard(): ClientBoard | null {
+  const client = useContext(SyncContext)
+  const { membership, kit, meeting } = useSyncSnapshot()
+  if (!client || !kit || membership.state !== 'member') return null
+  return (meeting && client.meetingBoard) ?? client.kitBoard
+}
+
+/** Everything below works on the board of the page on screen; nothing is rendered while there is none. */
+export function ShownBoard({ children }: { children: ReactNode }) {
+  const board = useShownBoard()
+  return board && <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
 }
 
 /** Null while no board is open. Screens below `MeetingRoot` or the session gate use `useClientBoard`. */

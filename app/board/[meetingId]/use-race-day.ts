@@ -5,8 +5,7 @@ import type { BoardView, EditContext } from '@/lib/board'
 import { dayForecast, runsOf, type DayForecast, type RunInfo } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
-import { useBoard, useEditContext, useNow, useSession, useUndo } from '../../sync'
-import { useToasts } from '../../ui'
+import { useBoard, useEditContext, useNow, useSession, useSettle } from '../../sync'
 
 /** What every screen of a meeting stands on. */
 export interface RaceDay {
@@ -28,20 +27,11 @@ export function useRaceDay(stepMs = 10_000): RaceDay {
   const { meetingId } = useParams<{ meetingId: string }>()
   const view = useBoard()
   const ctx = useEditContext()
-  const undo = useUndo()
   const me = useSession()
   const now = useNow(stepMs)
-  const toasts = useToasts()
   const forecast = useMemo(() => dayForecast(view, now), [view, now])
   const runs = useMemo(() => runsOf(view, now, forecast), [view, now, forecast])
-  const settle = useCallback(
-    (result: Result<unknown>, said?: string) => {
-      if (!result.ok) toasts.refused(result.error)
-      else if (said) toasts.offerUndo(said, undo)
-      return result.ok
-    },
-    [toasts, undo],
-  )
+  const settle = useSettle()
   const nameOf = useCallback(
     (id: string | null | undefined) => view.people.get(id)?.name ?? (id ? 'somebody' : 'nobody'),
     [view],

@@ -1,7 +1,8 @@
 'use client'
 import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
-import { useNow, useOpenBoard, useSyncClient, useSyncSnapshot } from '../../sync'
+import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '../../sync'
 import type { Draft } from '../../sync/client-store'
+import { valueText } from '../../sync/unsent-text'
 import { Button } from '../button'
 import { CopyText } from '../copy-text'
 import { whenText } from '../time-text'
@@ -25,9 +26,10 @@ export function Drafts() {
   )
 }
 
-export function draftText({ rejection: r }: Draft): string {
-  const what = r.path ? `${r.path.collection} ${r.path.recordId}, ${r.path.field}: ` : ''
-  return `${what}${showJson(r.attempted ?? undefined) || '(nothing)'}`
+/** What its writer wanted, in words that can be passed on. */
+export function draftText({ room, rejection: { path, attempted } }: Draft): string {
+  if (path) return valueText(room, path, null, attempted ?? undefined)
+  return showJson(attempted ?? undefined) || '(nothing)'
 }
 
 function DraftRow({ draft }: { draft: Draft }) {
@@ -58,7 +60,7 @@ function DraftRow({ draft }: { draft: Draft }) {
 /** An assigned value that its writer may not assign can be proposed to somebody who may. */
 function ProposeDraft({ draft }: { draft: Draft }) {
   const client = useSyncClient()
-  const board = useOpenBoard()
+  const board = useShownBoard()
   const toasts = useToasts()
   const { membership } = useSyncSnapshot()
   const { path, attempted } = draft.rejection

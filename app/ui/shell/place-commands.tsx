@@ -1,7 +1,7 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useEffect, useMemo } from 'react'
-import { useBoard, useOpenBoard, useSyncSnapshot, useUndo } from '../../sync'
+import { ShownBoard, useBoard, useSyncSnapshot, useUndo } from '../../sync'
 import { useCommands, type Command } from '../command-context'
 import { isTyping } from '../is-typing'
 import { NEW_MEETING, placesFor } from '../navigation'
@@ -11,9 +11,11 @@ import { useCurrentMeeting } from './use-current-meeting'
 
 /** What the keyboard can do everywhere: every place, every car, undo, the paper. */
 export function PlaceCommands() {
-  const { membership } = useSyncSnapshot()
-  const board = useOpenBoard()
-  return membership.state === 'member' && board ? <MemberCommands /> : null
+  return (
+    <ShownBoard>
+      <MemberCommands />
+    </ShownBoard>
+  )
 }
 
 function MemberCommands() {

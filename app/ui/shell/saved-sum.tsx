@@ -2,15 +2,20 @@
 import { useState } from 'react'
 import { deviceCount } from '../../sync/presence'
 import { usePresence, useSyncSnapshot, type Present } from '../../sync'
-import type { SyncSnapshot } from '../../sync/sync-client'
+import { whyNotSaving, type SyncSnapshot } from '../../sync/sync-snapshot'
 import { Dialog } from '../dialog'
 import { MarkShape } from '../saved-mark'
 import { Drafts } from './drafts'
 import { UnsentList } from './unsent-list'
 
 /** The sum of all marks in a few words. */
-export function savedSumText({ pending, online }: Pick<SyncSnapshot, 'pending' | 'online'>): string {
+export function savedSumText({
+  pending,
+  online,
+  fetching,
+}: Pick<SyncSnapshot, 'pending' | 'online' | 'fetching'>): string {
   if (pending > 0) return `${pending} ${pending === 1 ? 'change' : 'changes'} only on this phone`
+  if (fetching) return 'fetching the board'
   return online ? 'all saved on the server' : 'offline, nothing waiting'
 }
 
@@ -69,7 +74,12 @@ function Connection({ snapshot }: { snapshot: SyncSnapshot }) {
   return (
     <div className="grid gap-1">
       <p>
-        {online ? (
+        {online && whyNotSaving(snapshot) !== null ? (
+          <>
+            <b>Connected, but the server can’t save right now.</b> Work on: changes wait on this phone and go
+            out by themselves when it can.
+          </>
+        ) : online ? (
           <>
             <b>Connected.</b> What you change is on the server’s disk as soon as its mark says saved.
           </>

@@ -1,14 +1,11 @@
 'use client'
-import { useOpenBoard, useSyncSnapshot } from '../../sync'
-import { unsentText } from '../../sync/unsent-text'
+import { useSyncClient, useSyncSnapshot } from '../../sync'
 import { CopyText } from '../copy-text'
 
-/** Every field that is only on this phone, in words. */
+/** Every field that is only on this phone, in words, whichever page it was changed on. */
 export function UnsentList() {
   useSyncSnapshot()
-  const board = useOpenBoard()
-  if (!board) return null
-  const lines = [board.kit, board.meeting].flatMap((room) => (room ? unsentText(room) : []))
+  const lines = useSyncClient()?.unsent() ?? []
   if (lines.length === 0) return null
   return (
     <div className="grid gap-2">

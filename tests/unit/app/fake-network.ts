@@ -53,6 +53,8 @@ export class FakeNetwork {
   readonly sockets = new Set<FakeSocket>()
   readonly providers = new Set<RoomProvider>()
   up = true
+  /** False: a socket neither opens nor fails, as when packets get lost. */
+  answersTheDoor = true
   session: SessionState | null = null
 
   room(name: string): FakeRoom {
@@ -80,6 +82,7 @@ export class FakeNetwork {
     const socket = new FakeSocket(this.room(roomName), this)
     this.sockets.add(socket)
     queueMicrotask(() => {
+      if (!this.answersTheDoor) return
       if (!this.up) return socket.onclose?.({ code: 1006, reason: '' })
       socket.readyState = 1
       if (this.session) socket.toClient.push(writeSession(this.session))

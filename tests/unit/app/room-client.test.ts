@@ -332,3 +332,22 @@ describe('a socket that is open and dead', () => {
     }
   })
 })
+
+describe('a socket that does not open', () => {
+  it('is given up for a new one', async () => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    try {
+      network.answersTheDoor = false
+      const { room } = await openTab()
+      const [first] = network.sockets
+      expect(room.snapshot.connection).toBe('connecting')
+      network.answersTheDoor = true
+      vi.advanceTimersByTime(10_000)
+      await network.settle()
+      expect(room.snapshot.connection).toBe('live')
+      expect([...network.sockets]).not.toContain(first)
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+})

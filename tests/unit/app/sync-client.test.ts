@@ -1,11 +1,17 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { applyAwarenessUpdate, Awareness, encodeAwarenessUpdate } from 'y-protocols/awareness'
+import * as Y from 'yjs'
 import { addRecord, changeRecord } from '@/lib/board'
 import type { Role } from '@/lib/core/role'
-import { writeRejection, writeSession } from '@/lib/sync/frames'
+import { writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
+import type { Rejection } from '@/lib/sync/states'
 import { IdbStore } from '@/app/sync/idb-store'
-import { SyncClient, type SessionAnswer } from '@/app/sync/sync-client'
+import { SyncClient } from '@/app/sync/sync-client'
+import { whyNotSaving, type SessionAnswer } from '@/app/sync/sync-snapshot'
+import { draftText } from '@/app/ui/shell/drafts'
+import { savedSumText } from '@/app/ui/shell/saved-sum'
 import { FakeNetwork } from './fake-network'
 
 let network: FakeNetwork
@@ -157,21 +163,105 @@ describe('who we are', () => {
 })
 
 describe('meetings', () => {
-  it('one meeting is open at a time, and its pending edits count in the sum', async () => {
+  const rooms = () => [...network.sockets].map((s) => s.room.name).sort()
+  const assign = (client: SyncClient) =>
+    changeRecord(client.meetingBoard!.context(session(client)), 'meeting', 'cardValues', 'rook.pinion', {
+      assigned: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
+    })
+
+  it('one meeting is on screen at a time; one that was left goes with its last unsaved edit', async () => {
     const client = await visit()
     await client.openMeeting('spring')
     await network.settle()
     expect(client.snapshot().meeting?.connection).toBe('live')
-    network.room('meeting-spring').answers = false
-    const ctx = client.meetingBoard!.context(session(client))
-    changeRecord(ctx, 'meeting', 'cardValues', 'rook.pinion', {
-      assigned: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
-    })
+    assign(client)
     expect(client.snapshot().pending).toBe(1)
     await client.openMeeting('autumn')
+    await until(() => client.snapshot().pending === 0)
     await network.settle()
     expect(client.snapshot().meeting?.room).toBe('meeting-autumn')
-    expect([...network.sockets].map((s) => s.room.name).sort()).toEqual(['kit', 'meeting-autumn'])
+    expect(rooms()).toEqual(['kit', 'meeting-autumn'])
+  })
+
+  it('[S8] an edit that is not saved yet counts in the sum on every page, and leaves from every page', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    network.up = false
+    network.cut()
+    assign(client)
+    client.closeMeeting()
+    expect(client.snapshot().pending).toBe(1)
+    expect(client.unsent()).toEqual([expect.stringMatching(/rook, pinion, Assigned: 23/)])
+
+    // Back on its page while still unsaved: the same document.
+    await client.openMeeting('spring')
+    expect(client.snapshot().pending).toBe(1)
+    client.closeMeeting()
+
+    network.reconnect()
+    await until(() => client.snapshot().pending === 0)
+    await network.settle()
+    expect(network.room('meeting-spring').doc.getMap('cardValues').get('rook.pinion:assigned')).toMatchObject(
+      {
+        v: 23,
+      },
+    )
+    expect(rooms()).toEqual(['kit'])
+  })
+
+  it('[S8] [S16] an edit of an earlier visit leaves without its meeting being opened', async () => {
+    const first = await visit()
+    await first.openMeeting('spring')
+    await network.settle()
+    network.up = false
+    network.cut()
+    assign(first)
+    await network.settle()
+    first.close()
+    await network.settle()
+
+    answer = gone
+    const second = await visit()
+    expect(second.snapshot().pending).toBe(1)
+    network.up = true
+    answer = here(member())
+    await until(() => second.snapshot().pending === 0)
+    await network.settle()
+    expect(network.room('meeting-spring').doc.getMap('cardValues').has('rook.pinion:assigned')).toBe(true)
+    expect(rooms()).toEqual(['kit'])
+  })
+
+  it('[S11] revoked on another page: the edit of a meeting that was left stays readable', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    network.room('meeting-spring').answers = false
+    assign(client)
+    client.closeMeeting()
+    const [socket] = network.sockets
+    socket!.onmessage?.({ data: writeSession({ state: 'revoked', reason: 'Sent away' }) })
+    expect(client.snapshot().membership).toMatchObject({
+      unsent: [expect.stringMatching(/rook, pinion, Assigned: 23/)],
+    })
+    expect(network.sockets.size).toBe(0)
+  })
+
+  it('is being fetched until its document has come, and only then all can be called saved', async () => {
+    const client = await visit()
+    const said: string[] = []
+    client.subscribe(() => said.push(savedSumText(client.snapshot())))
+    expect(savedSumText(client.snapshot())).toBe('all saved on the server')
+    const opening = client.openMeeting('spring')
+    expect(savedSumText(client.snapshot())).toBe('fetching the board')
+    await opening
+    // Connected, and nothing has come yet.
+    await Promise.resolve()
+    expect(client.snapshot().meeting).toMatchObject({ connection: 'live', hasContent: false })
+    expect(client.snapshot().online).toBe(true)
+    expect(new Set(said)).toEqual(new Set(['fetching the board']))
+    await network.settle()
+    expect(savedSumText(client.snapshot())).toBe('all saved on the server')
   })
 
   it('a meeting asked for before the session is known opens once it is', async () => {
@@ -190,7 +280,47 @@ describe('meetings', () => {
   })
 })
 
+describe('a server that can’t save', () => {
+  it('[S7] says why while it is there, and is not taken for one that is gone', async () => {
+    const client = await visit()
+    expect(whyNotSaving(client.snapshot())).toBeNull()
+    const [socket] = network.sockets
+    socket!.onmessage?.({ data: writeRoomState({ state: 'read-only', reason: 'the disk is full' }) })
+    expect(whyNotSaving(client.snapshot())).toBe('the disk is full')
+    network.up = false
+    network.cut()
+    expect(whyNotSaving(client.snapshot())).toBeNull()
+    expect(savedSumText(client.snapshot())).toBe('offline, nothing waiting')
+  })
+})
+
+describe('presence', () => {
+  it('[S9] is told in a version that others take for news', async () => {
+    const client = await visit()
+    const { awareness } = client.kitBoard!.kit
+    const other = new Awareness(new Y.Doc())
+    applyAwarenessUpdate(other, encodeAwarenessUpdate(awareness!, [awareness!.clientID]), 'network')
+    expect([...other.getStates().keys()]).toContain(awareness!.clientID)
+    other.destroy()
+  })
+})
+
 describe('drafts', () => {
+  it('say in words what its writer wanted', () => {
+    const rejection = {
+      kind: 'policy',
+      path: { collection: 'cardValues', recordId: 'rook.pinion', field: 'assigned' },
+      attempted: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
+      restored: null,
+      reason: 'a mechanic may',
+      at: 9,
+    } as const
+    const draft = (r: Rejection) => draftText({ id: 'd1', room: 'meeting-spring', rejection: r })
+    expect(draft(rejection)).toBe('Card value rook, pinion, Assigned: 23')
+    expect(draft({ ...rejection, attempted: null })).toBe('Card value rook, pinion, Assigned: emptied')
+    expect(draft({ ...rejection, path: null, attempted: 'Pack P07' })).toBe('Pack P07')
+  })
+
   it('a rejection is kept over a reload until it is dismissed', async () => {
     const client = await visit()
     const [socket] = network.sockets
