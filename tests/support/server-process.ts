@@ -144,7 +144,8 @@ export class ServerProcess {
       const { code } = new Invitations(client, clock, secureRandom).create({
         role,
         name: null,
-        hours: 1,
+        // Longer than any test sets the server's clock ahead.
+        hours: 12,
         singleUse: false,
         createdBy: 'test',
         ...over,
