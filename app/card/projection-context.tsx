@@ -8,12 +8,13 @@ import {
   useSyncExternalStore,
   type ReactNode,
 } from 'react'
-import { ProjectionMemo, type ProjectionBasis } from '@/lib/card'
-import { ProjectionDesk, type DeskState, type ProjectionThread } from './projection-desk'
+import { ProjectionMemo, ViewMemo, type CardTicket } from '@/lib/card'
+import { lookAt, ProjectionDesk, type DeskState, type ProjectionThread } from './projection-desk'
 
 interface Desks {
   desk: ProjectionDesk
   memo: ProjectionMemo
+  tickets: ViewMemo<CardTicket>
 }
 const DeskContext = createContext<Desks | null>(null)
 
@@ -21,6 +22,7 @@ const DeskContext = createContext<Desks | null>(null)
 export function ProjectionRoot({ children }: { children: ReactNode }) {
   const [desks] = useState<Desks>(() => ({
     memo: new ProjectionMemo(),
+    tickets: new ViewMemo(),
     desk: new ProjectionDesk(
       () =>
         new Worker(new URL('./projection-worker.ts', import.meta.url), {
@@ -40,20 +42,18 @@ function useDesks(): Desks {
 }
 
 export const useProjectionMemo = (): ProjectionMemo => useDesks().memo
+/** What each car's short ticket says, remembered by what it was made from. */
+export const useTicketMemo = (): ViewMemo<CardTicket> => useDesks().tickets
 
 /** The simulator's part of a card, kept up with its ground. `problem`: this state can't be projected, whatever the ground says. */
-export function useLapProjections(
-  slot: string,
-  ground: { key: string; basis: ProjectionBasis },
-  problem: string | null = null,
-): DeskState {
+export function useLapProjections(slot: string, key: string, problem: string | null = null): DeskState {
   const { desk } = useDesks()
-  const { key, basis } = ground
   useEffect(() => {
-    if (problem !== null) desk.spoil(slot, problem)
-    else desk.ask(slot, key, basis)
-  }, [desk, slot, key, basis, problem])
+    if (problem !== null) desk.leave(slot)
+    else desk.ask(slot, key)
+  }, [desk, slot, key, problem])
   const subscribe = useCallback((listener: () => void) => desk.subscribe(slot, listener), [desk, slot])
   const state = () => desk.state(slot)
-  return useSyncExternalStore(subscribe, state, state)
+  // Staleness follows from the ground in hand: an edit that 24 cards rest on costs one rendering, not one more to mark them.
+  return lookAt(useSyncExternalStore(subscribe, state, state), key, problem)
 }

@@ -1,13 +1,49 @@
-import type { CardProjections, ProjectionBasis } from '@/lib/card'
+import type { CardProjections, Projection } from '@/lib/card'
+import type { Refusal } from '@/lib/core/result'
 
-/** To the worker: project this ground. Questions are answered in order, the best estimates first. */
+/** A ground to be projected. */
 export interface ProjectionQuestion {
-  key: string
-  basis: ProjectionBasis
+  /** The desk's number of the ground. */
+  id: number
+  /** The basis as JSON: a string crosses at a fraction of what the object costs the screen's thread. */
+  ground: string
   /** With the ± and what it rests on. */
   withSpread: boolean
 }
 
-export type ProjectionAnswer =
-  | { key: string; withSpread: boolean; kind: 'done'; projections: CardProjections }
-  | { key: string; withSpread: boolean; kind: 'failed'; message: string }
+/** To the worker: everything that is wanted now, in this order. What an earlier list wanted and this one does not is no longer computed. */
+export type ProjectionQuestions = readonly ProjectionQuestion[]
+
+/** The figures that a short ticket has room for; they cross ready to be shown. */
+export const SHORT_FIGURES: readonly string[] = ['topSpeed', 'can']
+export type ShortFigure = Pick<Projection, 'id' | 'text' | 'unit' | 'plusMinusText' | 'value'>
+
+export type ProjectionAnswer = { id: number; withSpread: boolean } & (
+  | {
+      kind: 'done'
+      problem: Refusal | null
+      short: readonly ShortFigure[]
+      /** `CardProjections['figures']` as JSON: read only where a whole card is open. */
+      figures: string
+    }
+  | { kind: 'failed'; message: string }
+)
+
+/** From the worker: what it has finished since it last spoke. */
+export type ProjectionAnswers = readonly ProjectionAnswer[]
+
+export function packAnswer(
+  { id, withSpread }: Pick<ProjectionQuestion, 'id' | 'withSpread'>,
+  { problem, figures }: CardProjections,
+): ProjectionAnswer {
+  const short = figures
+    .filter((f) => SHORT_FIGURES.includes(f.id))
+    .map(({ id: figure, text, unit, plusMinusText, value }) => ({
+      id: figure,
+      text,
+      unit,
+      plusMinusText,
+      value,
+    }))
+  return { id, withSpread, kind: 'done', problem, short, figures: JSON.stringify(figures) }
+}

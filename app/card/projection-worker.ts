@@ -1,18 +1,15 @@
 import { lapProjections } from '@/lib/card/projections-lap'
-import type { ProjectionAnswer, ProjectionQuestion } from './projection-messages'
+import type { ProjectionQuestions } from './projection-messages'
+import { ProjectionWork } from './projection-work'
 
 /** The simulator's thread: the screen never waits for it. */
-self.onmessage = ({ data }: MessageEvent<ProjectionQuestion>) => {
-  const { key, basis, withSpread } = data
-  const answer = (a: ProjectionAnswer) => self.postMessage(a)
-  try {
-    answer({ key, withSpread, kind: 'done', projections: lapProjections(basis, withSpread) })
-  } catch (error) {
-    answer({
-      key,
-      withSpread,
-      kind: 'failed',
-      message: error instanceof Error ? error.message : String(error),
-    })
-  }
-}
+// A message to oneself lets a newer list in before the next question, without the least delay that timers have.
+const turns = new MessageChannel()
+const work = new ProjectionWork({
+  project: lapProjections,
+  answer: (answers) => self.postMessage(answers),
+  soon: () => turns.port2.postMessage(null),
+  now: () => performance.now(),
+})
+turns.port1.onmessage = () => work.step()
+self.onmessage = ({ data }: MessageEvent<ProjectionQuestions>) => work.want(data)

@@ -1,6 +1,7 @@
 'use client'
 import { useEffect, useRef } from 'react'
 import { useServerClock, useNow } from '../sync/hooks'
+import { onTick } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'
 
 export interface CountdownProps {
@@ -12,7 +13,7 @@ export interface CountdownProps {
 }
 
 /**
- * Time left to a moment on the server's clock, the same on every phone to a tenth of a second. The running digits are written past React
+ * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
  * (ten renders a second would cost battery) and hidden from screen readers, which get a sentence that changes once a minute.
  */
 export function Countdown({ to, what, tenths = true }: CountdownProps) {
@@ -21,15 +22,13 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
   const now = useNow(30_000)
 
   useEffect(() => {
-    let frame = 0
     let shown = ''
     const draw = () => {
       const text = countdownText(to - clock.now(), to, tenths)
       if (digits.current && text !== shown) digits.current.textContent = shown = text
-      frame = requestAnimationFrame(draw)
     }
     draw()
-    return () => cancelAnimationFrame(frame)
+    return onTick(clock, tenths, draw)
   }, [to, tenths, clock])
 
   const left = to - now

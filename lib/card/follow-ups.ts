@@ -1,4 +1,12 @@
-import { joinId, triggerMatches, type BoardView, type KitRecord, type Sign } from '../board'
+import {
+  joinId,
+  splitId,
+  triggerMatches,
+  type BoardView,
+  type CardValue,
+  type KitRecord,
+  type Sign,
+} from '../board'
 import { digestOf } from './digest'
 
 export interface FollowUpItem {
@@ -60,16 +68,33 @@ function statusOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules
   }
 }
 
+const byCar = new WeakMap<BoardView['cardValues']['live'], Map<string, CardValue[]>>()
+
+/** A car's card values in the board's order. Sorted out once per state of the cards: every rule of every car asks. */
+function valuesOfCar(view: BoardView, carId: string): readonly CardValue[] {
+  const { live } = view.cardValues
+  let cars = byCar.get(live)
+  if (!cars) {
+    byCar.set(live, (cars = new Map()))
+    for (const value of live) {
+      const [car] = splitId(value.id)
+      const own = cars.get(car)
+      if (own) own.push(value)
+      else cars.set(car, [value])
+    }
+  }
+  return cars.get(carId) ?? []
+}
+
 /**
  * The digest of what triggered it: the stamps of the triggering fitted values (not only the values: a pinion that went off and came back has
  * disturbed the mesh all the same) and the latest opening.
  */
 function coversOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>): string {
-  const prefix = `${carId}.`
   const stamps: [string, unknown][] = []
-  for (const value of view.cardValues.live) {
-    if (!value.id.startsWith(prefix) || !value.fitted) continue
-    const parameterId = value.id.slice(prefix.length)
+  for (const value of valuesOfCar(view, carId)) {
+    if (!value.fitted) continue
+    const parameterId = splitId(value.id)[1]
     if (rule.triggers?.some((t) => triggerMatches(t, parameterId))) stamps.push([parameterId, value.fitted])
   }
   const opened = view.followUps.get(joinId(carId, rule.id))?.opened ?? null

@@ -1,11 +1,11 @@
 import { parametersOf, joinId, type BoardView } from '../board'
-import { quickProjections, type CardProjections } from './projections'
+import { QUICK_RESTS_ON, quickProjections, type CardProjections } from './projections'
 import { projectionBasis, type ProjectionBasis, type Trial } from './projections-basis'
 import type { RunInfo } from './runs'
 
 export interface CardGround {
   basis: ProjectionBasis
-  /** Equal keys, equal projections. */
+  /** The basis as JSON: what the simulator is asked with. Equal keys, equal projections. */
   key: string
   quick: CardProjections
 }
@@ -23,10 +23,26 @@ export class ProjectionMemo {
     if (known && known.made.length === made.length && known.made.every((x, i) => x === made[i]))
       return known.ground
     const basis = projectionBasis(view, carId, run, trial)
-    const ground = { basis, key: JSON.stringify(basis), quick: quickProjections(basis) }
+    const quick =
+      known && sameForQuick(known.ground.basis, basis) ? known.ground.quick : quickProjections(basis)
+    const ground = { basis, key: JSON.stringify(basis), quick }
     this.#known.set(carId, { made, ground })
     return ground
   }
+}
+
+/** Would the arithmetic say the same? The day's air and grip, for example, are none of its business. */
+function sameForQuick(a: ProjectionBasis, b: ProjectionBasis): boolean {
+  const rests = (basis: ProjectionBasis) => basis.inputs.filter((i) => QUICK_RESTS_ON.has(i.id))
+  const [was, is] = [rests(a), rests(b)]
+  return (
+    was.length === is.length &&
+    was.every((x, i) => {
+      const y = is[i]
+      return x.id === y?.id && x.value === y.value && x.sd === y.sd && x.source === y.source
+    }) &&
+    JSON.stringify([a.limits, a.lacks]) === JSON.stringify([b.limits, b.lacks])
+  )
 }
 
 function ingredients(

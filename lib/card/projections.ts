@@ -133,7 +133,7 @@ export function refusalOf(error: unknown, basis: ProjectionBasis): Refusal {
 }
 const shown = (value: unknown) => (typeof value === 'number' && Number.isFinite(value) ? value : '')
 
-/** Inputs of the arithmetic figures. */
+/** Uncertain inputs of the arithmetic figures. */
 const QUICK_INPUTS: ReadonlySet<InputId> = new Set([
   'internalRatio',
   'tireDiameterMm',
@@ -144,6 +144,17 @@ const QUICK_INPUTS: ReadonlySet<InputId> = new Set([
   'motorTimingDeg',
   'kvTimingDeg',
   'advanceGain',
+])
+
+/** Everything that `quickProjections` looks at among the inputs. */
+export const QUICK_RESTS_ON: ReadonlySet<InputId> = new Set([
+  ...QUICK_INPUTS,
+  'pinion',
+  'spur',
+  'cells',
+  'massG',
+  'boostDeg',
+  'turboDeg',
 ])
 
 function quickFigures(basis: ProjectionBasis, values: InputValues): Figures {

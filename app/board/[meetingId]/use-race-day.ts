@@ -1,8 +1,8 @@
 'use client'
-import { useCallback, useMemo } from 'react'
+import { useCallback, useMemo, useState } from 'react'
 import { useParams } from 'next/navigation'
 import type { BoardView, EditContext } from '@/lib/board'
-import { dayForecast, runsOf, type DayForecast, type RunInfo } from '@/lib/card'
+import { dayForecast, runsOf, ViewMemo, type DayForecast, type RunInfo } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
 import { useBoard, useEditContext, useNow, useSession, useSettle } from '../../sync'
@@ -30,7 +30,12 @@ export function useRaceDay(stepMs = 10_000): RaceDay {
   const me = useSession()
   const now = useNow(stepMs)
   const forecast = useMemo(() => dayForecast(view, now), [view, now])
-  const runs = useMemo(() => runsOf(view, now, forecast), [view, now, forecast])
+  const [memo] = useState(() => new ViewMemo<RunInfo[]>())
+  // The same runs while nothing of theirs changed: an edit of something else leaves what rests on them alone.
+  const runs = useMemo(
+    () => memo.get('runs', view, { now, forecast }, (v, a) => runsOf(v, a.now, a.forecast)),
+    [memo, view, now, forecast],
+  )
   const settle = useSettle()
   const nameOf = useCallback(
     (id: string | null | undefined) => view.people.get(id)?.name ?? (id ? 'somebody' : 'nobody'),

@@ -1,17 +1,16 @@
 import { expect, test } from 'vitest'
-import { ProjectionDesk, type ProjectionThread } from '@/app/card/projection-desk'
-import type { ProjectionQuestion } from '@/app/card/projection-messages'
-import type { CardProjections, ProjectionBasis } from '@/lib/card'
+import { lookAt, ProjectionDesk, type ProjectionThread } from '@/app/card/projection-desk'
+import { packAnswer, type ProjectionQuestions } from '@/app/card/projection-messages'
+import type { CardProjections } from '@/lib/card'
 
-const basis = (carId: string) => ({ carId }) as ProjectionBasis
 const projections = (text: string): CardProjections => ({
   problem: null,
-  figures: [{ text } as CardProjections['figures'][number]],
+  figures: [{ id: 'topSpeed', text } as CardProjections['figures'][number]],
 })
 
 /** A thread worked by hand. */
 function setUp() {
-  const asked: ProjectionQuestion[] = []
+  const asked: ProjectionQuestions[] = []
   let ended = 0
   const thread: ProjectionThread = {
     onmessage: null,
@@ -20,101 +19,154 @@ function setUp() {
     terminate: () => void ended++,
   }
   const desk = new ProjectionDesk(() => thread)
-  const answer = (made: CardProjections) => {
-    const q = asked.at(-1)
-    if (!q) throw new Error('nothing was asked')
+  /** Lists go over at the end of the turn. */
+  const turn = () => Promise.resolve()
+  const answer = (...made: [ground: string, withSpread: boolean, CardProjections][]) => {
+    const all = asked.flat()
     thread.onmessage?.({
-      data: { key: q.key, withSpread: q.withSpread, kind: 'done', projections: made },
-    } as MessageEvent)
+      data: made.map(([ground, withSpread, p]) => {
+        const q = all.findLast((x) => x.ground === ground)
+        if (!q) throw new Error(`${ground} was never asked`)
+        return packAnswer({ id: q.id, withSpread }, p)
+      }),
+    } as unknown as MessageEvent)
   }
-  const shown = (slot: string) => desk.state(slot).projections?.figures[0]?.text ?? null
-  return { desk, asked, thread, answer, shown, ended: () => ended }
+  const list = () => asked.at(-1)?.map((q) => (q.withSpread ? `${q.ground}±` : q.ground))
+  const look = (slot: string, key: string, problem: string | null = null) =>
+    lookAt(desk.state(slot), key, problem)
+  const shown = (slot: string) => desk.state(slot).good?.figures[0]?.text ?? null
+  return { desk, asked, thread, turn, answer, list, look, shown, ended: () => ended }
 }
 
-test('the best estimate comes first, then the ±, and neither is computed twice', () => {
+test('the best estimate comes first, then the ±, and neither is asked for twice', async () => {
   const t = setUp()
-  t.desk.ask('rook', 'a', basis('rook'))
-  expect(t.asked).toMatchObject([{ key: 'a', withSpread: false }])
-  t.answer(projections('rough'))
-  expect(t.desk.state('rook')).toMatchObject({ stale: false, roughly: true })
-  expect(t.asked).toMatchObject([{}, { key: 'a', withSpread: true }])
-  t.answer(projections('full'))
-  expect(t.desk.state('rook')).toMatchObject({ stale: false, roughly: false, problem: null })
+  t.desk.ask('rook', 'a')
+  await t.turn()
+  expect(t.list()).toEqual(['a', 'a±'])
+  t.answer(['a', false, projections('rough')])
+  expect(t.look('rook', 'a')).toMatchObject({ stale: false, roughly: true })
+  t.answer(['a', true, projections('full')])
+  expect(t.look('rook', 'a')).toMatchObject({ stale: false, roughly: false, problem: null })
   expect(t.shown('rook')).toBe('full')
-  t.desk.ask('rook', 'b', basis('rook'))
-  t.desk.ask('rook', 'a', basis('rook'))
+  t.desk.ask('rook', 'b')
+  t.desk.ask('rook', 'a')
+  await t.turn()
   expect(t.shown('rook')).toBe('full')
-  expect(t.asked.filter((q) => q.key === 'a')).toHaveLength(2)
+  expect(t.asked.flat().filter((q) => q.ground === 'a')).toHaveLength(2)
 })
 
-test('while a later state is computed the earlier figures stand, marked stale; what was overtaken is never computed', () => {
+test('while a later state is computed the earlier figures stand, marked stale; what was overtaken is not asked for', async () => {
   const t = setUp()
-  t.desk.ask('rook', 'a', basis('rook'))
-  t.answer(projections('a'))
-  t.answer(projections('a±'))
-  t.desk.ask('rook', 'b', basis('rook'))
-  expect(t.desk.state('rook')).toMatchObject({ stale: true })
+  t.desk.ask('rook', 'a')
+  await t.turn()
+  t.answer(['a', true, projections('a±')])
+  t.desk.ask('rook', 'b')
+  await t.turn()
+  expect(t.look('rook', 'b')).toMatchObject({ stale: true })
   expect(t.shown('rook')).toBe('a±')
-  t.desk.ask('rook', 'c', basis('rook'))
-  t.desk.ask('rook', 'd', basis('rook'))
-  t.answer(projections('b'))
+  t.desk.ask('rook', 'c')
+  t.desk.ask('rook', 'd')
+  await t.turn()
+  expect(t.list()).toEqual(['d', 'd±'])
+  t.answer(['b', false, projections('b')])
   expect(t.shown('rook')).toBe('a±')
-  expect(t.asked.map((q) => q.key)).toEqual(['a', 'a', 'b', 'd'])
+  expect(t.asked.flat().some((q) => q.ground === 'c')).toBe(false)
 })
 
-test('all cards get their best estimate before any gets its ±', () => {
+test('all that one turn asks for goes over in one list, best estimates before any ±', async () => {
   const t = setUp()
-  t.desk.ask('rook', 'r', basis('rook'))
-  t.desk.ask('wren', 'w', basis('wren'))
-  t.answer(projections('r'))
-  t.answer(projections('w'))
-  expect(t.asked.map((q) => [q.key, q.withSpread])).toEqual([
-    ['r', false],
-    ['w', false],
-    ['r', true],
-  ])
+  t.desk.ask('rook', 'r')
+  t.desk.ask('wren', 'w')
+  await t.turn()
+  expect(t.asked).toHaveLength(1)
+  expect(t.list()).toEqual(['r', 'w', 'r±', 'w±'])
+  // A third card joins: what is known already is not asked for again.
+  t.answer(['r', false, projections('r')])
+  t.desk.ask('heron', 'h')
+  await t.turn()
+  expect(t.list()).toEqual(['w', 'h', 'r±', 'w±', 'h±'])
 })
 
-test('nonsense leaves the last good projection, marked as stale, with the reason', () => {
+test('asking changes nothing that a screen has in hand until an answer comes', async () => {
   const t = setUp()
-  t.desk.ask('rook', 'a', basis('rook'))
-  t.answer(projections('a'))
-  t.answer(projections('a±'))
-  t.desk.spoil('rook', 'Pinion “0”: is out of range')
-  expect(t.desk.state('rook')).toMatchObject({ stale: true, problem: 'Pinion “0”: is out of range' })
-  expect(t.shown('rook')).toBe('a±')
-  t.desk.ask('rook', 'bad', basis('rook'))
-  t.answer({
-    figures: [],
-    problem: { field: 'Pinion', value: '0', reason: 'can’t be', remedy: 'Allowed is 1 to 1000.' },
+  t.desk.ask('rook', 'a')
+  await t.turn()
+  t.answer(['a', true, projections('a')])
+  const before = t.desk.state('rook')
+  let told = 0
+  t.desk.subscribe('rook', () => told++)
+  t.desk.ask('rook', 'b')
+  await t.turn()
+  expect(t.desk.state('rook')).toBe(before)
+  expect(told).toBe(0)
+  t.answer(['b', false, projections('b')])
+  expect(told).toBe(1)
+})
+
+test('nonsense leaves the last good projection, marked as stale, with the reason', async () => {
+  const t = setUp()
+  t.desk.ask('rook', 'a')
+  await t.turn()
+  t.answer(['a', true, projections('a±')])
+  t.desk.leave('rook')
+  expect(t.look('rook', 'a', 'Pinion “0”: is out of range')).toMatchObject({
+    stale: true,
+    problem: 'Pinion “0”: is out of range',
   })
-  expect(t.desk.state('rook')).toMatchObject({
+  expect(t.shown('rook')).toBe('a±')
+  t.desk.ask('rook', 'bad')
+  await t.turn()
+  t.answer([
+    'bad',
+    false,
+    {
+      figures: [],
+      problem: { field: 'Pinion', value: '0', reason: 'can’t be', remedy: 'Allowed is 1 to 1000.' },
+    },
+  ])
+  expect(t.look('rook', 'bad')).toMatchObject({
     stale: true,
     problem: 'Pinion “0” can’t be. Allowed is 1 to 1000.',
   })
   expect(t.shown('rook')).toBe('a±')
-  expect(t.asked.map((q) => q.key)).toEqual(['a', 'a', 'bad'])
-  t.desk.ask('rook', 'a', basis('rook'))
-  expect(t.desk.state('rook')).toMatchObject({ stale: false, problem: null })
+  t.desk.ask('rook', 'a')
+  expect(t.look('rook', 'a')).toMatchObject({ stale: false, problem: null })
 })
 
-test('two slots about one ground share its answer, and one may leave', () => {
+test('two slots about one ground share its answer, and one may leave', async () => {
   const t = setUp()
-  t.desk.ask('card', 'a', basis('rook'))
-  t.desk.ask('trial', 'a', basis('rook'))
-  t.desk.ask('trial', 'b', basis('rook'))
-  t.answer(projections('a'))
+  t.desk.ask('card', 'a')
+  t.desk.ask('trial', 'a')
+  t.desk.ask('trial', 'b')
+  await t.turn()
+  t.answer(['a', false, projections('a')])
   expect(t.shown('card')).toBe('a')
   expect(t.shown('trial')).toBeNull()
 })
 
-test('a thread that does not start says so, and closing ends it', () => {
+test('a simulator that fails says so on the card that asked, and the figures before stay', async () => {
+  const t = setUp()
+  t.desk.ask('rook', 'a')
+  await t.turn()
+  t.answer(['a', true, projections('a')])
+  t.desk.ask('rook', 'b')
+  await t.turn()
+  const id = t.asked.at(-1)![0]!.id
+  t.thread.onmessage?.({
+    data: [{ id, withSpread: false, kind: 'failed', message: 'no' }],
+  } as unknown as MessageEvent)
+  expect(t.look('rook', 'b')).toMatchObject({ stale: true, problem: 'The simulator failed: no' })
+  expect(t.shown('rook')).toBe('a')
+})
+
+test('a thread that does not start says so, and closing ends it', async () => {
   const t = setUp()
   let told = 0
   t.desk.subscribe('rook', () => told++)
-  t.desk.ask('rook', 'a', basis('rook'))
+  t.desk.ask('rook', 'a')
+  await t.turn()
   t.thread.onerror?.({} as ErrorEvent)
-  expect(t.desk.state('rook').problem).toContain('did not start')
+  expect(t.look('rook', 'a').problem).toContain('did not start')
   expect(told).toBeGreaterThan(0)
   expect(t.ended()).toBe(1)
 })

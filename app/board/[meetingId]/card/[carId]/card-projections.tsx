@@ -16,6 +16,6 @@ export function CardProjections({
 }) {
   const memo = useProjectionMemo()
   const ground = memo.groundOf(day.view, carId, run)
-  const lap = useLapProjections(carId, ground)
+  const lap = useLapProjections(carId, ground.key)
   return <ProjectionStrip meetingId={day.meetingId} ground={ground} lap={lap} />
 }

@@ -53,7 +53,7 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
   const [good, setGood] = useState(latest)
   if (problem === null && good !== latest) setGood(latest)
   const ground = problem === null ? latest : good
-  const lap = useLapProjections('trial', ground, problem)
+  const lap = useLapProjections('trial', ground.key, problem)
   const desk = useWhatIfDesk()
   const compare = useSyncExternalStore(
     desk.subscribe,
