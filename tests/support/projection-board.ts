@@ -1,4 +1,11 @@
-import { addRecord, assignValue, changeRecord, type Setting, type TrackSegment } from '@/lib/board'
+import {
+  addRecord,
+  assignValue,
+  changeRecord,
+  type BoardDocs,
+  type Setting,
+  type TrackSegment,
+} from '@/lib/board'
 import { nextRunOf, projectionBasis, runsOf, type Trial } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import { testBoard } from './board'
@@ -22,9 +29,17 @@ export const TEST_TRACK: TrackSegment[] = [
  * A board with one car that can be projected: gearing of the worked example of the gear formulas (31/72 x 2.6 on 83 mm), a motor slow enough that
  * full throttle is held, and a run to come. All other figures are invented.
  */
-export function projectionBoard(over: { segments?: TrackSegment[]; card?: Record<string, Setting> } = {}) {
-  const b = testBoard()
-  const m = b.as('manager')
+export function projectionBoard(
+  over: {
+    segments?: TrackSegment[]
+    card?: Record<string, Setting>
+    /** Documents to write on, as whom, and when; absent: of its own. */
+    on?: { docs: BoardDocs; managerId: string; now: number }
+  } = {},
+) {
+  const now = over.on?.now ?? Date.UTC(2026, 4, 2, 11)
+  const b = testBoard(over.on?.docs, over.on?.now)
+  const m = b.as('manager', over.on?.managerId)
   const controllerId = must(
     addRecord(m, 'kit', 'controllers', { name: 'Dike', resistanceMilliohm: 0.6, currentLimitA: 200 }),
   )
@@ -100,9 +115,7 @@ export function projectionBoard(over: { segments?: TrackSegment[]; card?: Record
       dynamicTimingAllowed: true,
     }),
   )
-  const heatId = must(
-    addRecord(m, 'meeting', 'heats', { number: 1, classId, plannedStart: Date.UTC(2026, 4, 2, 12) }),
-  )
+  const heatId = must(addRecord(m, 'meeting', 'heats', { number: 1, classId, plannedStart: now + 3_600_000 }))
   const runId = must(addRecord(m, 'meeting', 'entries', { heatId, carId, driverName: 'Dana' }))
   const card: Record<string, Setting> = {
     pinion: 31,
@@ -118,7 +131,6 @@ export function projectionBoard(over: { segments?: TrackSegment[]; card?: Record
   }
   for (const [parameterId, value] of Object.entries(card))
     must(assignValue(m, b.view(), { carId, parameterId, value }))
-  const now = Date.UTC(2026, 4, 2, 11)
   const run = () => nextRunOf(runsOf(b.view(), now), carId)
   const basis = (trial?: Trial) => projectionBasis(b.view(), carId, run(), trial)
   return { ...b, m, carId, motorId, controllerId, trackId, classId, heatId, runId, dials, run, basis, now }

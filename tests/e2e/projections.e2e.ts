@@ -1,0 +1,191 @@
+import type { Page } from 'playwright'
+import { afterAll, beforeAll, expect, it, vi } from 'vitest'
+import { runEdit } from '@/lib/board'
+import { ok } from '@/lib/core/result'
+import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { assign } from '../support/card-page'
+import { must, projectionBoard, TEST_TRACK } from '../support/projection-board'
+import { readBoard, stockClient } from '../support/read-board'
+import { ServerProcess, type JoinedClient } from '../support/server-process'
+
+const MEETING = 'projected-day'
+const ROOM = `meeting-${MEETING}`
+/** Full throttle on this straight lasts between 0.05 and 0.10 s. */
+const SHORT_M = 9
+
+let server: ServerProcess
+let petra: JoinedClient
+let board: ReturnType<typeof projectionBoard>
+let closeSeed: () => void
+
+beforeAll(async () => {
+  server = await ServerProcess.start()
+  petra = await server.join('manager', { name: 'Petra' })
+  const kit = stockClient(server, petra, 'kit')
+  const meeting = stockClient(server, petra, ROOM)
+  await Promise.all([kit.synced, meeting.synced])
+  board = projectionBoard({
+    segments: TEST_TRACK.map((s) =>
+      s.kind === 'straight' && s.name === 'Short' ? { ...s, lengthM: SHORT_M } : s,
+    ),
+    on: {
+      docs: { kit: kit.doc, meeting: meeting.doc },
+      managerId: petra.personId,
+      now: Date.now(),
+    },
+  })
+  must(
+    runEdit(board.m, 'the meeting', (w) => {
+      w.kit('meetings', MEETING, { name: 'Projected day', startsAt: Date.now() })
+      return ok(undefined)
+    }),
+  )
+  await vi.waitFor(
+    async () =>
+      expect((await readBoard(server, ROOM))['entries']?.[`${board.runId}:carId`]).toBe(board.carId),
+    { timeout: 20_000, interval: 300 },
+  )
+  closeSeed = () => (kit.close(), meeting.close())
+})
+afterAll(async () => {
+  closeSeed()
+  await closeBrowser()
+  await server.dispose()
+})
+
+async function openCard(make: typeof phone): Promise<Page> {
+  const context = await make()
+  await signIn(context, server.origin, petra)
+  const page = await context.newPage()
+  await page.goto(`${server.origin}/board/${MEETING}/card/${board.carId}`)
+  await settled(page)
+  return page
+}
+/** Everything of the latest change is projected, its ± too. */
+const settled = (page: Page) =>
+  page.getByText('projected from what is assigned, not measured').first().waitFor({ timeout: 60_000 })
+
+const figure = (page: Page, label: string) =>
+  page.getByRole('list', { name: 'Projections' }).getByRole('button', { name: new RegExp(`^${label}`) })
+const isStale = async (page: Page, label: string) =>
+  (await page
+    .locator('li[data-projection][data-stale]', {
+      has: page.getByRole('button', { name: new RegExp(`^${label}`) }),
+    })
+    .count()) > 0
+/** The number that stands largest in a figure. */
+async function value(page: Page, label: string): Promise<number> {
+  const text = await figure(page, label).innerText()
+  const found = /-?\d+(?:\.\d+)?/.exec(text.slice(text.indexOf(label) + label.length))
+  if (!found) throw new Error(`no number in: ${text}`)
+  return Number(found[0])
+}
+/** The words behind a figure. */
+async function words(page: Page, label: string): Promise<string> {
+  await figure(page, label).click()
+  const sheet = page.getByRole('dialog')
+  const text = await sheet.innerText()
+  await page.keyboard.press('Escape')
+  await sheet.waitFor({ state: 'hidden' })
+  return text
+}
+
+it('a pinion change moves rollout, ratio and top speed as computed by hand', async () => {
+  const page = await openCard(laptop)
+  // 72 teeth on 31, 2.6 inside, 83 mm tires: pi times the diameter over the final drive ratio.
+  const ratio = (pinion: number) => (72 / pinion) * 2.6
+  const rollout = (pinion: number) => (Math.PI * 83) / ratio(pinion)
+  expect(await value(page, 'Rollout')).toBeCloseTo(rollout(31), 1)
+  expect(rollout(31)).toBeCloseTo(43.18, 2)
+  expect(await value(page, 'Final drive ratio')).toBeCloseTo(6.039, 2)
+  const before = await value(page, 'Top speed, no load')
+
+  await assign(page, 'Pinion', '28', 'too tall for this track')
+  await expect.poll(() => value(page, 'Rollout')).toBeCloseTo(rollout(28), 1)
+  await settled(page)
+  expect(rollout(28)).toBeCloseTo(39.0, 1)
+  expect(await value(page, 'Final drive ratio')).toBeCloseTo(6.686, 2)
+  // Without load the motor turns as fast as before, so the speed goes as the rollout does.
+  expect((await value(page, 'Top speed, no load')) / before).toBeCloseTo(28 / 31, 2)
+  await assign(page, 'Pinion', '31', 'back')
+  await expect.poll(() => value(page, 'Rollout')).toBeCloseTo(rollout(31), 1)
+  await page.context().close()
+}, 120_000)
+
+it('a shorter turbo delay fires on more straights, and the card names them', async () => {
+  const page = await openCard(phone)
+  expect(await value(page, 'Turbo fires on')).toBe(2)
+  const before = await words(page, 'Turbo fires on')
+  expect(before).toMatch(/Fires on Long [^.]*\.\d+ m\/s[^]*Middle/)
+  expect(before).not.toMatch(/Fires on [^]*Short \(arrives[^]*It is worth/)
+  expect(before).toMatch(/At 0\.05 s it would also fire on Short/)
+
+  await assign(page, 'Wait', '50', 'sooner on the short one')
+  await expect.poll(() => value(page, 'Turbo fires on'), { timeout: 60_000 }).toBe(3)
+  await settled(page)
+  const after = await words(page, 'Turbo fires on')
+  for (const name of ['Long', 'Middle', 'Short'])
+    expect(after).toMatch(new RegExp(`Fires on [^]*${name} \\(arrives[^]*It is worth`))
+  await page.context().close()
+}, 120_000)
+
+it('nonsense gets its message, and the last good projection stands, marked as stale', async () => {
+  const context = await laptop()
+  await signIn(context, server.origin, petra)
+  const page = await context.newPage()
+
+  // Zero teeth on trial.
+  await page.goto(`${server.origin}/board/${MEETING}/what-if/${board.carId}`)
+  await settled(page)
+  const [rollout, top] = [await value(page, 'Rollout'), await value(page, 'Top speed on this track')]
+  const pinion = page.getByRole('textbox', { name: /^Pinion, t/ })
+  const stale = page.getByText('Everything projected below is of the last trial that could be.')
+  expect(await stale.count()).toBe(0)
+  await pinion.fill('0')
+  await stale.waitFor()
+  expect(await stale.innerText()).toMatch(/Pinion[^]*0[^]*8 to 60/)
+  for (const [label, was] of [
+    ['Rollout', rollout],
+    ['Top speed on this track', top],
+  ] as const) {
+    expect(await value(page, label)).toBe(was)
+    expect(await isStale(page, label)).toBe(true)
+  }
+  await pinion.fill('29')
+  await stale.waitFor({ state: 'detached' })
+  await expect.poll(() => value(page, 'Rollout')).toBeCloseTo((Math.PI * 83) / ((72 / 29) * 2.6), 1)
+  expect(await isStale(page, 'Rollout')).toBe(false)
+
+  // A negative radius on the track's page.
+  await page.goto(`${server.origin}/board/${MEETING}/track`)
+  const radius = page.getByRole('textbox', { name: 'Radius, m' }).first()
+  const lap = page.getByText('Projected lap').locator('..')
+  await expect.poll(() => lap.innerText(), { timeout: 60_000 }).toMatch(/\d\.\d+ s/)
+  const lapBefore = await lap.innerText()
+  await radius.fill('-3')
+  await radius.press('Tab')
+  await page.getByText('stale: of the last drawing that could be').waitFor()
+  expect(await radius.getAttribute('aria-invalid')).toBe('true')
+  await page
+    .getByText(/Radius “-3”|Radius[^]*0\.3 to 50/)
+    .first()
+    .waitFor()
+  expect(await lap.innerText()).toBe(lapBefore)
+
+  // 300 % state of charge among the tools.
+  await page.goto(`${server.origin}/tools`)
+  const tool = page.getByRole('article', { name: 'How long a pack lasts', exact: true })
+  const charge = tool.getByLabel('State of charge at the start', { exact: true })
+  const answer = () => tool.getByRole('list').first().innerText()
+  const before = await answer()
+  await charge.fill('300')
+  await charge.press('Tab')
+  await tool.getByText('Stale: of the last numbers that could be.').waitFor()
+  expect(await charge.getAttribute('aria-invalid')).toBe('true')
+  await tool
+    .getByText(/State of charge at the start “300”: is out of range/)
+    .first()
+    .waitFor()
+  expect(await answer()).toBe(before)
+  await context.close()
+}, 180_000)
