@@ -97,7 +97,7 @@ export class Room implements TurnMember {
     if (work.kind === 'update' && this.parts.commit.readOnly !== null) {
       // Nothing is lost: once writing works again the server asks for what it lacks.
       work.from.proven = false
-      this.#inbox.push(...unstored(work))
+      this.#inbox.push(...unstored(work, false))
     } else this.#inbox.push(work)
     this.parts.commit.request(this)
   }
@@ -152,7 +152,7 @@ export class Room implements TurnMember {
       if (batch) return batch
       // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
       this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
-      work = work.flatMap((w, i) => (i !== turn.position ? [w] : unstored(w)))
+      work = work.flatMap((w, i) => (i !== turn.position ? [w] : unstored(w, true)))
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       this.#reload()
       turn.refuseCulprit((socket) => this.refuseFrame(socket, 'malformed', 'The edits could not be read.'))

@@ -7,13 +7,13 @@ import { ServerEditError, type Guard, type Verdict } from './guard'
 import { missedRefusals, type Judged } from './missed-refusals'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
-import { deletesOf, type DeleteRanges } from './vet-update'
+import { deletesOf, vetUpdate, type DeleteRanges } from './vet-update'
 
 export type Work =
   /** `answer`: it answers the server's question, so it holds everything its sender has. */
   | { kind: 'update'; from: SyncSocket; bytes: Uint8Array; answer: boolean }
-  /** An answer that can't be stored now: it still shows what its sender has not heard of. */
-  | { kind: 'unstored'; from: SyncSocket; bytes: Uint8Array }
+  /** An answer that can't be stored: it still shows what its sender has not heard of. `refused`: nor will it be when the disk has room. */
+  | { kind: 'unstored'; from: SyncSocket; bytes: Uint8Array; refused: boolean }
   | { kind: 'question'; from: SyncSocket; vector: Uint8Array }
   | { kind: 'barrier'; from: SyncSocket; barrier: Barrier }
   | { kind: 'edit'; edit: (doc: Y.Doc) => void; resolve: () => void; reject: (e: unknown) => void }
@@ -103,7 +103,8 @@ export class Turn {
           if (tr) this.#edit(tr, w)
           break
         case 'unstored':
-          if (w.from.isOpen) this.#answered(w.from, deletesOf(w.bytes))
+          if (w.from.isOpen && (w.refused || !this.#isNews(w.bytes)))
+            this.#answered(w.from, deletesOf(w.bytes))
           break
         case 'question':
           if (this.#mayHaveMissed(w)) w.from.vector = w.vector
@@ -153,6 +154,15 @@ export class Turn {
     } catch {
       return false
     }
+  }
+
+  /**
+   * Whether an answer holds edits that would be taken in when they could be stored. Such a phone is not sent the document before that: its
+   * edits might lose against it there, and then would come without their values.
+   */
+  #isNews(bytes: Uint8Array): boolean {
+    const vetted = vetUpdate(bytes, this.board.doc, this.guard.parts.limits)
+    return vetted.ok && vetted.value.structs.length > 0
   }
 
   /** An earlier socket may have gone before it could be told: the phone still takes the value for its own. */
