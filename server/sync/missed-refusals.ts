@@ -117,7 +117,9 @@ function* believedAlive(
   }
 }
 
-/** Nothing came in a deleted item's place, or the server's restored value was put right upon it: fields are never deleted otherwise. */
-const isTakenBack = (board: RoomDoc, { right, lastId }: Y.Item): boolean =>
-  right === null ||
-  (right.id.client === board.restorerClient && right instanceof Y.Item && Y.compareIDs(right.origin, lastId))
+/**
+ * Nothing came in a deleted item's place, or the server's restored value took it: fields are never deleted otherwise, and an allowed edit
+ * that lost against a restored value is in the audit trail.
+ */
+const isTakenBack = (board: RoomDoc, { right }: Y.Item): boolean =>
+  right === null || right.id.client === board.restorerClient
