@@ -44,7 +44,8 @@ export function planDifferences(
   input: ChargePlanInput,
   timeOfDay: (ms: number) => string = (ms) => new Date(ms).toISOString().slice(11, 16),
 ): PlanDifference[] {
-  const packLabel = (id: string): string => input.packs.find((p) => p.id === id)?.label ?? id
+  const packLabel = (id: string): string =>
+    input.packs.find((p) => p.id === id)?.label ?? 'a pack that is out of use'
   const channelLabel = (id: string): string => input.channels.find((c) => c.id === id)?.label ?? id
   const order = new Map(input.runs.map((r) => [r.id, r.readyBy]))
   const runIds = [...new Set([...after, ...before].map((u) => u.runId))].sort(

@@ -39,20 +39,9 @@ export function TiresTicket({ day }: { day: RaceDay }) {
   const isWorking = tires.state === 'working'
   return (
     <Ticket label="Tires">
-      <TicketHead
-        title="Tires"
-        sub={`${shod} of ${coming.length} coming runs have a set`}
-        stub={
-          <HelpNote about="How tires are shared out">
-            Every coming run gets a whole set that fits the car, within the runs left in it and the class’s
-            number of sets. Then, in this order: what the card asks for and fresh tires in the runs that
-            matter most, few new sets, few changes on a car, few changes to what people know. Nothing changes
-            on the board until somebody takes it.
-          </HelpNote>
-        }
-      />
-      {may && (
-        <div className="ticket-body no-print">
+      <TicketHead title="Tires" sub={`${shod} of ${coming.length} coming runs have a set`} />
+      <div className="ticket-body no-print flex items-center gap-2">
+        {may && (
           <Button
             wide
             isDisabled={isWorking || coming.length === 0}
@@ -60,8 +49,14 @@ export function TiresTicket({ day }: { day: RaceDay }) {
           >
             {isWorking ? 'Working the tires out …' : 'Work the tires out'}
           </Button>
-        </div>
-      )}
+        )}
+        <HelpNote about="How tires are shared out">
+          Every coming run gets a whole set that fits the car, within the runs left in it and the class’s
+          number of sets. Then, in this order: what the card asks for and fresh tires in the runs that matter
+          most, few new sets, few changes on a car, few changes to what people know. Nothing changes on the
+          board until somebody takes it.
+        </HelpNote>
+      </div>
       {tires.state === 'failed' && (
         <Refused
           refusal={{
