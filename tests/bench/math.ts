@@ -1,20 +1,10 @@
-import {
-  isAbsent,
-  projectRaceWithUncertainty,
-  rankGearPairs,
-  simulateLap,
-  type Car,
-  type Maybe,
-} from '@/lib/setup-math'
+import { projectRaceWithUncertainty, rankGearPairs, simulateLap, type Car } from '@/lib/setup-math'
 import { coverSeasons, seasonFigures } from '../support/simulated-seasons'
 import { odexLap } from '../support/odex-lap'
 import { benchCar, benchTrack } from '../support/setup-math-cars'
+import { there } from '../support/there'
 
 /** Prints what a converged lap and a gearing sweep cost, beside the same lap by a general-purpose adaptive solver at the same error. */
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
 const time = (f: () => unknown): number => {
   const begin = performance.now()
   f()

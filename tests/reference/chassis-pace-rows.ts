@@ -3,23 +3,18 @@ import {
   convert,
   cornerWeights,
   dampingRatio,
-  isAbsent,
   lapStatistics,
   paceFor,
   rideFrequency,
   rideRate,
   tireWear,
   wheelRate,
-  type Maybe,
 } from '@/lib/setup-math'
 import { normal } from '@/lib/setup-math/pace/race-projection'
 import { norrisReadings } from './fixtures/norris'
 import { sources as s, type ReferenceRow } from './reference-row'
+import { there } from '../support/there'
 
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
 const corners = () => cornerWeights({ lf: 300, rf: 308, lr: 490, rr: 502 })
 const raised = () =>
   there(

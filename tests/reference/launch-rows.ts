@@ -1,14 +1,10 @@
-import { isAbsent, simulateLap, simulateStraight, type Car, type Maybe, type Track } from '@/lib/setup-math'
+import { simulateLap, simulateStraight, type Car, type Track } from '@/lib/setup-math'
 import { brakingSpeed2 } from '@/lib/setup-math/lap/braking'
 import { planLap } from '@/lib/setup-math/lap/lap-plan'
 import { prepareCar } from '@/lib/setup-math/lap/prepared-car'
 import launches from './fixtures/launches.json'
 import { sources as s, type ReferenceRow } from './reference-row'
-
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
+import { there } from '../support/there'
 
 /** 7.4 V that does not sag, 4WD, no drag, no turning inertia; final drive 7, r 41.5 mm, efficiency 0.9. */
 const plain: Car = {

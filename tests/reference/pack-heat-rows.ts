@@ -1,7 +1,6 @@
 import {
   airTravel,
   chargeTime,
-  isAbsent,
   loadedVoltage,
   motorHeat,
   packEnergyWh,
@@ -9,15 +8,11 @@ import {
   stateOfChargeAtRest,
   timeToWindingTemperature,
   usableCharge,
-  type Maybe,
 } from '@/lib/setup-math'
 import { pouchTable } from './fixtures/pouch-table'
 import { sources as s, type ReferenceRow } from './reference-row'
+import { there } from '../support/there'
 
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
 const pack = (stateOfCharge: number) => ({
   cells: 2,
   capacityAh: 6,

@@ -7,13 +7,8 @@ import {
   type TrackSegment,
 } from '@/lib/board'
 import { nextRunOf, projectionBasis, runsOf, type Trial } from '@/lib/card'
-import type { Result } from '@/lib/core/result'
 import { testBoard } from './board'
-
-export const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
+import { must } from './must'
 
 /** Invented: a long straight, a short one, and two ways back. */
 export const TEST_TRACK: TrackSegment[] = [

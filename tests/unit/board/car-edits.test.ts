@@ -11,13 +11,8 @@ import {
   refuseValue,
   assignValue,
 } from '@/lib/board'
-import type { Result } from '@/lib/core/result'
 import { testBoard } from '../../support/board'
-
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
+import { must } from '../../support/must'
 
 function withRuns() {
   const b = testBoard()

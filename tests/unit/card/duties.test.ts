@@ -13,18 +13,15 @@ import {
   signJob,
 } from '@/lib/board'
 import { crewInput, crewLoad, dayDuties, listFor, looseEnds, runsOf } from '@/lib/card'
-import { ok, type Result } from '@/lib/core/result'
+import { ok } from '@/lib/core/result'
 import { assignJobs, highsSolver, standInsFor } from '@/lib/planner'
 import { sheetRows } from '@/app/board/[meetingId]/day-sheet/sheet-rows'
 import { timeToday } from '@/app/board/[meetingId]/duties/time-today'
 import { testBoard } from '../../support/board'
+import { must } from '../../support/must'
 
 const MIN = 60_000
 const T0 = Date.UTC(2026, 4, 2, 10, 0)
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
 
 /** Six heats ten minutes apart; Rook (Dana) in heat 1 and 5, Heron (Eli) in heat 2 and 5; Ilse works on both, Otto on none. */
 function raceDay(over: { marshalRule?: 'table' | 'none' | 'after-own-heat'; maxTireSets?: number } = {}) {

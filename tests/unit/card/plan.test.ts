@@ -10,7 +10,7 @@ import {
   type PlannedPack,
 } from '@/lib/board'
 import { asPlannedPack, looseEnds, planInput, runsOf, watchPlan } from '@/lib/card'
-import { ok, type Result } from '@/lib/core/result'
+import { ok } from '@/lib/core/result'
 import {
   highsSolver,
   replanGoals,
@@ -20,13 +20,10 @@ import {
 } from '@/lib/planner'
 import { planParts } from '@/app/board/[meetingId]/plan/plan-parts'
 import { testBoard } from '../../support/board'
+import { must } from '../../support/must'
 
 const MIN = 60_000
 const NOW = Date.UTC(2026, 4, 2, 9, 0)
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
 let solver: MilpSolver
 beforeAll(async () => void (solver = highsSolver(await loadHighs())))
 

@@ -11,7 +11,8 @@ import {
 } from '@/lib/card'
 import { simulateLap } from '@/lib/setup-math'
 import { trackOf } from '@/lib/card'
-import { must, projectionBoard } from '../../support/projection-board'
+import { projectionBoard } from '../../support/projection-board'
+import { must } from '../../support/must'
 
 const of = (p: CardProjections, id: string) => {
   const found = p.figures.find((f) => f.id === id)

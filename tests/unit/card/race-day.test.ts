@@ -28,14 +28,10 @@ import {
   runsOf,
   type RunInfo,
 } from '@/lib/card'
-import type { Result } from '@/lib/core/result'
 import { merge, testBoard } from '../../support/board'
+import { must } from '../../support/must'
 
 const MINUTE = 60_000
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
 
 function raceDay() {
   const b = testBoard()

@@ -2,17 +2,14 @@ import loadHighs from 'highs'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { assignTires, assignValue, keepTires, putTiresOn, runEdit, takeTires } from '@/lib/board'
 import { runsOf, tireInput } from '@/lib/card'
-import { ok, type Result } from '@/lib/core/result'
+import { ok } from '@/lib/core/result'
 import { assignTires as solveTires, highsSolver, type MilpSolver } from '@/lib/planner'
 import { allowanceWords, tireParts, tireSetRows } from '@/app/board/[meetingId]/plan/tire-parts'
 import { testBoard } from '../../support/board'
+import { must } from '../../support/must'
 
 const MIN = 60_000
 const NOW = Date.UTC(2026, 4, 2, 9, 0)
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
 let solver: MilpSolver
 beforeAll(async () => void (solver = highsSolver(await loadHighs())))
 

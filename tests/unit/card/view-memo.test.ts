@@ -9,7 +9,8 @@ import {
   type CardTicket,
 } from '@/lib/card'
 import { QUICK_RESTS_ON } from '@/lib/card/projections'
-import { must, projectionBoard } from '../../support/projection-board'
+import { projectionBoard } from '../../support/projection-board'
+import { must } from '../../support/must'
 
 function setUp() {
   const b = projectionBoard()

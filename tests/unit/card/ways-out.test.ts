@@ -11,7 +11,7 @@ import {
   type Writer,
 } from '@/lib/board'
 import { asPlannedPack, planInput, runsOf, watchPlan, wayOnBoard } from '@/lib/card'
-import { ok, type Result } from '@/lib/core/result'
+import { ok } from '@/lib/core/result'
 import {
   acceptParts,
   checkPlan,
@@ -28,13 +28,10 @@ import {
 import { planParts } from '@/app/board/[meetingId]/plan/plan-parts'
 import { wayRows } from '@/app/board/[meetingId]/plan/way-rows'
 import { testBoard } from '../../support/board'
+import { must } from '../../support/must'
 
 const MIN = 60_000
 const NOW = Date.UTC(2026, 4, 2, 9, 0)
-const must = <T>(r: Result<T>): T => {
-  if (!r.ok) throw new Error(JSON.stringify(r.error))
-  return r.value
-}
 let solver: MilpSolver
 beforeAll(async () => void (solver = highsSolver(await loadHighs())))
 const LIMIT = { timeLimitSeconds: 20 }

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest'
 import { addRecord, changeRecord } from '@/lib/board'
 import { compareCards, gearingSweep, lapTrace, sameSpeedRatio, turboDelaySweep } from '@/lib/card'
-import { must, projectionBoard } from '../../support/projection-board'
+import { projectionBoard } from '../../support/projection-board'
+import { must } from '../../support/must'
 
 test('the trace closes the lap: same speed at both ends, distance rising, marks at the pieces’ beginnings', () => {
   const t = lapTrace(projectionBoard().basis())

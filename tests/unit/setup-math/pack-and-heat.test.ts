@@ -12,14 +12,10 @@ import {
   timeToWindingTemperature,
   tireWear,
   usableCharge,
-  type Maybe,
 } from '@/lib/setup-math'
 import { pouchTable } from '../../reference/fixtures/pouch-table'
+import { there } from '../../support/there'
 
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
 const pack = { cells: 2, capacityAh: 6, resistanceOhm: 0.008, stateOfCharge: 1, restVoltageTable: pouchTable }
 const share = fc.double({ min: 0, max: 1, noNaN: true })
 

@@ -14,15 +14,10 @@ import {
   triggerToDuty,
   turboReport,
   type Car,
-  type Maybe,
   type Track,
 } from '@/lib/setup-math'
 import { benchCar, benchTrack, rearCar } from '../../support/setup-math-cars'
-
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
+import { there } from '../../support/there'
 
 describe('a walked track', () => {
   test('an oval closes and has its length', () => {

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import {
   carUncertainty,
-  isAbsent,
   projectRaceWithUncertainty,
   simulateLap,
   withUncertainty,
@@ -9,11 +8,8 @@ import {
 } from '@/lib/setup-math'
 import { benchCar, benchTrack } from '../../support/setup-math-cars'
 import { coverSeasons, seasonFigures } from '../../support/simulated-seasons'
+import { there } from '../../support/there'
 
-const there = <T>(x: Maybe<T>): T => {
-  if (isAbsent(x)) throw new Error(x.reason)
-  return x
-}
 const input = (name: string, value: number, sd: number, more = {}) => ({
   name,
   value,

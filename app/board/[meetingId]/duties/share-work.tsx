@@ -1,45 +1,22 @@
 'use client'
-import { useEffect, useRef, useState } from 'react'
+import { useState } from 'react'
 import { assignMechanics, canWrite } from '@/lib/board'
 import { crewInput, mechanicsOf, type DayDuties } from '@/lib/card'
 import type { CrewPlan } from '@/lib/planner'
 import { Button, Refused, Tick, TicketSection, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
-import type { CrewAnswer } from './crew-worker'
-
-type State =
-  | { state: 'idle' }
-  | { state: 'working' }
-  | { state: 'planned'; plan: CrewPlan }
-  | { state: 'failed'; message: string }
+import { useSolver } from '../solver/use-solver'
 
 /** Works out who does the hands-on work of which run, so that nobody is needed twice; people take it in whole or in parts. */
 export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) {
-  const [state, setState] = useState<State>({ state: 'idle' })
+  const { state, ask: solve, drop } = useSolver('crew')
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
-  const worker = useRef<Worker | null>(null)
-  useEffect(() => () => worker.current?.terminate(), [])
   const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'mechanicId')
   if (!may) return null
 
-  const end = (next: State) => {
-    worker.current?.terminate()
-    worker.current = null
-    setState(next)
-  }
   const ask = () => {
     setLeft(new Set())
-    setState({ state: 'working' })
-    const thread = (worker.current ??= new Worker(new URL('./crew-worker.ts', import.meta.url), {
-      type: 'module',
-    }))
-    thread.onmessage = ({ data }: MessageEvent<CrewAnswer>) => {
-      if (data.kind === 'failed') end({ state: 'failed', message: data.message })
-      else if (data.plan) end({ state: 'planned', plan: data.plan })
-      else end({ state: 'failed', message: 'time ran out before anything was found' })
-    }
-    thread.onerror = () => end({ state: 'failed', message: 'the solver’s thread did not start' })
-    thread.postMessage(crewInput(day.view, day.runs, duties, day.now))
+    solve(crewInput(day.view, day.runs, duties, day.now))
   }
   return (
     <div className="no-print">
@@ -59,13 +36,7 @@ export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) 
         />
       )}
       {state.state === 'planned' && (
-        <Shared
-          day={day}
-          plan={state.plan}
-          left={left}
-          onLeft={setLeft}
-          onTaken={() => setState({ state: 'idle' })}
-        />
+        <Shared day={day} plan={state.plan} left={left} onLeft={setLeft} onTaken={() => drop()} />
       )}
     </div>
   )

@@ -17,13 +17,13 @@ import {
 import type { RaceDay } from '../use-race-day'
 import { allowanceWords, tireSetRows } from './tire-parts'
 import { TireProposal } from './tire-proposal'
-import { useTirePlan } from './use-tire-plan'
+import { useSolver } from '../solver/use-solver'
 
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Which tires for which run: worked out within the classes' limits and the runs left in each set, and taken by people. */
 export function TiresTicket({ day }: { day: RaceDay }) {
-  const { tires, ask, drop } = useTirePlan()
+  const { state: tires, ask, drop } = useSolver('tires')
   const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
   const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'tireSetId')
   const shod = coming.filter((r) => r.run?.tireSetId?.v).length
