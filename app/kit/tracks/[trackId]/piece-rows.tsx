@@ -48,7 +48,7 @@ export function PieceRows({
                 </Button>
                 <Button
                   look="quiet"
-                  aria-label={`${name}: once more behind it`}
+                  aria-label={`Repeat ${name}`}
                   isDisabled={!may || draft.drafts.length >= MOST_PIECES}
                   onPress={() => draft.duplicate(d.id)}
                 >
