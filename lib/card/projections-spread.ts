@@ -1,4 +1,4 @@
-import { absent, isAbsent, withUncertainty } from '../setup-math'
+import { isAbsent, withUncertainty, type Maybe } from '../setup-math'
 import { INPUT_BOUNDS, moved, valuesOf } from './projections-car'
 import type { ProjectionBasis } from './projections-basis'
 import type { InputId, InputValues } from './projections-inputs'
@@ -18,19 +18,26 @@ export type Figures = Readonly<Record<string, number>>
 /** Shares below this are not worth a measurement. */
 const LEAST_SHARE = 0.005
 
+/** A spread with the draws that it was read from, rising. */
+export interface Interval extends Spread {
+  draws: Float64Array
+}
+
 /**
- * Intervals of figures that the simulator gives: second order, by setup-math, whose coverage is tested on simulated seasons. Some 60 lapped races
- * for a card, so it is the worker's.
+ * Intervals of figures that the simulator gives: second order, by setup-math. Some 60 times two laps for a card, so it is the worker's. That nine in ten
+ * outcomes lie within them is tested on simulated seasons (tests/unit/card/season-coverage.test.ts).
  *
- * @param compute all figures at once; null where the car can't drive
+ * @param smooth all figures without jumps at once; absence where the car can't drive
+ * @param figures from those to what is shown
  */
-export function intervalsOf(
+export function intervalsOf<S extends string>(
   basis: ProjectionBasis,
-  compute: (values: InputValues) => Figures | null,
-): Record<string, Spread> {
+  smooth: (values: InputValues) => Maybe<Record<S, number>>,
+  figures: (smooth: Record<S, number>) => Readonly<Partial<Record<string, number>>>,
+): Record<string, Interval> {
   const values = valuesOf(basis)
   const uncertain = basis.inputs.filter((i) => i.sd > 0)
-  const answer = withUncertainty<string>({
+  const answer = withUncertainty({
     inputs: uncertain.map(({ id, value, sd }) => {
       const [min, max] = INPUT_BOUNDS[id] ?? [-Infinity, Infinity]
       return { name: id, value, sd, min, max, measure: '' }
@@ -38,9 +45,9 @@ export function intervalsOf(
     evaluate: (drawn) => {
       const tried = { ...values }
       uncertain.forEach(({ id }, i) => (tried[id] = drawn[i] ?? values[id]))
-      return compute(tried) ?? absent('the car does not get round')
+      return smooth(tried)
     },
-    derive: (figures) => figures,
+    derive: figures,
   })
   if (isAbsent(answer)) return {}
   return Object.fromEntries(
@@ -48,6 +55,7 @@ export function intervalsOf(
       key,
       {
         plusMinus: (a.high - a.low) / 2,
+        draws: a.draws,
         rests: a.contributions
           .filter((c) => c.share >= LEAST_SHARE)
           .map((c) => ({ id: c.name as InputId, share: c.share })),

@@ -3,7 +3,7 @@ import { fitGrip, isAbsent, simulateLap } from '../setup-math'
 import { refusalOf } from './projections'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
-import { LAP_SETTINGS } from './projections-lap'
+import { LAP_SETTINGS } from './projections-drive'
 
 export interface TrackLap {
   /** Null where the car does not get round, or can't be. */

@@ -1,19 +1,28 @@
 import {
   finalDrive,
   isAbsent,
-  RangeProblem,
   rankGearPairs,
   rollout,
   sameSpeedFinalDrive,
   simulateLap,
+  type Maybe,
   type RankedGearPair,
+  type SmoothFigures,
 } from '../setup-math'
 import type { Refusal } from '../core/result'
 import { refusalOf } from './projections'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
 import type { InputId, InputValues } from './projections-inputs'
-import { driveFigures, LAP_SETTINGS, nameOf } from './projections-lap'
+import {
+  drive,
+  driveFigures,
+  figuresOf,
+  LAP_SETTINGS,
+  nameOf,
+  nearDrive,
+  PROJECTED_AS,
+} from './projections-drive'
 import { intervalsOf, type Figures, type Spread } from './projections-spread'
 
 /** One lap along its distance, as columns of equal length. */
@@ -65,6 +74,8 @@ export const COMPARED = [
   { key: 'peakA', label: 'Highest motor current', unit: 'A', digits: 0 },
 ] as const
 
+const TODAY = 'today.'
+
 export interface Difference {
   key: string
   label: string
@@ -85,15 +96,29 @@ export interface Comparison {
   problem: Refusal | string | null
 }
 
-function allFigures(basis: ProjectionBasis, values: InputValues): Figures | null {
-  const lap = driveFigures(basis, values)
-  if (!lap) return null
-  const car = carOf(basis, values)
-  const ratio = finalDrive(car)
+/** A card as driven, and what its figures become for values a little off its own. */
+function sideOf(basis: ProjectionBasis) {
+  const values = valuesOf(basis)
+  const gearing = (v: InputValues): Figures => {
+    const car = carOf(basis, v)
+    const ratio = finalDrive(car)
+    return {
+      finalDrive: ratio,
+      rolloutMm: rollout({ tireDiameterMm: car.tireDiameterMm, finalDrive: ratio }),
+    }
+  }
+  const driven = drive(basis, values)
+  if (typeof driven === 'string') return null
+  const near = nearDrive(basis, values, driven)
+  if (isAbsent(near)) return null
   return {
-    ...lap,
-    finalDrive: ratio,
-    rolloutMm: rollout({ tireDiameterMm: car.tireDiameterMm, finalDrive: ratio }),
+    values,
+    own: { ...figuresOf(driven, basis.raceSeconds), ...gearing(values) } as Figures,
+    smooth: (v: InputValues): Maybe<SmoothFigures & Figures> => {
+      const lap = near.smooth(v)
+      return isAbsent(lap) ? lap : { ...lap, ...gearing(v) }
+    },
+    figures: near.figures,
   }
 }
 
@@ -104,24 +129,36 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
     const [a, b] = [lapTrace(today), lapTrace(trial)]
     if (typeof a === 'string') return { ...none, problem: `Today’s card: ${a}` }
     if (typeof b === 'string') return { ...none, today: a, problem: `The trial: ${b}` }
-    const own = valuesOf(today)
-    const theirs = valuesOf(trial)
-    const [fa, fb] = [allFigures(today, own), allFigures(trial, theirs)]
-    if (!fa || !fb)
+    const [mine, theirs] = [sideOf(today), sideOf(trial)]
+    if (!mine || !theirs)
       return { ...none, today: a, trial: b, problem: 'One of the two does not get round the lap.' }
+    const [fa, fb] = [mine.own, theirs.own]
     const keys = COMPARED.filter((c) => fa[c.key] !== undefined && fb[c.key] !== undefined)
-    const minus = (x: Figures, y: Figures): Figures =>
-      Object.fromEntries(keys.map((c) => [c.key, (y[c.key] ?? 0) - (x[c.key] ?? 0)]))
-    const spread = intervalsOf(trial, (moved) => {
-      try {
-        const x = allFigures(today, shifted(own, theirs, moved))
-        const y = allFigures(trial, moved)
-        return x && y ? minus(x, y) : null
-      } catch (e) {
-        if (e instanceof RangeProblem) return null
-        throw e
-      }
-    })
+    // Both sides' figures are moved together, each under its own name.
+    const spread = intervalsOf(
+      trial,
+      (moved): Maybe<Record<string, number>> => {
+        const x = mine.smooth(shifted(mine.values, theirs.values, moved))
+        const y = theirs.smooth(moved)
+        if (isAbsent(x) || isAbsent(y)) return isAbsent(x) ? x : y
+        return { ...y, ...Object.fromEntries(Object.entries(x).map(([key, v]) => [TODAY + key, v])) }
+      },
+      (s) => {
+        const own: Record<string, number> = {}
+        for (const key in s) if (key.startsWith(TODAY)) own[key.slice(TODAY.length)] = s[key] ?? 0
+        const x = mine.figures(own as SmoothFigures)
+        const y = theirs.figures(s as SmoothFigures)
+        const out: Record<string, number> = {}
+        for (const { key } of keys) {
+          const [name, times] = PROJECTED_AS[key] ?? []
+          out[key] =
+            name === undefined
+              ? (s[key] ?? 0) - (own[key] ?? 0)
+              : (times ?? 1) * ((y[name] ?? 0) - (x[name] ?? 0))
+        }
+        return out
+      },
+    )
     return {
       today: a,
       trial: b,

@@ -122,10 +122,14 @@ export {
   type UncertaintyQuestion,
 } from './uncertainty/with-uncertainty'
 export { carQuantities, carUncertainty, type CarUncertainty } from './uncertainty/car-uncertainty'
+export { projectRaceWithUncertainty, type RaceProjectionOptions } from './uncertainty/project-race'
 export {
-  projectRaceWithUncertainty,
+  nearRace,
+  type NearRace,
   type ProjectedFigure,
-  type RaceProjectionOptions,
-} from './uncertainty/project-race'
+  type SmoothFigure,
+  type SmoothFigures,
+} from './uncertainty/near-race'
+export { likelyResults, type LikelyResult } from './uncertainty/likely-results'
 
 export { carSchema, gearChoiceSchema, packSchema, straightSchema, trackSchema } from './schema'

@@ -86,10 +86,10 @@ for (const wanted of [1e-4, 1e-6, 1e-8]) {
 const seasons = 300
 const held = coverSeasons(seasons, 1)
 console.log(`  90 % intervals on ${seasons} simulated seasons with known truth cover`)
-for (const f of seasonFigures) console.log(`    ${f.padEnd(16)} ${((100 * held[f]) / seasons).toFixed(1)} %`)
+for (const f of seasonFigures) console.log(`    ${f.padEnd(28)} ${((100 * held[f]) / seasons).toFixed(1)} %`)
 const card = summary(
   Array.from({ length: 30 }, () =>
     time(() => projectRaceWithUncertainty(benchCar, benchTrack, { raceSeconds: 300 })),
   ).slice(10),
 )
-console.log(`  a card's intervals (26 laps and one race) median ${ms(card.median)}   p95 ${ms(card.p95)}`)
+console.log(`  a card's intervals (50 laps and one race) median ${ms(card.median)}   p95 ${ms(card.p95)}`)

@@ -26,16 +26,21 @@ export interface UncertainValue {
   /** 90 % interval. */
   low: number
   high: number
+  /** The draws behind it, rising: the whole distribution, for what an interval does not tell. */
+  draws: Float64Array
   /** Largest first; the screen names the first two. */
   contributions: Contribution[]
 }
 
-export interface UncertaintyQuestion<S extends string, K extends string = S> {
+/** Figures by name, some perhaps missing. */
+type Shown = Readonly<Partial<Record<string, number>>>
+
+export interface UncertaintyQuestion<S extends string, T extends Shown> {
   inputs: readonly UncertainInput[]
   /** Smooth figures, all at once, from the inputs' values in the inputs' order; absence where the car cannot drive. */
   evaluate: (values: readonly number[]) => Maybe<Record<S, number>>
   /** From the smooth figures to those shown: the place for what jumps, such as a lap count. Cheap: it runs on every draw. */
-  derive: (smooth: Record<S, number>) => Record<K, number>
+  derive: (smooth: Record<S, number>) => T
   /** What the model itself leaves out, as a standard deviation per smooth figure: driver, traffic, bumps. */
   scatter?: Partial<Record<S, { sd: number; name: string; measure: string }>>
   seed?: number
@@ -54,9 +59,9 @@ const usualSeed = 20_260_131
  * @returns absence when the figures themselves have no answer
  * @throws RangeProblem
  */
-export function withUncertainty<S extends string, K extends string = S>(
-  question: UncertaintyQuestion<S, K>,
-): Maybe<Record<K, UncertainValue>> {
+export function withUncertainty<S extends string, T extends Shown>(
+  question: UncertaintyQuestion<S, T>,
+): Maybe<{ [P in keyof T]: UncertainValue }> {
   const { inputs, evaluate, derive } = question
   const values = inputs.map((x, i) => checkNumber(`inputs[${i}].value`, x.value, { min: -1e12, max: 1e12 }))
   inputs.forEach((x, i) => {
@@ -71,7 +76,7 @@ export function withUncertainty<S extends string, K extends string = S>(
   const bad = smoothKeys.find((k) => !Number.isFinite(base[k]))
   if (bad !== undefined) return absent(`${bad} has no value`)
   const shown = derive(base)
-  const keys = Object.keys(shown) as K[]
+  const keys = Object.keys(shown) as (keyof T & string)[]
 
   // The same seed gives the same draws, so two cards with the same inputs show the same interval.
   const normal = normalSource(question.seed ?? usualSeed)
@@ -111,15 +116,17 @@ export function withUncertainty<S extends string, K extends string = S>(
 
   const all = spread(base, sources, keys, derive, draws)
   const alone = sources.map((source) => spread(base, [source], keys, derive, drawsForShares))
-  const answer = {} as Record<K, UncertainValue>
+  const answer = {} as { [P in keyof T]: UncertainValue }
   keys.forEach((key, k) => {
     const sorted = (all[k] ?? new Float64Array(draws)).sort()
     const shares = alone.map((one) => variance(one[k] ?? new Float64Array(1)))
     const total = shares.reduce((s, v) => s + v, 0)
+    const value = shown[key] as number
     answer[key] = {
-      value: shown[key],
-      low: Math.min(shown[key], sorted[Math.floor(0.05 * draws)] as number),
-      high: Math.max(shown[key], sorted[Math.ceil(0.95 * draws) - 1] as number),
+      value,
+      low: Math.min(value, sorted[Math.floor(0.05 * draws)] as number),
+      high: Math.max(value, sorted[Math.ceil(0.95 * draws) - 1] as number),
+      draws: sorted,
       contributions: sources
         .map(({ name, measure }, i) => ({ name, measure, share: total > 0 ? (shares[i] ?? 0) / total : 0 }))
         .filter((c) => c.share > 0)
@@ -137,22 +144,31 @@ interface Source<S extends string> {
 }
 
 /** The shown figures on every draw, with these causes at work together. */
-function spread<S extends string, K extends string>(
+function spread<S extends string>(
   base: Record<S, number>,
   sources: readonly Source<S>[],
-  keys: readonly K[],
-  derive: (smooth: Record<S, number>) => Record<K, number>,
+  keys: readonly string[],
+  derive: (smooth: Record<S, number>) => Shown,
   count: number,
 ): Float64Array[] {
+  // Each figure's shifts are summed over all draws at once: by far the most of the work, and quick in typed arrays.
+  const sums = new Map<S, Float64Array>()
+  for (const { shifts } of sources) {
+    for (const [key, shift] of shifts) {
+      const sum = sums.get(key) ?? new Float64Array(count).fill(base[key])
+      for (let d = 0; d < count; d++) sum[d] = (sum[d] as number) + (shift[d] as number)
+      sums.set(key, sum)
+    }
+  }
   const out = keys.map(() => new Float64Array(count))
   const smooth = { ...base }
+  const moving = [...sums]
   for (let d = 0; d < count; d++) {
-    Object.assign(smooth, base)
-    for (const { shifts } of sources) for (const [key, shift] of shifts) smooth[key] += shift[d] as number
+    for (const [key, sum] of moving) smooth[key] = sum[d] as number
     const shown = derive(smooth)
     keys.forEach((key, k) => {
       const column = out[k]
-      if (column) column[d] = shown[key]
+      if (column) column[d] = shown[key] ?? NaN
     })
   }
   return out

@@ -161,6 +161,19 @@ test('figures of the lap carry a ±, its inputs’ shares sum to one at most, th
   expect(of(p, 'lap').rests[0]?.id).toBe('grip')
 })
 
+test('the result is laps/time, its ± that of the laps done when time is up, and the counts have chances', () => {
+  const basis = projectionBoard().basis()
+  const f = of(lapProjections(basis), 'result')
+  const [, laps = 0, minutes = 0, seconds = 0] = (/^(\d+)\/(\d+):(\d\d\.\d)$/.exec(f.text) ?? []).map(Number)
+  // Laps done at 300 s by the mean lap of the text.
+  expect(f.value).toBeCloseTo((300 * laps) / (60 * minutes + seconds), 2)
+  expect(f.plusMinusText).toMatch(/^\d\.\d\d laps$/)
+  const chances = [...f.detail.matchAll(/(\d+) laps with (\d+) %/g)].map((m) => [Number(m[1]), Number(m[2])])
+  expect(chances.map(([n]) => n)).toContain(laps)
+  expect(chances.reduce((sum, [, p]) => sum + (p ?? 0), 0)).toBeGreaterThanOrEqual(89)
+  expect(of(lapProjections(basis, false), 'result')).toMatchObject({ text: f.text, plusMinusText: '' })
+})
+
 test('the pack’s lowest voltage says what the cutoff does, and no cutoff is an alarm', () => {
   const b = projectionBoard()
   const low = of(lapProjections(b.basis(), false), 'lowestVoltage')

@@ -1,0 +1,115 @@
+import {
+  driveFigures,
+  INPUT_BOUNDS,
+  lapProjections,
+  quickProjections,
+  type InputId,
+  type InputValues,
+  type Projection,
+  type ProjectionBasis,
+} from '@/lib/card'
+import { projectionBoard } from './projection-board'
+import { drawsFrom } from './seeded-draws'
+
+/** Figures with a ± of the card, by their ids there. */
+export const cardSeasonFigures = [
+  'rollout',
+  'noLoadSpeed',
+  'weight',
+  'topSpeed',
+  'lap',
+  'result',
+  'chargeUsed',
+  'chargeLeft',
+  'endVoltage',
+  'lowestVoltage',
+  'can',
+] as const
+export type CardSeasonFigure = (typeof cardSeasonFigures)[number]
+
+/**
+ * Seasons with a known truth as the card shows them: each time a car, motor, track and gearing of their own, what the team enters of them (off by its own
+ * uncertainty), the card's value ± with what nobody measured among its inputs, and the same figure of a whole race driven with the truth. Counts how
+ * often value ± held it. The race is one without traffic and mistakes, as the card says of it.
+ */
+export function coverCards(count: number, seed: number): Record<CardSeasonFigure, number> {
+  const held = Object.fromEntries(cardSeasonFigures.map((f) => [f, 0])) as Record<CardSeasonFigure, number>
+  const like = projectionBoard().basis()
+  const { gauss, between } = drawsFrom(seed)
+  for (let season = 0; season < count; season++) {
+    const { truth, basis } = anyCard(like, season, between)
+    const stated: ProjectionBasis = {
+      ...basis,
+      inputs: basis.inputs.map((i) => {
+        const [min, max] = INPUT_BOUNDS[i.id] ?? [-Infinity, Infinity]
+        return { ...i, value: Math.min(max, Math.max(min, i.value + i.sd * gauss())) }
+      }),
+    }
+    const shown = [...quickProjections(stated).figures, ...lapProjections(stated).figures]
+    const happened = outcome(basis, truth)
+    for (const f of cardSeasonFigures) {
+      const { value, plusMinus } = named(shown, f)
+      if (value !== null && Math.abs(value - happened[f]) <= plusMinus) held[f]++
+    }
+  }
+  return held
+}
+
+function anyCard(like: ProjectionBasis, season: number, between: (low: number, high: number) => number) {
+  const power = between(0.8, 1.8)
+  const size = between(0.7, 1.5)
+  const truth: InputValues = Object.fromEntries(like.inputs.map((i) => [i.id, i.value]))
+  Object.assign(truth, {
+    grip: between(0.75, 1.2),
+    pinion: Math.round(between(22, 32)),
+    // Kv rises as the turns fall, resistance with their square.
+    kv: 2200 * power,
+    motorMilliohm: 30 / power ** 2,
+    capacityMah: between(5000, 7000),
+    airC: between(10, 32),
+    // Away from full: what is entered of a full pack can't be off upwards.
+    stateOfChargePercent: between(90, 97),
+  })
+  const share: Partial<Record<InputId, number>> = { kv: 0.025, motorMilliohm: 0.06 }
+  const basis: ProjectionBasis = {
+    ...like,
+    driven: season % 2 ? '2wd' : '4wd',
+    raceSeconds: season % 3 ? 300 : 360,
+    inputs: like.inputs.map((i) => {
+      const value = truth[i.id] ?? i.value
+      return { ...i, value, sd: (share[i.id] ?? 0) * value || i.sd }
+    }),
+    segments: (like.segments ?? []).map((s) =>
+      s.kind === 'straight'
+        ? { ...s, lengthM: (s.lengthM ?? 0) * size }
+        : { ...s, radiusM: (s.radiusM ?? 0) * Math.sqrt(size) },
+    ),
+  }
+  return { truth, basis }
+}
+
+function outcome(basis: ProjectionBasis, truth: InputValues): Record<CardSeasonFigure, number> {
+  const drive = driveFigures(basis, truth)
+  if (!drive) throw new Error('a season’s car did not drive')
+  const quick = quickProjections(basis).figures
+  const of = (key: string) => drive[key] ?? Number.NaN
+  return {
+    rollout: named(quick, 'rollout').value ?? Number.NaN,
+    noLoadSpeed: named(quick, 'noLoadSpeed').value ?? Number.NaN,
+    weight: named(quick, 'weight').value ?? Number.NaN,
+    topSpeed: of('topMps'),
+    lap: of('lapS'),
+    result: basis.raceSeconds / of('meanLapS'),
+    chargeUsed: of('chargeUsedMah'),
+    chargeLeft: of('chargeLeftPercent'),
+    endVoltage: of('endV'),
+    lowestVoltage: of('lowV'),
+    can: of('canC'),
+  }
+}
+
+function named(figures: readonly Projection[], id: string): Projection {
+  const found = figures.find((f) => f.id === id)
+  if (!found) throw new Error(`no figure ${id}`)
+  return found
+}
