@@ -3,11 +3,12 @@ import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'r
 import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/board'
 import { systemClock, type Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
+import { everyInterval } from '../ui/ticks'
 import { useToasts } from '../ui/toasts'
 import type { ActiveSession } from './client-store'
 import { fieldKey, type Mark } from './pending-keys'
 import { LOOKING_FIELD, presentPeople, type Looking, type Present } from './presence'
-import { useClientBoard, useOpenBoard, useSyncClient, useSyncSnapshot } from './sync-context'
+import { useClientBoard, useOpenBoard, useSyncClient, useSyncPart } from './sync-context'
 import { whyNotSaving } from './sync-snapshot'
 
 /** The board as validated plain records; a new object after each change, in which untouched records keep their identity. */
@@ -16,9 +17,19 @@ export function useBoard(): BoardView {
   return useSyncExternalStore(board.subscribe, board.view, board.view)
 }
 
+/**
+ * One part of the board's view: renders only when that part changed. `select` must give the same value (by identity) while nothing of it changed, as
+ * collections, records and plain values of the view do.
+ */
+export function useBoardPart<T>(select: (view: BoardView) => T): T {
+  const board = useClientBoard()
+  const part = () => select(board.view())
+  return useSyncExternalStore(board.subscribe, part, part)
+}
+
 /** Who we are. @throws outside the session gate. */
 export function useSession(): ActiveSession {
-  const { membership } = useSyncSnapshot()
+  const membership = useSyncPart((s) => s.membership)
   if (membership.state !== 'member') throw new Error('This screen needs a session')
   return membership.session
 }
@@ -41,15 +52,16 @@ export function useMay(doc: DocKind, collection: string, recordId: string, field
 export function useSettle(): (result: Result<unknown>, said?: string) => boolean {
   const undo = useUndo()
   const toasts = useToasts()
-  const isSaving = whyNotSaving(useSyncSnapshot()) === null
+  const client = useSyncClient()
   return useCallback(
     (result, said) => {
+      const isSaving = !client || whyNotSaving(client.snapshot()) === null
       if (!result.ok) toasts.refused(result.error)
       // The banner may have scrolled away: nobody shall take for saved what isn't.
       else if (said) toasts.offerUndo(isSaving ? said : `${said}, on this phone only`, undo)
       return result.ok
     },
-    [toasts, undo, isSaving],
+    [toasts, undo, client],
   )
 }
 
@@ -118,20 +130,7 @@ export function useNow(intervalMs = 1000): number {
   const clock = useServerClock()
   const now = () => Math.floor(clock.now() / intervalMs) * intervalMs
   const subscribe = useCallback(
-    (listener: () => void) => {
-      let timer: ReturnType<typeof setTimeout>
-      const next = () => {
-        timer = setTimeout(
-          () => {
-            listener()
-            next()
-          },
-          intervalMs - (clock.now() % intervalMs) + 5,
-        )
-      }
-      next()
-      return () => clearTimeout(timer)
-    },
+    (listener: () => void) => everyInterval(clock, intervalMs, listener),
     [clock, intervalMs],
   )
   return useSyncExternalStore(subscribe, now, () => 0)
@@ -142,10 +141,9 @@ const NOBODY: readonly Present[] = []
 /** Everybody who has this board open, oneself included. */
 export function usePresence(): readonly Present[] {
   const board = useOpenBoard()
-  const { kit, meeting, membership } = useSyncSnapshot()
-  const me = membership.state === 'member' ? membership.session : null
+  const me = useSyncPart((s) => (s.membership.state === 'member' ? s.membership.session : null))
   const awareness = (board?.meeting ?? board?.kit)?.awareness ?? null
-  const connection = (meeting ?? kit)?.connection
+  const connection = useSyncPart(({ kit, meeting }) => (meeting ?? kit)?.connection)
   const cache = useRef<{ text: string; people: readonly Present[] }>({ text: '', people: NOBODY })
   const subscribe = useCallback(
     (listener: () => void) => {
@@ -170,9 +168,8 @@ export function usePresence(): readonly Present[] {
 /** Tell the others what this screen has in front of it, while it is mounted. */
 export function useLooking(looking: Looking): void {
   const board = useOpenBoard()
-  const { meeting, kit } = useSyncSnapshot()
   const awareness = (board?.meeting ?? board?.kit)?.awareness ?? null
-  const connection = (meeting ?? kit)?.connection
+  const connection = useSyncPart(({ kit, meeting }) => (meeting ?? kit)?.connection)
   const text = JSON.stringify(looking)
   useEffect(() => {
     if (!awareness) return

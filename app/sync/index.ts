@@ -8,6 +8,7 @@ export {
   useOpenBoard,
   useShownBoard,
   useSyncClient,
+  useSyncPart,
   useSyncSnapshot,
 } from './sync-context'
 export type { Mark } from './pending-keys'

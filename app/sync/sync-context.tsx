@@ -41,16 +41,11 @@ export function SyncRoot({ children }: { children: ReactNode }) {
       made.close()
     }
   }, [])
-  const snapshot = useSyncExternalStore(
-    client?.subscribe ?? neverChanges,
-    client?.snapshot ?? notStarted,
-    notStarted,
-  )
+  const kitBoard = () => (client?.snapshot().kit ? client.kitBoard : null)
+  const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (
     <SyncContext.Provider value={client}>
-      <BoardContext.Provider value={snapshot.kit ? (client?.kitBoard ?? null) : null}>
-        {children}
-      </BoardContext.Provider>
+      <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
     </SyncContext.Provider>
   )
 }
@@ -66,19 +61,32 @@ export function MeetingRoot({
   children: ReactNode
 }) {
   const client = useContext(SyncContext)
-  const { membership } = useSyncSnapshot()
+  const isMember = useSyncPart((s) => s.membership.state === 'member')
+  const board = useSyncPart(() => (isMember ? (client?.meetingBoard ?? null) : null))
   useEffect(() => {
     if (!client) return
     void client.openMeeting(meetingId)
     return () => client.closeMeeting()
   }, [client, meetingId])
-  const board = membership.state === 'member' ? (client?.meetingBoard ?? null) : null
   if (!board) return waiting
   return <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
 }
 
 /** Null before the client has started. */
 export const useSyncClient = (): SyncClient | null => useContext(SyncContext)
+
+/**
+ * One part of the snapshot: renders only when that part changed. The snapshot changes several times with every edit, if only because the device's
+ * store writes. `select` must give the same value (by identity) while nothing of it changed.
+ */
+export function useSyncPart<T>(select: (snapshot: SyncSnapshot) => T): T {
+  const client = useContext(SyncContext)
+  return useSyncExternalStore(
+    client?.subscribe ?? neverChanges,
+    () => select((client?.snapshot ?? notStarted)()),
+    () => select(NOT_STARTED),
+  )
+}
 
 /** Everything about connection, session and unsaved work; the same object until something of it changed. */
 export function useSyncSnapshot(): SyncSnapshot {
@@ -89,9 +97,11 @@ export function useSyncSnapshot(): SyncSnapshot {
 /** For what stands around the pages (header, keyboard): the board of the page on screen, which is the meeting's wherever one is open. */
 export function useShownBoard(): ClientBoard | null {
   const client = useContext(SyncContext)
-  const { membership, kit, meeting } = useSyncSnapshot()
-  if (!client || !kit || membership.state !== 'member') return null
-  return (meeting && client.meetingBoard) ?? client.kitBoard
+  return useSyncPart(({ membership, kit, meeting }) =>
+    !client || !kit || membership.state !== 'member'
+      ? null
+      : ((meeting && client.meetingBoard) ?? client.kitBoard),
+  )
 }
 
 /** Everything below works on the board of the page on screen; nothing is rendered while there is none. */

@@ -1,8 +1,9 @@
 'use client'
 import { useEffect, useRef } from 'react'
 import { useServerClock, useNow } from '../sync/hooks'
-import { onTick } from './ticks'
+import { everyFrame, everyInterval } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'
+import { writeText } from './write-text'
 
 export interface CountdownProps {
   /** The moment, ms since the epoch on the server's clock. */
@@ -11,6 +12,9 @@ export interface CountdownProps {
   what: string
   tenths?: boolean
 }
+
+/** A face of so many characters is the usual one; where the digits have a box of fixed width, a longer one gets a wider box. */
+const SHORT = 8
 
 /**
  * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
@@ -25,17 +29,27 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
     let shown = ''
     const draw = () => {
       const text = countdownText(to - clock.now(), to, tenths)
-      if (digits.current && text !== shown) digits.current.textContent = shown = text
+      if (!digits.current || text === shown) return
+      writeText(digits.current, text)
+      shown = text
+      digits.current.toggleAttribute('data-long', text.length > SHORT)
     }
     draw()
-    return onTick(clock, tenths, draw)
+    return tenths ? everyFrame(draw) : everyInterval(clock, 1000, draw)
   }, [to, tenths, clock])
 
   const left = to - now
+  const face = countdownText(left, to, tenths)
   return (
     <span className="countdown">
-      <span ref={digits} className="num" aria-hidden="true" suppressHydrationWarning>
-        {countdownText(left, to, tenths)}
+      <span
+        ref={digits}
+        className="num"
+        data-long={face.length > SHORT ? '' : undefined}
+        aria-hidden="true"
+        suppressHydrationWarning
+      >
+        {face}
       </span>
       <span className="visually-hidden">
         {left >= 0

@@ -1,7 +1,7 @@
 'use client'
 import { useMemo, type ReactNode } from 'react'
 import { isIdText } from '@/lib/core/id'
-import { MeetingRoot, useBoard, useSyncSnapshot } from '../sync'
+import { MeetingRoot, useBoardPart, useSyncPart } from '../sync'
 import { Button, LinkButton } from './button'
 import { PLACES } from './navigation'
 import { Empty, Loading, Offline } from './panels'
@@ -18,11 +18,12 @@ export function MeetingFrame({ meetingId, children }: { meetingId: string; child
 }
 
 function MeetingContent({ meetingId, children }: { meetingId: string; children: ReactNode }) {
-  const view = useBoard()
-  const { kit, meeting } = useSyncSnapshot()
-  const known = view.meetings.get(meetingId)
+  const known = useBoardPart((v) => v.meetings.get(meetingId))
+  const cars = useBoardPart((v) => v.cars)
+  const hasContent = useSyncPart((s) => s.meeting?.hasContent === true)
+  const connection = useSyncPart((s) => s.meeting?.connection)
+  const kitConnection = useSyncPart((s) => s.kit?.connection)
   const isKnown = known !== undefined
-  const { cars } = view
 
   const paths = useMemo(
     () =>
@@ -38,8 +39,8 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
 
   // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {
-    if (meeting?.hasContent || (!known.removed && meeting?.connection === 'live')) return children
-    if (meeting?.connection !== 'offline') return <Loading what={`Fetching ${known.name ?? 'the meeting'}`} />
+    if (hasContent || (!known.removed && connection === 'live')) return children
+    if (connection !== 'offline') return <Loading what={`Fetching ${known.name ?? 'the meeting'}`} />
     return (
       <div className="page page-narrow">
         <Offline
@@ -52,7 +53,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
       </div>
     )
   }
-  if (kit?.connection === 'connecting') return <Loading what="Opening the meeting" />
+  if (kitConnection === 'connecting') return <Loading what="Opening the meeting" />
   return <NoSuchMeeting />
 }
 

@@ -11,7 +11,8 @@ function drawFrame() {
   for (const draw of onFrame) draw()
 }
 
-function everyFrame(draw: Draw): () => void {
+/** Call `draw` with every frame. Returns the way to stop. */
+export function everyFrame(draw: Draw): () => void {
   onFrame.add(draw)
   if (onFrame.size === 1) frame = requestAnimationFrame(drawFrame)
   return () => {
@@ -20,31 +21,57 @@ function everyFrame(draw: Draw): () => void {
   }
 }
 
-/** Seconds are shared per clock, and turn when the clock's own second does, so that all phones turn together. */
-const onSecond = new Map<Clock, { draws: Set<Draw>; timer: ReturnType<typeof setTimeout> | undefined }>()
-
-function everySecond(clock: Clock, draw: Draw): () => void {
-  const own = onSecond.get(clock) ?? { draws: new Set<Draw>(), timer: undefined }
-  onSecond.set(clock, own)
-  own.draws.add(draw)
-  const wait = () => {
-    own.timer = setTimeout(
-      () => {
-        for (const each of own.draws) each()
-        wait()
-      },
-      1000 - (clock.now() % 1000) + 5,
-    )
-  }
-  if (own.draws.size === 1) wait()
-  return () => {
-    own.draws.delete(draw)
-    if (own.draws.size > 0) return
-    clearTimeout(own.timer)
-    onSecond.delete(clock)
-  }
+/** Draws by the length of their interval, ms, each with the interval that was last drawn. */
+type Groups = Map<number, { draws: Set<Draw>; drawn: number }>
+interface Ticking {
+  groups: Groups
+  timer: ReturnType<typeof setTimeout> | undefined
 }
 
-/** Call `draw` as often as tenths of a second, or whole seconds, need it. Returns the way to stop. */
-export const onTick = (clock: Clock, tenths: boolean, draw: Draw): (() => void) =>
-  tenths ? everyFrame(draw) : everySecond(clock, draw)
+/** One timer per clock: what turns in the same moment turns in one task, and costs one frame instead of one each. */
+const ticking = new Map<Clock, Ticking>()
+/** A timer may come a little early; past the boundary by this much it never is. ms */
+const BEHIND_MS = 5
+
+function wait(clock: Clock, own: Ticking) {
+  clearTimeout(own.timer)
+  const now = clock.now()
+  const left = Math.min(...[...own.groups.keys()].map((interval) => interval - (now % interval)))
+  own.timer = setTimeout(() => turn(clock, own), left + BEHIND_MS)
+}
+
+function turn(clock: Clock, own: Ticking) {
+  const now = clock.now()
+  const due: Draw[] = []
+  for (const [interval, group] of own.groups) {
+    const at = Math.floor(now / interval)
+    if (at === group.drawn) continue
+    group.drawn = at
+    due.push(...group.draws)
+  }
+  wait(clock, own)
+  for (const draw of due) draw()
+}
+
+/**
+ * Call `draw` whenever the clock passes a multiple of `intervalMs`, so that all phones turn together. Returns the way to stop.
+ */
+export function everyInterval(clock: Clock, intervalMs: number, draw: Draw): () => void {
+  const own: Ticking = ticking.get(clock) ?? { groups: new Map(), timer: undefined }
+  ticking.set(clock, own)
+  const group = own.groups.get(intervalMs) ?? {
+    draws: new Set<Draw>(),
+    drawn: Math.floor(clock.now() / intervalMs),
+  }
+  const isNew = group.draws.size === 0
+  group.draws.add(draw)
+  own.groups.set(intervalMs, group)
+  if (isNew) wait(clock, own)
+  return () => {
+    if (!group.draws.delete(draw) || group.draws.size > 0) return
+    own.groups.delete(intervalMs)
+    if (own.groups.size > 0) return
+    clearTimeout(own.timer)
+    ticking.delete(clock)
+  }
+}

@@ -55,8 +55,8 @@ export const plusMinusText = (seconds: number): string =>
 const DAY_SAYS_MORE_MS = 24 * 3_600_000
 
 /**
- * A countdown's face: `14:20.3` before, `0:05 late` after, and the day itself when it is a day or more away: `Sat 2 May`, `was Sat 2 May`.
- * ms in; tenths are cut, not rounded, so that two phones agree.
+ * A countdown's face: `14:20.3` before, `0:05 late` after, minutes when it is an hour or more away (`1 h 10`: nobody waits by the second yet), and
+ * the day itself when it is a day or more away: `Sat 2 May`, `was Sat 2 May`. ms in; cut, not rounded, so that two phones agree.
  *
  * @param to the moment, for its day
  */
@@ -67,9 +67,7 @@ export function countdownText(ms: number, to: number, tenths = true): string {
   const s = Math.floor(t / 10)
   const h = Math.floor(s / 3600)
   const m = Math.floor((s % 3600) / 60)
-  const body = h
-    ? `${h}:${String(m).padStart(2, '0')}:${String(s % 60).padStart(2, '0')}`
-    : `${m}:${String(s % 60).padStart(2, '0')}`
+  const body = h ? `${h} h ${String(m).padStart(2, '0')}` : `${m}:${String(s % 60).padStart(2, '0')}`
   if (late) return `${body} late`
   return `${body}${tenths && !h ? `.${t % 10}` : ''}`
 }

@@ -1,7 +1,7 @@
 'use client'
 import { usePathname } from 'next/navigation'
 import { useState } from 'react'
-import { useSyncSnapshot } from '../../sync'
+import { useSyncPart } from '../../sync'
 import { Link } from '../button'
 import { Dialog } from '../dialog'
 import { isAt, placesFor, THUMB_PLACES, type Place } from '../navigation'
@@ -10,7 +10,7 @@ import { useCurrentMeeting } from './use-current-meeting'
 
 /** Under the thumb: the four places this role reaches for, and the rest. */
 export function BottomNav() {
-  const { membership } = useSyncSnapshot()
+  const membership = useSyncPart((s) => s.membership)
   const path = usePathname()
   const meetingId = useCurrentMeeting()
   const [more, setMore] = useState(false)

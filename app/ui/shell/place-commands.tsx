@@ -1,7 +1,7 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useEffect, useMemo } from 'react'
-import { ShownBoard, useBoard, useSyncSnapshot, useUndo } from '../../sync'
+import { ShownBoard, useBoardPart, useSyncPart, useUndo } from '../../sync'
 import { useCommands, type Command } from '../command-context'
 import { isTyping } from '../is-typing'
 import { NEW_MEETING, placesFor } from '../navigation'
@@ -20,12 +20,11 @@ export function PlaceCommands() {
 
 function MemberCommands() {
   const router = useRouter()
-  const view = useBoard()
   const undo = useUndo()
   const meetingId = useCurrentMeeting()
-  const { membership } = useSyncSnapshot()
-  const role = membership.state === 'member' ? membership.session.role : 'guest'
-  const { cars, meetings } = view
+  const role = useSyncPart((s) => (s.membership.state === 'member' ? s.membership.session.role : 'guest'))
+  const cars = useBoardPart((v) => v.cars)
+  const meetings = useBoardPart((v) => v.meetings)
 
   const commands = useMemo(() => {
     const go = (href: string) => () => router.push(href)

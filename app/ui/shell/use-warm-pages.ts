@@ -1,7 +1,7 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useEffect } from 'react'
-import { useSyncSnapshot } from '../../sync'
+import { useSyncPart } from '../../sync'
 import { keepPages } from './service-worker'
 
 /** ms: after the board has settled, one page at a time, so that a slow network stays free for edits. */
@@ -18,7 +18,7 @@ const WHOLE = { kind: 'full' } as unknown as PrefetchOptions
  */
 export function useWarmPages(paths: readonly string[]): void {
   const router = useRouter()
-  const { online } = useSyncSnapshot()
+  const online = useSyncPart((s) => s.online)
   useEffect(() => {
     if (!online) return
     const waiting = [...paths]

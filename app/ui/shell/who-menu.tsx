@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { useSyncSnapshot } from '../../sync'
+import { useSyncPart } from '../../sync'
 import { Button, LinkButton } from '../button'
 import { useCommandBook } from '../command-context'
 import { Dialog } from '../dialog'
@@ -8,7 +8,7 @@ import { ThemeSwitch } from './theme-switch'
 
 /** Who this device is here, the paper, help, and on a laptop the command list. */
 export function WhoMenu() {
-  const { membership } = useSyncSnapshot()
+  const membership = useSyncPart((s) => s.membership)
   const { setOpen } = useCommandBook()
   const [open, setOpenHere] = useState(false)
   const session = membership.state === 'member' ? membership.session : null
