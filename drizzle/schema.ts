@@ -13,11 +13,14 @@ export const rooms = sqliteTable('rooms', {
   checksum: integer().notNull(),
 })
 
-/** Yjs updates (v1 encoding) since the room's snapshot, in the order they were accepted. */
+/**
+ * Yjs updates (v1 encoding) since the room's snapshot, in the order they were accepted. Numbers are given anew once a snapshot has taken
+ * the rows in; among the rows there are, a later one has the higher number.
+ */
 export const updates = sqliteTable(
   'updates',
   {
-    seq: integer().primaryKey({ autoIncrement: true }),
+    seq: integer().primaryKey(),
     roomId: integer()
       .notNull()
       .references(() => rooms.id),
@@ -55,7 +58,7 @@ export const authors = sqliteTable(
 export const audit = sqliteTable(
   'audit',
   {
-    seq: integer().primaryKey({ autoIncrement: true }),
+    seq: integer().primaryKey(),
     roomId: integer()
       .notNull()
       .references(() => rooms.id),
@@ -71,8 +74,9 @@ export const audit = sqliteTable(
     outcome: text({ enum: ['accepted', 'overwritten', 'refused'] }).notNull(),
     checksum: integer().notNull(),
   },
-  // SQLite appends the rowid (seq) to every index: both give newest-first without sorting.
-  (t) => [index('audit_by_room').on(t.roomId), index('audit_by_record').on(t.roomId, t.recordId)],
+  // SQLite appends the rowid (seq) to every index, so a record's history comes newest first without sorting. A whole day's is read backwards
+  // from the table's end: every index is one more page in every commit that somebody waits for.
+  (t) => [index('audit_by_record').on(t.roomId, t.recordId)],
 )
 
 /** Roles live here, not on the board: a role is never a matter of a merge. */

@@ -30,6 +30,8 @@ import type { RunningScreens } from './screens'
 import { openDatabase } from './storage/open-database'
 import { SqliteStore } from './storage/sqlite-store'
 import type { Store } from './storage/store'
+import { tendLog } from './storage/write-ahead-log'
+import { realTimers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
 const POLL_MS = 500
@@ -77,6 +79,8 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     for (const step of undo.splice(0).reverse()) await step()
   }
   try {
+    const warn = (e: unknown) => log.warn({ err: e }, 'the write-ahead log could not be looked after')
+    undo.push(tendLog({ client, dataFolder: settings.dataFolder, every: realTimers.every, warn }))
     const store = new SqliteStore(client)
     const people = new People(client, clock)
     const invitations = new Invitations(client, clock, secureRandom)

@@ -68,6 +68,10 @@ function rangeOf(schema: unknown): string | null {
 const isSigned = (value: Json | undefined): value is { by: string; [k: string]: Json } =>
   typeof value === 'object' && value !== null && !Array.isArray(value) && typeof value['by'] === 'string'
 
+const asId = (v: Json | undefined): string | undefined => (typeof v === 'string' ? v : undefined)
+const carOfRun = (read: BoardReader, runId: string): string | undefined =>
+  asId(read.field('meeting', 'entries', runId, 'carId'))
+
 /** The car that a record belongs to; undefined when it belongs to none. */
 export function carOfRecord(
   read: BoardReader,
@@ -75,8 +79,6 @@ export function carOfRecord(
   collection: string,
   recordId: string,
 ): string | undefined {
-  const asId = (v: Json | undefined) => (typeof v === 'string' ? v : undefined)
-  const carOfRun = (runId: string) => asId(read.field('meeting', 'entries', runId, 'carId'))
   if (doc === 'kit') return collection === 'cars' ? recordId : undefined
   switch (collection) {
     case 'cardValues':
@@ -84,11 +86,11 @@ export function carOfRecord(
       return splitId(recordId)[0]
     case 'checks': {
       const [head] = splitId(recordId)
-      return carOfRun(head) ?? head
+      return carOfRun(read, head) ?? head
     }
     case 'runs':
     case 'entries':
-      return carOfRun(recordId)
+      return carOfRun(read, recordId)
     case 'proposals':
       return asId(read.field('meeting', 'proposals', recordId, 'carId'))
     default:
@@ -104,23 +106,32 @@ const WHO: Record<string, string> = {
   'own-car-sign': ' of their own car',
 }
 
+function deny({ doc, collection, field, after }: FieldChange, reason: string): Result<void> {
+  const grant = grantFor(doc, collection, field) ?? {}
+  const allowed = Object.entries(grant).map(([role, scope]) => `a ${role}${WHO[scope] ?? ''}`)
+  const remedy = allowed.length ? `It can be done by ${allowed.join(' or ')}.` : 'Only the server writes it.'
+  return refuse(fieldDef(doc, collection, field)?.label ?? field, showJson(after), reason, remedy)
+}
+
 /** [S4] May this person make this change? The refusal says who may. */
 export function mayWrite(ctx: PolicyContext, change: FieldChange): Result<void> {
   const { doc, collection, recordId, field, before, after } = change
-  const label = fieldDef(doc, collection, field)?.label ?? field
+  const def = fieldDef(doc, collection, field)
   const grant = grantFor(doc, collection, field)
-  if (!grant) return refuse(label, showJson(after), 'the board has no such collection', 'Reload the page.')
-  const allowed = Object.entries(grant).map(([role, scope]) => `a ${role}${WHO[scope] ?? ''}`)
-  const remedy = allowed.length ? `It can be done by ${allowed.join(' or ')}.` : 'Only the server writes it.'
-  const deny = (reason: string) => refuse(label, showJson(after), reason, remedy)
-
+  if (!grant)
+    return refuse(
+      def?.label ?? field,
+      showJson(after),
+      'the board has no such collection',
+      'Reload the page.',
+    )
   const scope = ctx.role === 'guest' ? undefined : grant[ctx.role]
-  if (!scope) return deny(`a ${ctx.role} may not change it`)
-  if (scope === 'self' && recordId !== ctx.personId) return deny('it belongs to somebody else')
+  if (!scope) return deny(change, `a ${ctx.role} may not change it`)
+  if (scope === 'self' && recordId !== ctx.personId) return deny(change, 'it belongs to somebody else')
   if (scope === 'own-car' || scope === 'own-car-sign') {
     const car = carOfRecord(ctx.read, doc, collection, recordId)
     if (!car || ctx.read.field('kit', 'cars', car, 'driverId') !== ctx.personId)
-      return deny('it is not a car you drive')
+      return deny(change, 'it is not a car you drive')
   }
   if (
     (scope === 'own-sign' || scope === 'own-car-sign') &&
@@ -128,9 +139,9 @@ export function mayWrite(ctx: PolicyContext, change: FieldChange): Result<void> 
     before.by !== ctx.personId &&
     ctx.role !== 'manager'
   )
-    return deny('somebody else signed it')
-  if (fieldDef(doc, collection, field)?.signed && isSigned(after) && after.by !== ctx.personId)
-    return refuse(label, showJson(after), 'it is signed with somebody else’s name', 'Sign with your own.')
+    return deny(change, 'somebody else signed it')
+  if (def?.signed && isSigned(after) && after.by !== ctx.personId)
+    return refuse(def.label, showJson(after), 'it is signed with somebody else’s name', 'Sign with your own.')
   if (collection === 'runs' && field === 'record') return mayFreeze(ctx, change)
   return ok(undefined)
 }

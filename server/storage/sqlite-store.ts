@@ -1,5 +1,6 @@
 import { and, asc, count, desc, eq, inArray, lt, sql, type SQL } from 'drizzle-orm'
 import type { Json } from '@/lib/core/json'
+import { boundInsert } from '@/drizzle/bound-insert'
 import type { Client, Db } from '@/drizzle/client'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 import { rowChecksum } from '@/drizzle/row-checksum'
@@ -22,7 +23,7 @@ export class SqliteStore implements Store {
   constructor(client: Client) {
     this.#client = client
     this.#db = client.db
-    this.#q = prepare(client.db)
+    this.#q = prepare(client)
     for (const room of client.db.select().from(rooms).all()) this.#roomIds.set(room.name, room.id)
   }
 
@@ -51,7 +52,7 @@ export class SqliteStore implements Store {
     this.#client.transact(() => {
       for (const u of batch.updates) {
         const roomId = idOf(u.room)
-        this.#q.addUpdate.run({
+        this.#q.addUpdate({
           roomId,
           at: u.at,
           data: u.update,
@@ -59,7 +60,7 @@ export class SqliteStore implements Store {
         })
       }
       for (const a of batch.authors) this.#addAuthor(idOf(a.room), a.clientId, a.personId)
-      for (const entry of batch.audit) this.#q.addAudit.run(auditRow(idOf(entry.room), entry))
+      for (const entry of batch.audit) this.#q.addAudit(auditRow(idOf(entry.room), entry))
     })
     // Only now: had the transaction failed, these rooms would not exist.
     for (const [room, id] of added) this.#roomIds.set(room, id)
@@ -89,7 +90,10 @@ export class SqliteStore implements Store {
   history(query: HistoryQuery): StoredAuditEntry[] {
     const roomId = this.#roomIds.get(query.room)
     if (roomId === undefined) return []
-    const where: SQL[] = [eq(audit.roomId, roomId)]
+    // The plus keeps SQLite from sorting all of a room's rows: without a record it reads the table from its end.
+    const where: SQL[] = [
+      query.recordId === undefined ? sql`+${audit.roomId} = ${roomId}` : eq(audit.roomId, roomId),
+    ]
     if (query.collection !== undefined) where.push(eq(audit.collection, query.collection))
     if (query.recordId !== undefined) where.push(eq(audit.recordId, query.recordId))
     if (query.field !== undefined) where.push(eq(audit.field, query.field))
@@ -124,7 +128,7 @@ export class SqliteStore implements Store {
 
   #addAuthor(roomId: number, clientId: number, personId: string): void {
     const checksum = rowChecksum([roomId, clientId, personId])
-    if (this.#q.addAuthor.run({ roomId, clientId, personId, checksum }).changes === 1) return
+    if (this.#q.addAuthor({ roomId, clientId, personId, checksum }) === 1) return
     const known = this.#q.authorOf.get({ roomId, clientId })
     if (known?.personId !== personId)
       throw new Error(`clientID ${clientId} already belongs to ${known?.personId ?? 'nobody'}`)
@@ -164,8 +168,13 @@ function auditRow(roomId: number, e: AuditEntry) {
   return { roomId, at, personId, deviceId, collection, recordId, field, before, after, outcome, checksum }
 }
 
+type UpdateRow = Omit<typeof updates.$inferInsert, 'seq' | 'data'> & { data: Uint8Array }
+type AuthorRow = typeof authors.$inferInsert
+type AuditRow = Omit<typeof audit.$inferInsert, 'seq'>
+
 /** Statements of the busy paths, compiled once. */
-function prepare(db: Db) {
+function prepare(client: Client) {
+  const { db } = client
   const p = sql.placeholder
   const ofRoom = eq(updates.roomId, p('roomId'))
   const oldest = db
@@ -180,10 +189,12 @@ function prepare(db: Db) {
       .insert(rooms)
       .values({ id: p('id'), name: p('name'), checksum: p('checksum') })
       .prepare(),
-    addUpdate: db
-      .insert(updates)
-      .values({ roomId: p('roomId'), at: p('at'), data: p('data'), checksum: p('checksum') })
-      .prepare(),
+    addUpdate: boundInsert<UpdateRow>(
+      client,
+      db
+        .insert(updates)
+        .values({ roomId: p('roomId'), at: p('at'), data: p('data'), checksum: p('checksum') }),
+    ),
     updatesOf: db.select().from(updates).where(ofRoom).orderBy(asc(updates.seq)).prepare(),
     countUpdates: db.select({ n: count() }).from(updates).where(ofRoom).prepare(),
     dropOldest: db.delete(updates).where(inArray(updates.seq, oldest)).prepare(),
@@ -210,19 +221,21 @@ function prepare(db: Db) {
       .from(authors)
       .where(and(eq(authors.roomId, p('roomId')), eq(authors.clientId, p('clientId'))))
       .prepare(),
-    addAuthor: db
-      .insert(authors)
-      .values({
-        roomId: p('roomId'),
-        clientId: p('clientId'),
-        personId: p('personId'),
-        checksum: p('checksum'),
-      })
-      .onConflictDoNothing()
-      .prepare(),
-    addAudit: db
-      .insert(audit)
-      .values({
+    addAuthor: boundInsert<AuthorRow>(
+      client,
+      db
+        .insert(authors)
+        .values({
+          roomId: p('roomId'),
+          clientId: p('clientId'),
+          personId: p('personId'),
+          checksum: p('checksum'),
+        })
+        .onConflictDoNothing(),
+    ),
+    addAudit: boundInsert<AuditRow>(
+      client,
+      db.insert(audit).values({
         roomId: p('roomId'),
         at: p('at'),
         personId: p('personId'),
@@ -234,7 +247,7 @@ function prepare(db: Db) {
         after: p('after'),
         outcome: p('outcome'),
         checksum: p('checksum'),
-      })
-      .prepare(),
+      }),
+    ),
   }
 }

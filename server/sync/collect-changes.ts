@@ -87,26 +87,28 @@ function changeOf(
   rules: GuardRules,
   attempts: Attempts | null,
 ): Change | null {
-  const base = { type, key, collection, known, path: null, before: undefined, after: undefined }
   if (key === null) {
-    const live = type._first !== null
-    return live ? { ...base, plain: false, lost: false, winner: null } : null
+    if (type._first === null) return null
+    const nothing = { path: null, before: undefined, after: undefined }
+    return { type, key, collection, known, ...nothing, plain: false, lost: false, winner: null }
   }
   const top = type._map.get(key)
   const live = top && !top.deleted ? top : undefined
   const before = known ? board.read(collection, key) : undefined
-  const isFresh = (item: Y.Item) => attempts === null || attempts.fresh.has(item)
   // Nothing stands here any more, yet there was a value: whatever else the update wanted, it deleted.
   const deleted = !live && before !== undefined
-  const attempt = live && isFresh(live) ? live : attempts?.last.get(type)?.get(key)
+  const attempt = live && isFresh(live, attempts) ? live : attempts?.last.get(type)?.get(key)
   const wanted = deleted ? undefined : attempt
   // Nothing was wanted and nothing happened: a deletion that everybody knew, or a value its author had already replaced.
   if (!wanted && !deleted) return null
   const parsed = rules.parseKey(key)
   const value = wanted ? valueOf(wanted) : { plain: true, value: undefined }
   return {
-    ...base,
-    path: parsed && { collection, ...parsed },
+    type,
+    key,
+    collection,
+    known,
+    path: parsed && { collection, recordId: parsed.recordId, field: parsed.field },
     before,
     after: value.value,
     plain: value.plain,
@@ -114,6 +116,9 @@ function changeOf(
     winner: live?.id.client ?? null,
   }
 }
+
+const isFresh = (item: Y.Item, attempts: Attempts | null): boolean =>
+  attempts === null || attempts.fresh.has(item)
 
 function valueOf(item: Y.Item): { plain: boolean; value: Json | undefined } {
   const { content } = item

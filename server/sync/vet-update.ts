@@ -66,7 +66,7 @@ export function vetUpdate(bytes: Uint8Array, doc: Y.Doc, limits: Limits): Vetted
     }
     queue.fresh.push(s)
   }
-  const ordered = order([...queues.values()], store)
+  const ordered = order(queues, store)
   if (!ordered) return gap('edits it builds on are missing')
   for (const [client, ranges] of ds.clients) {
     const known = queues.get(client)?.known ?? Y.getState(store, client)
@@ -99,22 +99,14 @@ interface Queue {
 }
 
 /** All fresh structs, ancestors first; null when something they build on is missing. Advances every queue's `known`. */
-function order(queues: Queue[], store: StructStore): (Y.Item | Y.GC)[] | null {
-  const byClient = new Map(queues.map((q) => [q.client, q]))
-  const available = (client: number) => byClient.get(client)?.known ?? Y.getState(store, client)
-  const ready = (s: Y.Item | Y.GC): boolean => {
-    if (!(s instanceof Y.Item)) return true
-    const parent: unknown = s.parent
-    for (const id of [s.origin, s.rightOrigin, parent instanceof Y.ID ? parent : null])
-      if (id && !(id.clock < (id.client === s.id.client ? s.id.clock : available(id.client)))) return false
-    return true
-  }
+function order(queues: ReadonlyMap<number, Queue>, store: StructStore): (Y.Item | Y.GC)[] | null {
   const out: (Y.Item | Y.GC)[] = []
-  let left = queues.reduce((n, q) => n + q.fresh.length, 0)
+  let left = 0
+  for (const q of queues.values()) left += q.fresh.length
   while (left > 0) {
     let progress = false
-    for (const q of queues) {
-      for (let s = q.fresh[q.next]; s && ready(s); s = q.fresh[q.next]) {
+    for (const q of queues.values()) {
+      for (let s = q.fresh[q.next]; s && isReady(s, queues, store); s = q.fresh[q.next]) {
         out.push(s)
         q.known = s.id.clock + s.length
         q.next++
@@ -125,6 +117,28 @@ function order(queues: Queue[], store: StructStore): (Y.Item | Y.GC)[] | null {
     if (!progress) return null
   }
   return out
+}
+
+// Functions of their own, not closures: this runs for every edit, and making a closure costs more than calling it.
+function isReady(s: Y.Item | Y.GC, queues: ReadonlyMap<number, Queue>, store: StructStore): boolean {
+  if (!(s instanceof Y.Item)) return true
+  const parent: unknown = s.parent
+  return (
+    isThere(s.origin, s, queues, store) &&
+    isThere(s.rightOrigin, s, queues, store) &&
+    (!(parent instanceof Y.ID) || isThere(parent, s, queues, store))
+  )
+}
+
+function isThere(
+  id: Y.ID | null,
+  { id: own }: Y.Item,
+  queues: ReadonlyMap<number, Queue>,
+  store: StructStore,
+): boolean {
+  if (id === null) return true
+  if (id.client === own.client) return id.clock < own.clock
+  return id.clock < (queues.get(id.client)?.known ?? Y.getState(store, id.client))
 }
 
 function faultOf(item: Y.Item, doc: Y.Doc, limits: Limits): string | null {

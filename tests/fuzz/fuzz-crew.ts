@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process'
-import { appendFileSync, existsSync } from 'node:fs'
+import { closeSync, existsSync, openSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import type { Role } from '@/lib/core/role'
 import type { CrewResponse } from '@/lib/join/join-api'
+import { endOfLog } from '../support/end-of-log'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 import type { Random } from './random'
 
@@ -53,7 +54,7 @@ export class FuzzCrew {
     this.lookAtMemory()
     await this.server.kill9()
     const wal = join(this.server.dataFolder, 'board.db-wal')
-    if (r.chance(0.5) && existsSync(wal)) appendFileSync(wal, r.bytes(1 + r.below(5000)))
+    if (r.chance(0.5) && existsSync(wal)) writeAt(wal, endOfLog(wal), r.bytes(1 + r.below(5000)))
     this.#diskFull = false
     await this.server.restart()
     this.restarts++
@@ -154,4 +155,10 @@ async function whenWritable<T>(ask: () => Promise<T>): Promise<T> {
       await new Promise((r) => setTimeout(r, 250))
     }
   }
+}
+
+function writeAt(file: string, position: number, bytes: Uint8Array): void {
+  const fd = openSync(file, 'r+')
+  writeSync(fd, bytes, 0, bytes.length, position)
+  closeSync(fd)
 }

@@ -2,8 +2,10 @@ import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { eq } from 'drizzle-orm'
+import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { Client } from '@/drizzle/client'
+import { openClient, type Client } from '@/drizzle/client'
+import { schemaDifferences } from '@/drizzle/migrate'
 import { rooms } from '@/drizzle/schema'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import { DATABASE_FILE, openDatabase } from '@/server/storage/open-database'
@@ -67,6 +69,59 @@ describe('the database client', () => {
     client.close()
     expect(() => openDatabase(folder)).toThrow(/written by a newer version.*2099-01-01/)
     client = openDatabase(mkdtempSync(join(folder, 'other-')))
+  })
+
+  it('keeps every row of a database from before the tables were written anew, and its checks find nothing', () => {
+    const old = mkdtempSync(join(folder, 'old-'))
+    const before = openClient(join(old, DATABASE_FILE))
+    const files = readMigrationFiles({ migrationsFolder: 'drizzle/migrations' }).slice(0, 2)
+    for (const statement of files.flatMap((f) => f.sql)) before.connection.exec(statement)
+    const made = client.connection.prepare(
+      `SELECT sql FROM sqlite_master WHERE name = '__drizzle_migrations'`,
+    )
+    before.connection.exec(String(made.pluck().get()))
+    const note = before.connection.prepare(
+      'INSERT INTO __drizzle_migrations (hash, created_at) VALUES (?, ?)',
+    )
+    for (const { hash, folderMillis } of files) note.run(hash, folderMillis)
+    // This version's inserts fit the old tables too.
+    const entry = {
+      room: 'kit',
+      at: 5,
+      personId: 'ann',
+      deviceId: 'phone',
+      collection: 'packs',
+      field: 'label',
+    }
+    const outcome = 'accepted' as const
+    new SqliteStore(before).commit({
+      updates: [1, 2, 3].map((n) => ({ room: 'kit', update: Uint8Array.of(n), at: n })),
+      authors: [{ clientId: 7, personId: 'ann' }].map((a) => ({ room: 'kit', ...a })),
+      audit: ['a', 'b'].map((after) => ({ ...entry, recordId: 'p1', before: null, after, outcome })),
+    })
+    const history = new SqliteStore(before).history({ room: 'kit', limit: 9 })
+    expect(history.map((h) => [h.seq, h.after])).toEqual([
+      [2, 'b'],
+      [1, 'a'],
+    ])
+    before.close()
+    const now = openDatabase(old)
+    try {
+      const store = new SqliteStore(now)
+      expect(now.connection.prepare(`SELECT 1 FROM sqlite_master WHERE name = 'audit_by_room'`).get()).toBe(
+        undefined,
+      )
+      expect(store.load('kit')).toMatchObject({
+        updates: [1, 2, 3].map((n) => Uint8Array.of(n)),
+        authors: new Map([[7, 'ann']]),
+      })
+      expect(store.history({ room: 'kit', limit: 9 })).toEqual(history)
+      expect(schemaDifferences(now)).toEqual([])
+      expect(now.connection.pragma('foreign_key_check')).toEqual([])
+      expect(now.connection.pragma('foreign_keys', { simple: true })).toBe(1)
+    } finally {
+      now.close()
+    }
   })
 
   it('names the trouble of a file that is no database', () => {
