@@ -91,10 +91,10 @@ export function kitActs(at: number): Act[] {
       w.kit('tracks', TRACK_ID, {
         name: DEMO_TRACK,
         surface: 'clay',
-        grip: 0.85,
+        grip: 0.95,
         segments: DEMO_SEGMENTS,
-        measuredLapS: 22.8,
-        note: 'Outdoors, watered between rounds. The Washboard loosens up through the day.',
+        measuredLapS: 22.5,
+        note: 'Outdoors, watered between rounds. The Washboard loosens up through the day. Measured lap: Rook, alone on the track.',
       })
       Object.entries(DEMO_RULES).forEach(([id, rules]) =>
         w.kit('ruleSheets', id, {

@@ -136,18 +136,18 @@ export const DEMO_TIRES: readonly Data<'tireSets'>[] = TIRES.map(
   }),
 )
 
-/** An invented clay bowl: six straights and six corners, driven in this order. */
+/** An invented clay bowl: six straights and six corners, driven in this order; as drawn it closes to a few centimetres. */
 export const DEMO_SEGMENTS: TrackSegment[] = [
-  { kind: 'straight', name: 'Dyke straight', lengthM: 38, grip: 1 },
-  { kind: 'corner', name: 'Sluice hairpin', radiusM: 2.6, arcDegrees: 180, grip: 1 },
-  { kind: 'straight', name: 'Triple', lengthM: 17, grip: 0.95 },
-  { kind: 'corner', name: 'Left sweeper', radiusM: 5, arcDegrees: 100, grip: 1 },
+  { kind: 'straight', name: 'Dyke straight', lengthM: 54.9, grip: 1 },
+  { kind: 'corner', name: 'Sluice hairpin', radiusM: 3.5, arcDegrees: 180, turn: 'left', grip: 1 },
+  { kind: 'straight', name: 'Triple', lengthM: 16, grip: 0.95 },
+  { kind: 'corner', name: 'Right sweeper', radiusM: 6, arcDegrees: 135, turn: 'right', grip: 1 },
   { kind: 'straight', name: 'Step-up', lengthM: 11, grip: 0.9 },
-  { kind: 'corner', name: 'Inner hairpin', radiusM: 2.2, arcDegrees: 175, grip: 0.95 },
-  { kind: 'straight', name: 'Back straight', lengthM: 24, grip: 1 },
-  { kind: 'corner', name: 'Reed corner', radiusM: 3.5, arcDegrees: 95, grip: 0.95 },
-  { kind: 'straight', name: 'Washboard', lengthM: 10, grip: 0.85 },
-  { kind: 'corner', name: 'Gull corner', radiusM: 3, arcDegrees: 130, grip: 1 },
-  { kind: 'straight', name: 'Tabletop', lengthM: 14, grip: 0.95 },
-  { kind: 'corner', name: 'Last corner', radiusM: 4, arcDegrees: 90, grip: 1 },
+  { kind: 'corner', name: 'Inner hairpin', radiusM: 2.5, arcDegrees: 170, turn: 'left', grip: 0.95 },
+  { kind: 'straight', name: 'Back straight', lengthM: 38, grip: 1 },
+  { kind: 'corner', name: 'Reed corner', radiusM: 3.5, arcDegrees: 110, turn: 'right', grip: 0.95 },
+  { kind: 'straight', name: 'Washboard', lengthM: 11, grip: 0.85 },
+  { kind: 'corner', name: 'Gull corner', radiusM: 3.5, arcDegrees: 175, turn: 'left', grip: 1 },
+  { kind: 'straight', name: 'Tabletop', lengthM: 14.6, grip: 0.95 },
+  { kind: 'corner', name: 'Last corner', radiusM: 4.5, arcDegrees: 80, turn: 'left', grip: 1 },
 ]

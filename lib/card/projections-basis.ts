@@ -70,10 +70,12 @@ const USUAL = {
   stateOfChargePercent: [99, 1],
   accessoryA: [2, 0.7],
   airC: [22, 5],
-  // A two-node motor of this size; the debrief replaces them by the team's own readings.
+  // A two-node motor of this size (36 x 52 mm, 180 g); the debrief replaces them by the team's own readings.
   windingToCanKPerW: [0.8, 0.25],
-  canToAirKPerW: [2.4, 0.6],
-  canTimeS: [420, 80],
+  // A bare can with air past it at 3 m/s, by handbook correlations; one deviation down for 6 m/s, one up for 2 m/s (`canToAmbient`).
+  canToAirKPerW: [4, 1],
+  // 35 g of aluminium at 0.9 J/(g K) and 110 g of steel and magnet at 0.45; the masses are estimates, no source.
+  canJPerK: [81, 10],
   trackScalePercent: [100, 2],
 } as const
 /** Grip by surface: the middle of the usual ranges of setup-math. Common practice, no source. */
@@ -229,7 +231,7 @@ export function projectionBasis(
   usual('accessoryA')
   usual('windingToCanKPerW')
   usual('canToAirKPerW')
-  usual('canTimeS')
+  usual('canJPerK')
 
   const lacks: Lack[] = []
   if (!inputs.has('pinion')) lacks.push({ what: 'a pinion on the card', place: 'card' })

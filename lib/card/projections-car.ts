@@ -11,6 +11,9 @@ export const valuesOf = (basis: ProjectionBasis): InputValues =>
 const AIR_GAS_CONSTANT = 287.05
 const STANDARD_PRESSURE = 101_325
 
+/** 30 g of copper at 0.385 J/(g K); the mass is an estimate, no source. The finish hardly feels it. */
+const WINDING_J_PER_K = 12
+
 /** The inputs, in the units in which a team reads them, as the SI car of setup-math. Nonsense passes through: setup-math names it. */
 export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: InputValues): Car {
   const n = (id: InputId): number => v[id] ?? Number.NaN
@@ -50,9 +53,9 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       thermal: {
         windingToCanKPerW: n('windingToCanKPerW'),
         canToAmbientKPerW: n('canToAirKPerW'),
-        // The winding follows its load within half a minute, so the finish hardly feels this one. Common practice, no source.
-        windingTimeConstantS: 25,
-        canTimeConstantS: n('canTimeS'),
+        windingTimeConstantS: n('windingToCanKPerW') * WINDING_J_PER_K,
+        // Heat capacities are the metal's: more air shortens the time constant as it lowers the resistance.
+        canTimeConstantS: n('canToAirKPerW') * n('canJPerK'),
       },
     },
     controller: {

@@ -124,7 +124,11 @@ export const INPUTS = {
     unit: 'K/W',
     measure: 'Enter can temperatures after runs: the debrief fits it.',
   },
-  canTimeS: { label: 'Can’s time constant', unit: 's', measure: 'Read the can every minute while it cools.' },
+  canJPerK: {
+    label: 'Can’s heat capacity',
+    unit: 'J/K',
+    measure: 'Read the can every minute while it cools: its time constant divided by can to air.',
+  },
   trackScalePercent: {
     label: 'Length of the track as drawn',
     unit: '%',

@@ -77,6 +77,13 @@ export {
   type MotorTemperatures,
 } from './heat/motor-heat'
 export { calibrateCan, type CanReading } from './heat/calibrate-can'
+export {
+  airProperties,
+  canToAmbient,
+  nusseltCylinder,
+  type AirProperties,
+  type CanCooling,
+} from './heat/can-cooling'
 
 export { runsLeft, tireWear, type TireReading, type TireWear } from './tires/tire-wear'
 

@@ -1,8 +1,10 @@
 import {
+  airProperties,
   airTravel,
   chargeTime,
   loadedVoltage,
   motorHeat,
+  nusseltCylinder,
   packEnergyWh,
   restVoltage,
   stateOfChargeAtRest,
@@ -179,6 +181,45 @@ const oneNode = () => {
 }
 
 export const heatRows: ReferenceRow[] = [
+  ...(
+    [
+      [120, 0.71, 5.65356],
+      [6071, 0.7, 40.6371],
+      [25_000, 4, 174.054],
+      [200_000, 60, 1727.58],
+    ] as const
+  ).map(([reynolds, prandtl, outside]): ReferenceRow => ({
+    what: `cylinder in cross flow, Re ${reynolds}, Pr ${prandtl}`,
+    unit: '',
+    outside,
+    source: s.cylinderExamples,
+    tolerance: 'sixDigits',
+    model: () => nusseltCylinder({ reynolds, prandtl }),
+  })),
+  ...(
+    [
+      [0, 0.0242, 1.73, 1.29],
+      [38, 0.0267, 1.91, 1.14],
+      [93, 0.031, 2.15, 0.96],
+    ] as const
+  ).flatMap(([airC, conductivity, viscosity, density]): ReferenceRow[] => [
+    {
+      what: `air at ${airC} °C, conductivity`,
+      unit: 'W/(m K)',
+      outside: conductivity,
+      source: s.airTable,
+      tolerance: 'airTable',
+      model: () => airProperties(airC).conductivityWPerMK,
+    },
+    {
+      what: `air at ${airC} °C, kinematic viscosity`,
+      unit: 'mm²/s',
+      outside: (10 * viscosity) / density,
+      source: s.airTable,
+      tolerance: 'airTable',
+      model: () => 1e6 * airProperties(airC).kinematicViscosityM2PerS,
+    },
+  ]),
   {
     what: 'winding after 30 s, publisher’s Euler steps',
     unit: '°C',

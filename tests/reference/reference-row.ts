@@ -30,6 +30,14 @@ export const sources = {
   magmotor: { name: 'Magmotor C40-E-300FX data sheet', basis: 'published' },
   iec60034: { name: 'IEC 60034-1, copper’s 234.5 °C rule', basis: 'from memory' },
   johnson: { name: 'A. M. Johnson, Motor Thermal Calculator (CMU, CC BY 4.0)', basis: 'published' },
+  cylinderExamples: {
+    name: 'boardflare.com, NU_CYL_CB: cylinder in cross flow, worked examples',
+    basis: 'published',
+  },
+  airTable: {
+    name: 'nzifst.org.nz, Unit Operations, appendix 6, air (after Fishenden, Saunders)',
+    basis: 'published',
+  },
   scipy: { name: 'SciPy 1.17.1 DOP853 at rtol 1e-12 (fixtures/launches.py)', basis: 'computed outside' },
   closedForm: { name: 'closed form, confirmed by SciPy DOP853 at rtol 1e-12', basis: 'computed outside' },
   gillespie: { name: 'Gillespie, Fundamentals of Vehicle Dynamics, ch. 1-2', basis: 'from memory' },

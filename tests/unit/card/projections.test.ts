@@ -9,7 +9,7 @@ import {
   type CardProjections,
   type ProjectionBasis,
 } from '@/lib/card'
-import { simulateLap } from '@/lib/setup-math'
+import { canToAmbient, simulateLap } from '@/lib/setup-math'
 import { trackOf } from '@/lib/card'
 import { projectionBoard } from '../../support/projection-board'
 import { must } from '../../support/must'
@@ -55,6 +55,28 @@ test('every default that nobody measured is among the inputs, as assumed', () =>
   expect(input(basis, 'kv')).toMatchObject({ source: 'kit', value: 2200 })
   expect(input(basis, 'pinion')).toMatchObject({ source: 'card', sd: 0 })
   expect(input(basis, 'grip')).toMatchObject({ source: 'track', value: 1.05 })
+})
+
+test('a motor that nobody measured cools as its can does in air at 2 to 6 m/s, and is as heavy as it is', () => {
+  const basis = projectionBoard().basis()
+  const at = (airSpeedMps: number) =>
+    canToAmbient({ diameterMm: 36, lengthMm: 52, airSpeedMps, airC: 22, canC: 70 })
+  const { value = 0, sd = 0 } = input(basis, 'canToAirKPerW') ?? {}
+  // Rounded to halves: the air speed under a body is a guess.
+  for (const [speed, k] of [
+    [3, value],
+    [2, value + sd],
+    [6, value - sd],
+  ] as const)
+    expect(Math.abs(at(speed) - k), `${speed} m/s`).toBeLessThan(0.25)
+  // 180 g of metal at 0.4 to 0.6 J/(g K), winding and can together.
+  const { thermal } = carOf(basis, valuesOf(basis)).motor
+  if (!thermal) throw new Error('no thermal data')
+  const capacity =
+    thermal.windingTimeConstantS / thermal.windingToCanKPerW +
+    thermal.canTimeConstantS / thermal.canToAmbientKPerW
+  expect(capacity).toBeGreaterThan(0.4 * 180)
+  expect(capacity).toBeLessThan(0.6 * 180)
 })
 
 test('the day’s own grip and air count before the track’s and the usual', () => {
