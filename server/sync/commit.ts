@@ -17,6 +17,8 @@ export interface TurnMember {
   resume(): void
 }
 
+/** After this long without a turn the next work is not expected to have company, ms. */
+const QUIET_MS = 5
 const FIRST_PROBE_MS = 500
 const LAST_PROBE_MS = 4_000
 /** A Yjs update that changes nothing: proof that the disk takes writes. */
@@ -30,6 +32,7 @@ export class GroupCommit {
   readonly #dirty = new Set<TurnMember>()
   readonly #members = new Set<TurnMember>()
   #scheduled = false
+  #endedAt = -Infinity
   #running = false
   #reason: string | null = null
   #stopProbe: Disposer | null = null
@@ -56,12 +59,15 @@ export class GroupCommit {
     }
   }
 
-  /** The member has work; all work of a turn is done together at its end. */
+  /** The member has work; all work of an event-loop turn is done together at its end. */
   request(member: TurnMember): void {
     this.#dirty.add(member)
     if (this.#scheduled) return
     this.#scheduled = true
-    this.timers.turn(() => this.flush())
+    const flush = () => this.flush()
+    // A lone edit after a quiet moment is worked off as soon as its socket has been read; whatever comes in a rush is gathered.
+    if (this.timers.steady() - this.#endedAt > QUIET_MS) this.timers.soon(flush)
+    else this.timers.turn(flush)
   }
 
   /** Do the waiting work now. */
@@ -87,6 +93,7 @@ export class GroupCommit {
       if (failure !== null) this.#fail(failure)
     } finally {
       this.#running = false
+      this.#endedAt = this.timers.steady()
       if (this.#dirty.size > 0) {
         this.#scheduled = true
         this.timers.turn(() => this.flush())

@@ -4,6 +4,8 @@ import type { Disposer } from '../join/live-session'
 export interface Timers {
   /** Run once at the end of the current event-loop turn. */
   turn(run: () => void): void
+  /** Run once when the socket in hand has been read out, before any other is read. */
+  soon(run: () => void): void
   every(ms: number, run: () => void): Disposer
   after(ms: number, run: () => void): Disposer
   /** A clock that only goes forward, ms; the wall clock may jump. */
@@ -12,6 +14,7 @@ export interface Timers {
 
 export const realTimers: Timers = {
   turn: (run) => void setImmediate(run),
+  soon: (run) => queueMicrotask(run),
   every: (ms, run) => {
     const t = setInterval(run, ms)
     t.unref()

@@ -70,6 +70,10 @@ export class HandTimers implements Timers {
   turn(run: () => void) {
     this.#turns.push(run)
   }
+  /** A test's turn ends by hand, however quiet it was before. */
+  soon(run: () => void) {
+    this.turn(run)
+  }
   every(ms: number, run: () => void) {
     return this.#add({ at: this.now + ms, every: ms, run })
   }
