@@ -1,6 +1,7 @@
 import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeResync } from '@/lib/sync/frames'
+import type { BroadcastMessage } from './broadcast-message'
 import type { Presence } from './presence'
 import type { RoomDoc } from './room-doc'
 import { writeAnswerFrame } from './sync-frames'
@@ -38,10 +39,10 @@ export class Delivery {
   }
 
   /** Send an update of the turn that is being sent around. */
-  update(socket: SyncSocket, frame: Uint8Array): void {
+  update(socket: SyncSocket, message: BroadcastMessage): void {
     switch (socket.state.state) {
       case 'live':
-        if (!socket.wouldOverflow(frame.length)) return socket.transmit(frame)
+        if (!socket.wouldOverflow(message.payload.length)) return socket.transmitToAll(message)
         return this.fallBehind(socket)
       case 'joining': // its question will be answered with everything
       case 'lagging':

@@ -4,6 +4,7 @@ import { CLOSE } from '@/lib/sync/close-codes'
 import type { Rejection } from '@/lib/sync/states'
 import type { Disposer } from '../join/live-session'
 import type { CommitBatch, Store } from '../storage/store'
+import { BroadcastMessage } from './broadcast-message'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
 import type { Guard } from './guard'
@@ -236,10 +237,10 @@ export class Room implements TurnMember {
   }
 
   #broadcast(turn: Turn, update: Uint8Array): void {
-    const frame = writeUpdateFrame(update)
+    const message = new BroadcastMessage(writeUpdateFrame(update))
     // A lone author whose edits all stood has nothing to learn from them.
     const only = turn.restored || turn.authors.size !== 1 ? null : turn.authors
-    for (const s of this.sockets) if (!only?.has(s)) this.#delivery.update(s, frame)
+    for (const s of this.sockets) if (!only?.has(s)) this.#delivery.update(s, message)
   }
 
   #reply(reply: Reply): void {

@@ -125,13 +125,18 @@ export class SyncServerCore implements SyncCore {
     this.#wss.handleUpgrade(req, socket, head, (ws) => {
       ws.on('error', () => undefined) // a protocol error is followed by its close
       if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This device has left the crew.')
-      this.#seat(ws, admission.session, formatRoomName(admission.room))
+      this.#seat(ws, socket, admission.session, formatRoomName(admission.room))
     })
   }
 
-  #seat(ws: WebSocket, session: LiveSession, roomName: string): void {
+  #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string): void {
     const wire: WebSocketLike = {
       send: (data) => ws.send(data),
+      // Past the websocket, which would frame it anew for each. It holds nothing back that this could overtake: without compression every
+      // message goes to the line at once.
+      broadcast: (message) => {
+        if (ws.readyState === ws.OPEN) line.write(message.onTheLine)
+      },
       close: (code, reason) => {
         ws.close(code, reason)
         // A peer that does not answer the close must not hold the seat.

@@ -1,11 +1,14 @@
 import type { Barrier } from '@/lib/sync/frames'
 import type { LiveSession } from '../join/live-session'
 import { TokenBucket, WindowCounter, type Limits } from './limits'
+import type { BroadcastMessage } from './broadcast-message'
 import type { Timers } from './timers'
 
 /** What the sync uses of a websocket; the `ws` package's has all of it. */
 export interface WebSocketLike {
   send(data: Uint8Array): void
+  /** Send what many sockets get. */
+  broadcast(message: BroadcastMessage): void
   close(code: number, reason: string): void
   terminate(): void
   ping(): void
@@ -107,5 +110,11 @@ export class SyncSocket {
   transmit(frame: Uint8Array): void {
     this.spokenTo = true
     this.ws.send(frame)
+  }
+
+  /** The same for what many sockets get. */
+  transmitToAll(message: BroadcastMessage): void {
+    this.spokenTo = true
+    this.ws.broadcast(message)
   }
 }

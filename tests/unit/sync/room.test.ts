@@ -343,6 +343,7 @@ describe('sessions', () => {
     const codes: number[] = []
     const ws = {
       send: () => undefined,
+      broadcast: () => undefined,
       close: (code: number) => void codes.push(code),
       terminate: () => undefined,
       ping: () => undefined,

@@ -226,12 +226,14 @@ export class Phone {
     this.closedWith = null
     const buffered = () => this.buffered
     const line = (this.#line = {})
+    const send = (data: Uint8Array) => {
+      if (this.#line !== line) return
+      if (this.closedWith) throw new Error('sent to a closed socket')
+      if (this.reading) this.#receive(data)
+    }
     const ws: WebSocketLike = {
-      send: (data) => {
-        if (this.#line !== line) return
-        if (this.closedWith) throw new Error('sent to a closed socket')
-        if (this.reading) this.#receive(data)
-      },
+      send,
+      broadcast: (message) => send(message.payload),
       close: (code, reason) => {
         if (this.#line !== line || this.closedWith) return
         this.closedWith = { code, reason }
