@@ -1,5 +1,5 @@
 import { isAbsent, type RaceRun } from '../setup-math'
-import { figure, fixed, type Projection } from './projections'
+import { figure, fixed, type Projection } from './projection-figure'
 import type { InputValues } from './projections-inputs'
 import { clockText } from './projections-result'
 import type { Figures, Spread } from './projections-spread'

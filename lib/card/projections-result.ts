@@ -1,5 +1,5 @@
 import { isAbsent, likelyResults, paceFor, type RaceRun } from '../setup-math'
-import { figure, fixed, type Projection } from './projections'
+import { figure, fixed, type Projection } from './projection-figure'
 import type { ProjectionBasis } from './projections-basis'
 import type { Figures, Interval } from './projections-spread'
 

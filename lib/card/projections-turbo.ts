@@ -1,5 +1,5 @@
 import { gripTrigger, isAbsent, turboReport, type Car, type LapRun, type StraightTurbo } from '../setup-math'
-import { figure, fixed, type Projection } from './projections'
+import { figure, fixed, type Projection } from './projection-figure'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf } from './projections-car'
 import { LAP_SETTINGS, nameOf, type Drive } from './projections-drive'

@@ -1,6 +1,6 @@
 import type { Refusal } from '../core/result'
 import { fitGrip, isAbsent, simulateLap } from '../setup-math'
-import { refusalOf } from './projections'
+import { refusalOf } from './projections-refusal'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
 import { LAP_SETTINGS } from './projections-drive'

@@ -10,7 +10,7 @@ import {
   type SmoothFigures,
 } from '../setup-math'
 import type { Refusal } from '../core/result'
-import { refusalOf } from './projections'
+import { refusalOf } from './projections-refusal'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
 import type { InputId, InputValues } from './projections-inputs'

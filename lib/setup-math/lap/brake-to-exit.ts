@@ -3,7 +3,7 @@ import type { SegmentRun, TracePoint } from './drive-result'
 import { slot } from './ledger'
 import type { PreparedCar } from './prepared-car'
 import type { RunState } from './run-state'
-import type { SegmentTask } from './segment-driver'
+import type { SegmentTask } from './segment-task'
 
 const tracePoints = 8
 

@@ -3,7 +3,7 @@ import { RangeProblem } from '../range-problem'
 import { checkTrack, segmentLength, type Track } from '../track/track'
 import { brakingSpeed2 } from './braking'
 import type { PreparedCar } from './prepared-car'
-import type { SegmentTask } from './segment-driver'
+import type { SegmentTask } from './segment-task'
 
 /** The tasks of a lap with their speed limits, and the highest speed at which the lap may begin. */
 export interface LapPlan {

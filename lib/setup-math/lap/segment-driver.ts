@@ -1,23 +1,13 @@
 import { absent, isAbsent, type Maybe } from '../maybe'
-import { brakingSpeed2, type BrakingLaw } from './braking'
+import { brakingSpeed2 } from './braking'
 import { brakeToExit } from './brake-to-exit'
 import { DormandPrince } from './dormand-prince'
 import { at, DriveEquations, mode } from './drive-equations'
 import type { DriveEventKind, DriveLimit, SegmentRun, TracePoint } from './drive-result'
 import type { PreparedCar } from './prepared-car'
+import { RegimeWatch, Watch } from './regime-watch'
 import type { RunState } from './run-state'
-
-/** What a segment asks of the car. */
-export interface SegmentTask {
-  lengthM: number
-  /** Friction coefficient here. */
-  mu: number
-  /** Infinity on a straight. */
-  cornerSpeedMps: number
-  /** Speed at the end that must not be passed; Infinity when nothing follows. */
-  exitSpeedLimitMps: number
-  braking: BrakingLaw
-}
+import type { SegmentTask } from './segment-task'
 
 export interface DriveSettings {
   /** Local error per step, relative. */
@@ -28,23 +18,11 @@ export interface DriveSettings {
 /** Coarser than the error asked of a lap by two orders; the closed forms are met to 1e-8. */
 export const usualDriveSettings: DriveSettings = { tolerance: 1e-9, maxStepS: 0.5 }
 
-enum Watch {
-  End,
-  Brake,
-  GripGap,
-  CurrentLimit,
-  BoostStart,
-  BoostEnd,
-  SocDown,
-  SocUp,
-}
 const limitName: readonly DriveLimit[] = ['grip', 'current', 'motor']
 /** A long straight at top speed takes some 30 steps a second; past this something else is wrong. */
 const mostSteps = 100_000
 /** A segment has a handful of regimes; a car that changes them hundreds of times sits on a mark, and each change costs a root search. */
 const mostChanges = 200
-/** N, A, rpm or share: less than this past a mark is rounding. */
-const brush = 1e-11
 
 /**
  * Drives one segment after the other. Full throttle until the braking curve; each change of regime (grip to motor line, current
@@ -54,6 +32,7 @@ const brush = 1e-11
 export class SegmentDriver {
   private readonly eq: DriveEquations
   private readonly rk: DormandPrince
+  private readonly watch: RegimeWatch
   private h = 0.02
 
   constructor(
@@ -62,6 +41,7 @@ export class SegmentDriver {
   ) {
     this.eq = new DriveEquations(car, car.thermal ? 5 : 3)
     this.rk = new DormandPrince(this.eq)
+    this.watch = new RegimeWatch(this.eq, this.rk, car, settings.tolerance)
   }
 
   /** Drives a segment and updates `state`. Trace points are pushed, with time and distance from `timeS` and `fromM`. */
@@ -182,7 +162,7 @@ export class SegmentDriver {
           continue
         }
         if (!turboEvent || h > 0.5 * this.h) this.h = h * Math.min(5, 0.9 * Math.max(error, 1e-8) ** -0.2)
-        const root = this.firstCrossing(task, h, mayBrake, exit2)
+        const root = this.watch.firstCrossing(task, h, mayBrake, exit2)
         crossed = root.watch
         if (crossed >= 0) {
           turboEvent = false
@@ -221,7 +201,7 @@ export class SegmentDriver {
       else if (crossed >= 0) {
         if (eq.turboPhase === 0 && crossed === Watch.GripGap) held = 0
         changes++
-        const stop = this.change(crossed, event)
+        const stop = this.watch.change(crossed, event)
         if (isAbsent(stop)) return stop
         rk.begin()
         observe()
@@ -265,154 +245,5 @@ export class SegmentDriver {
     const deg = turbo ? Math.min(turbo.degrees, (held - turbo.delayS) * turbo.rampDegPerS) : 0
     this.eq.turboPhase = !turbo || deg <= 0 ? 0 : deg < turbo.degrees ? 1 : 2
     this.eq.turboAtStart = Math.max(0, deg)
-  }
-
-  /** How far a watch has passed its mark at the step's end; positive is past. */
-  private past(watch: Watch, task: SegmentTask, exit2: number): number {
-    const { eq, car, rk } = this
-    switch (watch) {
-      case Watch.End:
-        return (rk.y1[at.distance] as number) - task.lengthM
-      case Watch.Brake:
-        return (
-          (rk.y1[at.speed] as number) ** 2 -
-          brakingSpeed2(task.braking, exit2, task.lengthM - (rk.y1[at.distance] as number)) * (1 + 1e-12)
-        )
-      case Watch.GripGap:
-        return eq.mode === mode.grip ? -eq.forceGap : eq.forceGap
-      case Watch.CurrentLimit:
-        return eq.mode === mode.current ? car.limitA - eq.fullCurrent : eq.fullCurrent - car.limitA
-      case Watch.BoostStart:
-        return eq.boostRegion === 0
-          ? eq.rpm - (car.boost?.startRpm ?? 0)
-          : (car.boost?.startRpm ?? 0) - eq.rpm
-      case Watch.BoostEnd:
-        return eq.boostRegion === 2 ? (car.boost?.endRpm ?? 0) - eq.rpm : eq.rpm - (car.boost?.endRpm ?? 0)
-      case Watch.SocDown:
-        return (
-          (car.socTable[eq.socIndex] as number) - (car.startSoc - (rk.y1[at.drawnC] as number) / car.coulombs)
-        )
-      case Watch.SocUp:
-        return (
-          car.startSoc -
-          (rk.y1[at.drawnC] as number) / car.coulombs -
-          (car.socTable[eq.socIndex + 1] as number)
-        )
-    }
-  }
-
-  private watched(watch: Watch, mayBrake: boolean): boolean {
-    const { eq, car } = this
-    switch (watch) {
-      case Watch.End:
-      case Watch.GripGap:
-      case Watch.SocDown:
-        return true
-      case Watch.Brake:
-        return mayBrake
-      case Watch.CurrentLimit:
-        return eq.mode !== mode.grip && car.limitA !== Infinity
-      case Watch.BoostStart:
-        return car.boost !== undefined && eq.boostRegion < 2
-      case Watch.BoostEnd:
-        return car.boost !== undefined && eq.boostRegion > 0
-      case Watch.SocUp:
-        return eq.socIndex + 2 < car.socTable.length
-    }
-  }
-
-  /**
-   * The earliest watch that the attempted step of h passed, and the step that ends on it; afterwards the attempt stands at that
-   * shorter step. No crossing leaves the attempt as it was.
-   */
-  private firstCrossing(
-    task: SegmentTask,
-    h: number,
-    mayBrake: boolean,
-    exit2: number,
-  ): { watch: number; h: number } {
-    let end = h
-    let found = -1
-    // Each crossing found shortens the step; the later watches are then looked at on the shorter one.
-    for (let watch = 0; watch < 8; watch++) {
-      if (watch === found || !this.watched(watch, mayBrake)) continue
-      const over = this.past(watch, task, exit2)
-      // Right after a change the mark is met to rounding, and a very short step would see it passed or not by chance.
-      if (!(over > (watch === Watch.End ? 0 : brush))) continue
-      const root = this.locate(watch, end, over, task, exit2)
-      if (root < end || found < 0) {
-        end = root
-        found = watch
-      }
-    }
-    return { watch: found, h: end }
-  }
-
-  /** Illinois false position on the length of the step; leaves the attempt standing at the root. */
-  private locate(watch: Watch, h: number, over: number, task: SegmentTask, exit2: number): number {
-    const { rk, settings } = this
-    const tries = 60
-    let [lo, hi] = [0, h]
-    let fHi = over
-    rk.attempt(0, 1, 1)
-    let fLo = this.past(watch, task, exit2)
-    if (fLo >= 0) return 0
-    const scale = Math.max(over, -fLo)
-    let last = 0
-    let x = h
-    for (let i = 0; i < tries && hi - lo > 1e-14; i++) {
-      x = (lo * fHi - hi * fLo) / (fHi - fLo)
-      if (!(x > lo && x < hi)) x = (lo + hi) / 2
-      rk.attempt(x, settings.tolerance, settings.tolerance)
-      const f = this.past(watch, task, exit2)
-      if (Math.abs(f) <= 1e-13 * scale) return x
-      if (f > 0) {
-        hi = x
-        fHi = f
-        if (last === 1) fLo /= 2
-        last = 1
-      } else {
-        lo = x
-        fLo = f
-        if (last === -1) fHi /= 2
-        last = -1
-      }
-    }
-    return x
-  }
-
-  /** Steps over a kink into the next regime. */
-  private change(watch: Watch, event: (kind: DriveEventKind) => void): Maybe<true> {
-    const { eq, car } = this
-    switch (watch) {
-      case Watch.GripGap:
-        if (eq.mode === mode.grip) {
-          eq.mode = eq.fullCurrent > car.limitA ? mode.current : mode.motor
-          event(eq.mode === mode.current ? 'grip lets go to current limit' : 'grip lets go to motor')
-        } else {
-          eq.mode = mode.grip
-          event('grip limit')
-        }
-        return true
-      case Watch.CurrentLimit:
-        event(eq.mode === mode.current ? 'current limit ends' : 'current limit')
-        eq.mode = eq.mode === mode.current ? mode.motor : mode.current
-        return true
-      case Watch.BoostStart:
-        event(eq.boostRegion === 0 ? 'boost starts' : 'boost falls')
-        eq.boostRegion = eq.boostRegion === 0 ? 1 : 0
-        return true
-      case Watch.BoostEnd:
-        event(eq.boostRegion === 2 ? 'boost falls' : 'boost full')
-        eq.boostRegion = eq.boostRegion === 2 ? 1 : 2
-        return true
-      case Watch.SocDown:
-        if (eq.socIndex === 0) return absent('the pack is empty before the end')
-        eq.setSocIndex(eq.socIndex - 1)
-        return true
-      default:
-        eq.setSocIndex(eq.socIndex + 1)
-        return true
-    }
   }
 }
