@@ -63,21 +63,20 @@ export class CrewDesk {
     if (kit.some((p) => sameName(p.name, name.value)))
       return refuse('Name', name.value, 'somebody of that name is on the board', 'Add an initial.')
     const person = { id: newId<'person'>(), name: name.value, role: wish.role }
-    await writeKitPerson(this.#p.board, person.id, { name: person.name, role: person.role })
-    this.#p.client.transact(() => this.#p.people.put(person))
+    const { board, people } = this.#p
+    await writeKitPerson(board, person.id, { name: person.name, role: person.role }, () => people.put(person))
     return ok(person.id)
   }
 
   async changeRole(personId: string, role: Role): Promise<Result<void>> {
-    const { client, people, sessions, board } = this.#p
+    const { people, sessions, board } = this.#p
     const person = await this.#find(personId)
     if (!person.ok) return person
     const { name, role: before } = person.value
     if (before === 'manager' && role !== 'manager' && this.#isLastManager(personId))
       return refuse('Role', role, `${name} is the last manager`, 'Make somebody else a manager first.')
-    // The board first: it knows whether anything can be stored, and if not, nothing has changed.
-    await writeKitPerson(board, personId, { role })
-    client.transact(() => people.put({ id: personId, name, role }))
+    // In one: a role that the board shows and the server does not grant would be worse than none.
+    await writeKitPerson(board, personId, { role }, () => people.put({ id: personId, name, role }))
     sessions.reconcile()
     return ok(undefined)
   }

@@ -4,7 +4,8 @@ import type { Role } from '@/lib/core/role'
 
 /** The part of the sync server that joining needs. */
 export interface BoardEditor {
-  editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void>
+  /** `alongside` writes rows of other tables in the same transaction. */
+  editAsServer(room: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void>
   readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
 }
 
@@ -24,14 +25,19 @@ export const readKitPeople = (board: BoardEditor): Promise<KitPerson[]> =>
     return people.map((p) => ({ id: p.id, name: p.name ?? '', role: p.role ?? null }))
   })
 
-/** Put a person on the board, or bring name, role and removal up to date. */
+/** Put a person on the board, or bring name, role and removal up to date, and what belongs to it in other tables. */
 export const writeKitPerson = (
   board: BoardEditor,
   id: string,
   fields: { name?: string; role?: Role; removed?: boolean },
+  alongside?: () => void,
 ): Promise<void> =>
-  board.editAsServer('kit', (doc) => {
-    for (const [field, value] of Object.entries(fields))
-      if (value !== undefined && readField(doc, 'people', id, field) !== value)
-        writeField(doc, 'people', id, field, value)
-  })
+  board.editAsServer(
+    'kit',
+    (doc) => {
+      for (const [field, value] of Object.entries(fields))
+        if (value !== undefined && readField(doc, 'people', id, field) !== value)
+          writeField(doc, 'people', id, field, value)
+    },
+    alongside,
+  )

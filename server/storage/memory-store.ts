@@ -28,6 +28,7 @@ export class MemoryStore implements Store {
       if (known !== undefined && known !== personId)
         throw new Error(`clientID ${clientId} already belongs to ${known}`)
     }
+    for (const write of batch.alongside ?? []) write()
     for (const { room, update } of batch.updates) this.#room(room).updates.push(update.slice())
     for (const { room, clientId, personId } of batch.authors) this.#room(room).authors.set(clientId, personId)
     for (const entry of batch.audit) {

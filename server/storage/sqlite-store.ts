@@ -61,6 +61,7 @@ export class SqliteStore implements Store {
       }
       for (const a of batch.authors) this.#addAuthor(idOf(a.room), a.clientId, a.personId)
       for (const entry of batch.audit) this.#q.addAudit(auditRow(idOf(entry.room), entry))
+      for (const write of batch.alongside ?? []) write()
     })
     // Only now: had the transaction failed, these rooms would not exist.
     for (const [room, id] of added) this.#roomIds.set(room, id)

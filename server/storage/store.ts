@@ -31,7 +31,11 @@ export interface CommitBatch {
   /** First use of a Yjs clientID in a room, and whose it is from now on. */
   authors: { room: string; clientId: number; personId: string }[]
   audit: AuditEntry[]
+  /** Rows of other tables that must stand or fall with the rest. They throw for a database that fails and for nothing else. */
+  alongside?: (() => void)[]
 }
+
+export const emptyBatch = (): Required<CommitBatch> => ({ updates: [], authors: [], audit: [], alongside: [] })
 
 export interface LoadedRoom {
   /** Latest snapshot (v2 encoding), or null. */

@@ -1,6 +1,6 @@
 import type { Clock } from '@/lib/core/clock'
 import type { Disposer } from '../join/live-session'
-import type { CommitBatch, Store } from '../storage/store'
+import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import type { SyncLog } from './sync-log'
 import type { Timers } from './timers'
 
@@ -80,12 +80,13 @@ export class GroupCommit {
     const members = [...this.#dirty].sort((a, b) => Number(b.room === 'kit') - Number(a.room === 'kit'))
     this.#dirty.clear()
     try {
-      const batch: CommitBatch = { updates: [], authors: [], audit: [] }
+      const batch = emptyBatch()
       for (const m of members) {
         const part = m.prepare()
         batch.updates.push(...part.updates)
         batch.authors.push(...part.authors)
         for (const entry of part.audit) batch.audit.push(entry)
+        batch.alongside.push(...(part.alongside ?? []))
       }
       this.turns++
       const failure = this.#commit(batch)
@@ -105,8 +106,8 @@ export class GroupCommit {
     this.#stopProbe?.()
   }
 
-  #commit(batch: CommitBatch): string | null {
-    if (batch.updates.length + batch.authors.length + batch.audit.length === 0) return null
+  #commit(batch: Required<CommitBatch>): string | null {
+    if (Object.values(batch).every((part: readonly unknown[]) => part.length === 0)) return null
     try {
       this.store.commit(batch)
       return null
@@ -127,8 +128,8 @@ export class GroupCommit {
     this.#stopProbe?.()
     this.#stopProbe = this.timers.after(ms, () => {
       const room = [...this.#members][0]?.room
-      const update = room === undefined ? [] : [{ room, update: NOTHING, at: this.clock.now() }]
-      const failure = this.#commit({ updates: update, authors: [], audit: [] })
+      const updates = room === undefined ? [] : [{ room, update: NOTHING, at: this.clock.now() }]
+      const failure = this.#commit({ ...emptyBatch(), updates })
       if (failure !== null) {
         this.#reason = failure
         return this.#probeIn(Math.min(ms * 2, LAST_PROBE_MS))

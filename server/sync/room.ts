@@ -3,7 +3,7 @@ import { writeBarrier, writeRejection, writeRoomState, writeSession } from '@/li
 import { CLOSE } from '@/lib/sync/close-codes'
 import type { Rejection } from '@/lib/sync/states'
 import type { Disposer } from '../join/live-session'
-import type { CommitBatch, Store } from '../storage/store'
+import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import { BroadcastMessage } from './broadcast-message'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
@@ -145,7 +145,7 @@ export class Room implements TurnMember {
     for (;;) {
       if (this.#broken !== null) {
         for (const w of work) if (w.kind === 'edit') w.reject(this.#broken)
-        return { updates: [], authors: [], audit: [] }
+        return emptyBatch()
       }
       const turn = new Turn(work, this.#board, this.parts.guard, this.parts.store)
       this.#turn = turn

@@ -46,8 +46,11 @@ export interface SyncStats {
 export interface SyncServer {
   /** For paths `/sync/<room>`. */
   handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void
-  /** Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema, and with `NotStored`. */
-  editAsServer(room: string, edit: (doc: Y.Doc) => void): Promise<void>
+  /**
+   * Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema, and with `NotStored`.
+   * `alongside` writes rows of other tables in the same transaction: they and the edit stand or fall together.
+   */
+  editAsServer(room: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void>
   /** Read a room's document as it is on disk. `read` must not change it. */
   readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
   stats(): SyncStats
@@ -206,11 +209,11 @@ export class SyncServerCore implements SyncCore {
     }
   }
 
-  editAsServer(roomName: string, edit: (doc: Y.Doc) => void): Promise<void> {
+  editAsServer(roomName: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void> {
     return new Promise((resolve, reject) => {
       if (this.#closed) return reject(new Error('The sync is closed'))
       if (this.#commit.readOnly !== null) return reject(new NotStored(this.#commit.readOnly))
-      this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, resolve, reject })
+      this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, alongside, resolve, reject })
     })
   }
 

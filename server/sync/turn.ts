@@ -16,7 +16,13 @@ export type Work =
   | { kind: 'unstored'; from: SyncSocket; bytes: Uint8Array; refused: boolean }
   | { kind: 'question'; from: SyncSocket; vector: Uint8Array }
   | { kind: 'barrier'; from: SyncSocket; barrier: Barrier }
-  | { kind: 'edit'; edit: (doc: Y.Doc) => void; resolve: () => void; reject: (e: unknown) => void }
+  | {
+      kind: 'edit'
+      edit: (doc: Y.Doc) => void
+      alongside: (() => void) | undefined
+      resolve: () => void
+      reject: (e: unknown) => void
+    }
 
 /** What goes to one socket once the turn is on disk, in the order in which its frames arrived. */
 export type Reply = { to: SyncSocket } & (
@@ -49,6 +55,7 @@ export class Turn {
   readonly answerers = new Set<SyncSocket>()
   readonly #audit: AuditEntry[] = []
   readonly #judged: Judged[] = []
+  readonly #alongside: (() => void)[] = []
   readonly #claims: { clientId: number; personId: string }[] = []
   #before: Map<number, number> | null = null
 
@@ -78,6 +85,7 @@ export class Turn {
       updates: this.update ? [{ room, update: this.update, at: clock.now() }] : [],
       authors: this.#claims.map((c) => ({ room, ...c })),
       audit: this.#audit,
+      alongside: this.#alongside,
     }
   }
 
@@ -180,6 +188,7 @@ export class Turn {
   #edit(tr: Y.Transaction, w: Extract<Work, { kind: 'edit' }>): void {
     try {
       this.#take(this.guard.serverEdit(tr, this.board, w.edit), null)
+      if (w.alongside) this.#alongside.push(w.alongside)
       this.edits.push(w)
     } catch (e) {
       if (!(e instanceof ServerEditError)) throw e

@@ -1,8 +1,8 @@
 import { afterEach, describe, expect, it } from 'vitest'
-import type { AuditEntry, CommitBatch, Store } from '@/server/storage/store'
+import { emptyBatch, type AuditEntry, type CommitBatch, type Store } from '@/server/storage/store'
 
 const bytes = (...b: number[]) => new Uint8Array(b)
-const batch = (part: Partial<CommitBatch>): CommitBatch => ({ updates: [], authors: [], audit: [], ...part })
+const batch = (part: Partial<CommitBatch>): CommitBatch => ({ ...emptyBatch(), ...part })
 const update = (room: string, ...b: number[]) => ({ room, update: bytes(...b), at: 1 })
 const entry = (part: Partial<AuditEntry> = {}): AuditEntry => ({
   room: 'kit',
@@ -52,6 +52,30 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.load('meeting-a').updates).toEqual([bytes(9)])
       expect(store.pendingUpdates('kit')).toBe(3)
       expect(store.rooms()).toEqual(['kit', 'meeting-a'])
+    })
+
+    it('what is written alongside stands or falls with the rest', () => {
+      const { store, fillDisk } = start()
+      let rows = 0
+      const long = { room: 'kit', update: new Uint8Array(100_000).fill(1), at: 1 }
+      const both = batch({ updates: [long], alongside: [() => void rows++] })
+      const undo = fillDisk()
+      expect(() => store.commit(both)).toThrow()
+      undo()
+      expect(store.load('kit').updates).toEqual([])
+      rows = 0
+      store.commit(both)
+      expect(rows).toBe(1)
+      const fails = batch({
+        updates: [update('kit', 2)],
+        alongside: [
+          () => {
+            throw new Error('no')
+          },
+        ],
+      })
+      expect(() => store.commit(fails)).toThrow('no')
+      expect(store.load('kit').updates).toEqual([long.update])
     })
 
     it('keeps no hold on the caller’s arrays', () => {

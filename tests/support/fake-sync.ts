@@ -11,10 +11,11 @@ export function fakeSync() {
   }
   let trouble: Error | null = null
   const sync: BoardSync = {
-    editAsServer: async (room, edit) => {
+    editAsServer: async (room, edit, alongside) => {
       await Promise.resolve()
       if (trouble) throw trouble
       docOf(room).transact(() => edit(docOf(room)))
+      alongside?.()
     },
     readRoom: async (room, read) => {
       await Promise.resolve()

@@ -10,7 +10,7 @@ import { apiServer } from '../../support/api-server'
 
 /** The real sync over the real database, whose commits fail while `full`; `probe` lets it look whether writing works again. */
 async function boardThatFills() {
-  const disk = { full: false }
+  const disk = { full: false, fillsLast: false }
   const waiting = new Set<() => void>()
   const timers: Timers = {
     ...realTimers,
@@ -40,11 +40,14 @@ async function boardThatFills() {
   }
 }
 
-const fillable = (store: Store, disk: { full: boolean }): Store => ({
+const fillable = (store: Store, disk: { full: boolean; fillsLast: boolean }): Store => ({
   load: (room) => store.load(room),
   commit: (batch) => {
-    if (disk.full) throw new DatabaseError('disk-full', 'SQLITE_FULL')
-    store.commit(batch)
+    const full = () => {
+      throw new DatabaseError('disk-full', 'SQLITE_FULL')
+    }
+    if (disk.full) full()
+    store.commit(disk.fillsLast ? { ...batch, alongside: [full] } : batch)
   },
   compact: (...args) => store.compact(...args),
   pendingUpdates: (room) => store.pendingUpdates(room),
@@ -83,6 +86,24 @@ describe('while nothing can be stored', () => {
     api.probe()
     expect((await api.send('/api/join', { code, name: 'Ann' })).status).toBe(200)
     expect(await people()).toEqual([['Ann', 'mechanic']])
+  })
+
+  it('[S7] a role is changed on the board and in the server’s own tables, or in neither', async () => {
+    const boss = await api.join('manager', 'Boss')
+    const ann = await api.join('mechanic', 'Ann')
+    const toGuest = () => api.send(`/api/crew/people/${ann.personId}/role`, { role: 'guest' }, boss.headers)
+    // There is room for the board's row and none for what comes after it.
+    api.disk.fillsLast = true
+    await refusalOf(await toGuest())
+    await refusalOf(await api.send('/api/crew/people', { name: 'Dora', role: 'driver' }, boss.headers))
+    expect(await people()).toEqual([
+      ['Ann', 'mechanic'],
+      ['Boss', 'manager'],
+    ])
+    api.disk.fillsLast = false
+    api.probe()
+    expect((await toGuest()).status).toBe(200)
+    expect(await people()).toContainEqual(['Ann', 'guest'])
   })
 
   it('[S7] changes to the crew say so and change nothing', async () => {
