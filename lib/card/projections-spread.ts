@@ -54,7 +54,7 @@ export function intervalsOf<S extends string>(
     Object.entries(answer).map(([key, a]) => [
       key,
       {
-        plusMinus: (a.high - a.low) / 2,
+        plusMinus: halfWidth(a.draws, a.value),
         draws: a.draws,
         rests: a.contributions
           .filter((c) => c.share >= LEAST_SHARE)
@@ -62,6 +62,15 @@ export function intervalsOf<S extends string>(
       },
     ]),
   )
+}
+
+/**
+ * The half width about the value shown that holds 90 % of the draws. Half of low to high would be the same for a normal law, but holds too little where the
+ * distribution leans or has two humps: whether a trial saves a lap or not, its charge used is one of two.
+ */
+function halfWidth(draws: Float64Array, value: number): number {
+  const off = draws.map((x) => Math.abs(x - value)).sort()
+  return off[Math.ceil(0.9 * off.length) - 1] ?? 0
 }
 
 /**

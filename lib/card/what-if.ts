@@ -134,6 +134,8 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
       return { ...none, today: a, trial: b, problem: 'One of the two does not get round the lap.' }
     const [fa, fb] = [mine.own, theirs.own]
     const keys = COMPARED.filter((c) => fa[c.key] !== undefined && fb[c.key] !== undefined)
+    const base = mine.smooth(mine.values)
+    const names = isAbsent(base) ? [] : Object.keys(base).map((key): [string, string] => [key, TODAY + key])
     // Both sides' figures are moved together, each under its own name.
     const spread = intervalsOf(
       trial,
@@ -141,11 +143,13 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
         const x = mine.smooth(shifted(mine.values, theirs.values, moved))
         const y = theirs.smooth(moved)
         if (isAbsent(x) || isAbsent(y)) return isAbsent(x) ? x : y
-        return { ...y, ...Object.fromEntries(Object.entries(x).map(([key, v]) => [TODAY + key, v])) }
+        const both: Record<string, number> = { ...y }
+        for (const [key, name] of names) both[name] = x[key] ?? 0
+        return both
       },
       (s) => {
         const own: Record<string, number> = {}
-        for (const key in s) if (key.startsWith(TODAY)) own[key.slice(TODAY.length)] = s[key] ?? 0
+        for (const [key, name] of names) own[key] = s[name] ?? 0
         const x = mine.figures(own as SmoothFigures)
         const y = theirs.figures(s as SmoothFigures)
         const out: Record<string, number> = {}

@@ -1,4 +1,5 @@
 import {
+  compareCards,
   driveFigures,
   INPUT_BOUNDS,
   lapProjections,
@@ -38,18 +39,62 @@ export function coverCards(count: number, seed: number): Record<CardSeasonFigure
   const { gauss, between } = drawsFrom(seed)
   for (let season = 0; season < count; season++) {
     const { truth, basis } = anyCard(like, season, between)
-    const stated: ProjectionBasis = {
-      ...basis,
-      inputs: basis.inputs.map((i) => {
-        const [min, max] = INPUT_BOUNDS[i.id] ?? [-Infinity, Infinity]
-        return { ...i, value: Math.min(max, Math.max(min, i.value + i.sd * gauss())) }
-      }),
-    }
+    const stated = asEntered(basis, gauss)
     const shown = [...quickProjections(stated).figures, ...lapProjections(stated).figures]
     const happened = outcome(basis, truth)
     for (const f of cardSeasonFigures) {
       const { value, plusMinus } = named(shown, f)
       if (value !== null && Math.abs(value - happened[f]) <= plusMinus) held[f]++
+    }
+  }
+  return held
+}
+
+/** The card as the team entered it: each value off by its own uncertainty. */
+const asEntered = (basis: ProjectionBasis, gauss: () => number): ProjectionBasis => ({
+  ...basis,
+  inputs: basis.inputs.map((i) => {
+    const [min, max] = INPUT_BOUNDS[i.id] ?? [-Infinity, Infinity]
+    return { ...i, value: Math.min(max, Math.max(min, i.value + i.sd * gauss())) }
+  }),
+})
+
+/** Differences with a ± of what-if, by their keys there; rollout and ratio rest on the same inputs on both sides. */
+export const whatIfFigures = [
+  'rolloutMm',
+  'topMps',
+  'lapS',
+  'meanLapS',
+  'chargeUsedMah',
+  'endV',
+  'lowV',
+  'canC',
+] as const
+export type WhatIfFigure = (typeof whatIfFigures)[number]
+
+/** The same of what-if: a pinion of two teeth more beside today's, and how often the difference ± held the true one. */
+export function coverWhatIfs(count: number, seed: number): Record<WhatIfFigure, number> {
+  const held = Object.fromEntries(whatIfFigures.map((f) => [f, 0])) as Record<WhatIfFigure, number>
+  const like = projectionBoard().basis()
+  const { gauss, between } = drawsFrom(seed)
+  for (let season = 0; season < count; season++) {
+    const { truth, basis } = anyCard(like, season, between)
+    const today = asEntered(basis, gauss)
+    const pinion = (truth.pinion ?? 0) + 2
+    const trial = {
+      ...today,
+      inputs: today.inputs.map((i) => (i.id === 'pinion' ? { ...i, value: pinion } : i)),
+    }
+    const was = driveFigures(basis, truth)
+    const would = driveFigures(basis, { ...truth, pinion })
+    if (!was || !would) throw new Error('a season’s car did not drive')
+    const rollout =
+      (Math.PI * (truth.tireDiameterMm ?? 0) * 2) / ((truth.spur ?? 0) * (truth.internalRatio ?? 0))
+    for (const d of compareCards(today, trial).differences) {
+      const f = whatIfFigures.find((x) => x === d.key)
+      if (!f) continue
+      const happened = f === 'rolloutMm' ? rollout : (would[f] ?? 0) - (was[f] ?? 0)
+      if (Math.abs(d.trial - d.today - happened) <= d.plusMinus) held[f]++
     }
   }
   return held
