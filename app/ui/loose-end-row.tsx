@@ -1,6 +1,6 @@
 'use client'
 import type { ReactNode } from 'react'
-import { durationText } from './time-text'
+import { DAY_SAYS_MORE_MS, durationText, shortDayText } from './time-text'
 import { useNow } from '../sync/hooks'
 
 export interface LooseEndRowProps {
@@ -22,6 +22,8 @@ export function LooseEndRow({ bitesAt, what, why, who, act }: LooseEndRowProps) 
       <div className="loose-when num">
         {left === null ? (
           <span className="small">no run waits</span>
+        ) : bitesAt !== null && left <= -DAY_SAYS_MORE_MS ? (
+          <span className="small">was {shortDayText(bitesAt)}</span>
         ) : left < 0 ? (
           <>
             late<span className="small"> {durationText(-left)}</span>

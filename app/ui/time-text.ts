@@ -52,7 +52,7 @@ export const plusMinusText = (seconds: number): string =>
   seconds <= 0 ? '' : seconds < 90 ? `±${Math.round(seconds)} s` : `±${Math.round(seconds / 60)} min`
 
 /** Past this, a clock that runs says less than the day. ms */
-const DAY_SAYS_MORE_MS = 24 * 3_600_000
+export const DAY_SAYS_MORE_MS = 24 * 3_600_000
 
 /**
  * A countdown's face: `14:20.3` before, `0:05 late` after, minutes when it is an hour or more away (`1 h 10`: nobody waits by the second yet), and
