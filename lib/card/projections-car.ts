@@ -108,6 +108,14 @@ export const INPUT_BOUNDS: Partial<Record<InputId, readonly [number, number]>> =
   wheelInertiaGM2: [0, 10],
   dragAreaM2: [0, 1],
   advanceGain: [0, 10],
+  rolling: [0, 0.5],
+  packMilliohm: [0.1, 1000],
+  motorMilliohm: [0.1, 10_000],
+  rotorGCm2: [0.1, 1000],
+  cgHeightMm: [5, 300],
+  windingToCanKPerW: [0.05, 20],
+  canToAirKPerW: [0.2, 50],
+  canJPerK: [5, 1000],
 }
 
 /** The values with one input moved by `by`, kept where it can be at all. */

@@ -40,7 +40,8 @@ export function intervalsOf<S extends string>(
   const answer = withUncertainty({
     inputs: uncertain.map(({ id, value, sd }) => {
       const [min, max] = INPUT_BOUNDS[id] ?? [-Infinity, Infinity]
-      return { name: id, value, sd, min, max, measure: '' }
+      // What stands outside the bounds was entered: it is setup-math's to refuse, not theirs.
+      return { name: id, value, sd, min: Math.min(min, value), max: Math.max(max, value), measure: '' }
     }),
     evaluate: (drawn) => {
       const tried = { ...values }
