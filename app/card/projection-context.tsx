@@ -9,18 +9,30 @@ import {
   type ReactNode,
 } from 'react'
 import { ProjectionMemo, ViewMemo, type CardTicket } from '@/lib/card'
+import { useServerClock } from '../sync'
+import { atNextTurn } from '../ui/ticks'
+import { OverviewDesk, type OverviewThread } from './overview-desk'
 import { lookAt, ProjectionDesk, type DeskState, type ProjectionThread } from './projection-desk'
 
 interface Desks {
   desk: ProjectionDesk
   memo: ProjectionMemo
   tickets: ViewMemo<CardTicket>
+  overview: OverviewDesk
 }
 const DeskContext = createContext<Desks | null>(null)
 
-/** One simulator thread and one memory for all cards of the screens below. */
+/** One simulator thread and one memory for all cards of the screens below; the overview of cards has a thread of its own. */
 export function ProjectionRoot({ children }: { children: ReactNode }) {
+  const clock = useServerClock()
   const [desks] = useState<Desks>(() => ({
+    overview: new OverviewDesk(
+      () =>
+        new Worker(new URL('./overview-worker.ts', import.meta.url), {
+          type: 'module',
+        }) as unknown as OverviewThread,
+      (draw) => atNextTurn(clock, 1000, draw),
+    ),
     memo: new ProjectionMemo(),
     tickets: new ViewMemo(),
     desk: new ProjectionDesk(
@@ -42,6 +54,7 @@ function useDesks(): Desks {
 }
 
 export const useProjectionMemo = (): ProjectionMemo => useDesks().memo
+export const useOverviewDesk = (): OverviewDesk => useDesks().overview
 /** What each car's short ticket says, remembered by what it was made from. */
 export const useTicketMemo = (): ViewMemo<CardTicket> => useDesks().tickets
 

@@ -1,6 +1,8 @@
+import * as Y from 'yjs'
 import { BoardReading, UndoStack, type BoardView, type EditContext, type FieldWrite } from '@/lib/board'
 import type { Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
+import type { BoardUpdate } from './board-mirror'
 import type { ActiveSession } from './client-store'
 import type { RoomClient } from './room-client'
 
@@ -61,6 +63,19 @@ export class ClientBoard {
         },
       }
     return this.#context.value
+  }
+
+  /** Tell everything that is on the board, and from then on every change of it, as updates for a `BoardMirror`. Returns the way to stop. */
+  follow(tell: (update: BoardUpdate) => void): () => void {
+    const stops = (['kit', 'meeting'] as const).map((kind) => {
+      const doc = this.roomOf(kind)?.doc
+      if (!doc) return () => undefined
+      const on = (update: Uint8Array) => tell({ doc: kind, update })
+      on(Y.encodeStateAsUpdate(doc))
+      doc.on('update', on)
+      return () => doc.off('update', on)
+    })
+    return () => stops.forEach((stop) => stop())
   }
 
   get canUndo(): boolean {

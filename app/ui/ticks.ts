@@ -53,6 +53,15 @@ function turn(clock: Clock, own: Ticking) {
   for (const draw of due) draw()
 }
 
+/** Call `draw` once, with the next turn of an interval: in the same task, and so in the same frame, as all else that turns then. */
+export function atNextTurn(clock: Clock, intervalMs: number, draw: Draw): () => void {
+  const stop = everyInterval(clock, intervalMs, () => {
+    stop()
+    draw()
+  })
+  return stop
+}
+
 /**
  * Call `draw` whenever the clock passes a multiple of `intervalMs`, so that all phones turn together. Returns the way to stop.
  */

@@ -4,6 +4,7 @@
  */
 export function writeText(element: Element, text: string): void {
   const only = element.childNodes.length === 1 ? element.firstChild : null
-  if (only instanceof Text) only.data = text
-  else element.textContent = text
+  if (only instanceof Text) {
+    if (only.data !== text) only.data = text
+  } else element.textContent = text
 }

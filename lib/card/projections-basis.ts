@@ -12,7 +12,7 @@ import { cardRow } from './card-rows'
 import { raceSecondsOf } from './day-forecast'
 import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
 import type { InputId, InputSource, ProjectionInput } from './projections-inputs'
-import type { RunInfo } from './runs'
+import type { RunGround } from './runs'
 
 /** What a projection lacks, and where that is entered. */
 export interface Lack {
@@ -104,7 +104,7 @@ function latest(view: BoardView, field: 'airC' | 'grip'): number | null {
 export function projectionBasis(
   view: BoardView,
   carId: string,
-  run: RunInfo | undefined,
+  run: RunGround | undefined,
   trial: Trial = {},
 ): ProjectionBasis {
   const car = view.cars.get(carId)

@@ -1,7 +1,7 @@
 import { parametersOf, joinId, type BoardView } from '../board'
 import { QUICK_RESTS_ON, quickProjections, type CardProjections } from './projections'
 import { projectionBasis, type ProjectionBasis, type Trial } from './projections-basis'
-import type { RunInfo } from './runs'
+import type { RunGround } from './runs'
 
 export interface CardGround {
   basis: ProjectionBasis
@@ -17,7 +17,7 @@ export interface CardGround {
 export class ProjectionMemo {
   readonly #known = new Map<string, { made: readonly unknown[]; ground: CardGround }>()
 
-  groundOf(view: BoardView, carId: string, run: RunInfo | undefined, trial?: Trial): CardGround {
+  groundOf(view: BoardView, carId: string, run: RunGround | undefined, trial?: Trial): CardGround {
     const made = ingredients(view, carId, run, trial)
     const known = this.#known.get(carId)
     if (known && known.made.length === made.length && known.made.every((x, i) => x === made[i]))
@@ -48,7 +48,7 @@ function sameForQuick(a: ProjectionBasis, b: ProjectionBasis): boolean {
 function ingredients(
   view: BoardView,
   carId: string,
-  run: RunInfo | undefined,
+  run: RunGround | undefined,
   trial: Trial | undefined,
 ): unknown[] {
   const car = view.cars.get(carId)

@@ -24,6 +24,15 @@ export interface RunInfo {
   state: RunState
 }
 
+/** What of a run the projections of a card rest on. */
+export type RunGround = Pick<RunInfo, 'runId' | 'run' | 'heat' | 'raceClass'>
+
+/** The same without forecast or clock, for one run by its id; undefined when there is no such run. */
+export function runGround(view: BoardView, runId: string): RunGround | undefined {
+  const heat = view.heats.get(view.entries.get(runId)?.heatId)
+  return heat && { runId, run: view.runs.get(runId), heat, raceClass: view.classes.get(heat.classId) }
+}
+
 export const DEFAULT_STAGING_LEAD_S = 300
 
 /** The team's runs in the order in which they are expected to start. */

@@ -6,6 +6,14 @@ interface Reading {
   got: unknown
 }
 
+interface Known<T> {
+  readings: readonly Reading[]
+  /** The members of the view that were looked into, as they were when the readings last held. */
+  members: (readonly [name: keyof BoardView, got: unknown])[]
+  about: unknown
+  value: T
+}
+
 /**
  * Remembers what was made of the board by what it read: a later view in which all of that kept its identity gives the same object back, so that an
  * edit costs only the cards that it touches. Views keep the identity of untouched records and collections (see `BoardReading`).
@@ -13,7 +21,7 @@ interface Reading {
  * `make` must read the board through the view it is handed, and nothing else that changes except the fields of `about`.
  */
 export class ViewMemo<T> {
-  readonly #known = new Map<string, { readings: Reading[]; value: T }>()
+  readonly #known = new Map<string, Known<T>>()
 
   /** `about`: flat facts from outside the board, a run's for example; only those that are read count. */
   get<A extends object | undefined>(
@@ -23,16 +31,28 @@ export class ViewMemo<T> {
     make: (view: BoardView, about: A) => T,
   ): T {
     const known = this.#known.get(key)
+    // Nothing that was looked into has changed at all: the usual case, and the cheap one.
+    if (known?.about === about && known?.members.every(([name, got]) => view[name] === got))
+      return known.value
     const facts = { ...about, isThere: about !== undefined }
-    if (known?.readings.every((r) => r.again(view, facts) === r.got)) return known.value
+    if (known?.readings.every((r) => r.again(view, facts) === r.got)) {
+      known.about = about
+      known.members = known.members.map(([name]) => [name, view[name]])
+      return known.value
+    }
     const readings: Reading[] = [{ again: (_, a) => a['isThere'], got: facts.isThere }]
-    const value = make(watchView(view, readings), watchFacts(about, readings))
-    this.#known.set(key, { readings, value })
+    const members: Known<T>['members'] = []
+    const value = make(watchView(view, readings, members), watchFacts(about, readings))
+    this.#known.set(key, { readings, members, about, value })
     return value
   }
 }
 
-function watchView(view: BoardView, readings: Reading[]): BoardView {
+function watchView(
+  view: BoardView,
+  readings: Reading[],
+  members: (readonly [keyof BoardView, unknown])[],
+): BoardView {
   const watched = new Map<PropertyKey, unknown>()
   return new Proxy(view, {
     get(target, name) {
@@ -40,6 +60,7 @@ function watchView(view: BoardView, readings: Reading[]): BoardView {
       if (before !== undefined) return before
       const member: unknown = Reflect.get(target, name)
       const made = isRows(member) ? watchRows(member, name as keyof BoardView, readings) : member
+      members.push([name as keyof BoardView, member])
       if (made === member) readings.push({ again: (v) => Reflect.get(v, name), got: member })
       watched.set(name, made)
       return made

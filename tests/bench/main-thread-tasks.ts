@@ -20,16 +20,26 @@ export interface MainThreadTasks {
   heaviest: string[]
 }
 
-/** The tasks of the page's main thread in a trace: of the renderer main thread that worked most. */
+/** User timings between which tasks count. */
+export const BEGIN_MARK = 'bench-begin'
+export const END_MARK = 'bench-end'
+
+/** The tasks of the page's main thread in a trace, from the one mark to the other: of the renderer main thread that set them. */
 export function mainThreadTasks(events: readonly TraceEvent[]): MainThreadTasks {
-  const mains = events.filter((e) => e.name === 'thread_name' && e.args?.name === 'CrRendererMain')
-  const perThread = mains.map((m) =>
-    events.filter((e) => e.pid === m.pid && e.tid === m.tid && e.ph === 'X' && e.dur !== undefined),
+  const begin = events.find((e) => e.name === BEGIN_MARK)
+  const end = events.findLast((e) => e.name === END_MARK)
+  if (!begin || !end) throw new Error('The trace holds no marks')
+  const own = events.filter(
+    (e) =>
+      e.pid === begin.pid &&
+      e.tid === begin.tid &&
+      e.ph === 'X' &&
+      e.dur !== undefined &&
+      e.ts >= begin.ts &&
+      e.ts <= end.ts,
   )
-  const tasksOf = (own: readonly TraceEvent[]) => own.filter((e) => e.name === 'RunTask')
-  const sum = (own: readonly TraceEvent[]) => own.reduce((s, e) => s + (e.tdur ?? 0), 0) / 1000
-  const own = perThread.reduce<TraceEvent[]>((a, b) => (sum(tasksOf(b)) > sum(tasksOf(a)) ? b : a), [])
-  const tasks = tasksOf(own)
+  const sum = (those: readonly TraceEvent[]) => those.reduce((s, e) => s + (e.tdur ?? 0), 0) / 1000
+  const tasks = own.filter((e) => e.name === 'RunTask')
   if (tasks.length === 0) throw new Error('The trace holds no tasks of a renderer’s main thread')
   const kinds = new Map<string, { ms: number; n: number }>()
   for (const e of own) {

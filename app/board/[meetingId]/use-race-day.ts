@@ -5,7 +5,7 @@ import type { BoardView, EditContext } from '@/lib/board'
 import { dayForecast, runsOf, ViewMemo, type DayForecast, type RunInfo } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
-import { useBoard, useEditContext, useNow, useSession, useSettle } from '../../sync'
+import { useBoard, useBoardPart, useEditContext, useNow, useSession, useSettle } from '../../sync'
 
 /** What every screen of a meeting stands on. */
 export interface RaceDay {
@@ -20,6 +20,18 @@ export interface RaceDay {
   /** Take an edit's outcome: offers undo when it worked, shows the refusal when not. True when it worked. */
   settle: (result: Result<unknown>, said?: string) => boolean
   nameOf: (personId: string | null | undefined) => string
+}
+
+/**
+ * The team's runs alone: for a screen that renders nothing else of the board as a whole, and so not with every edit.
+ * `stepMs`: how often the clock moves.
+ */
+export function useRuns(stepMs = 10_000): RunInfo[] {
+  const now = useNow(stepMs)
+  const [memo] = useState(() => new ViewMemo<RunInfo[]>())
+  return useBoardPart((view) =>
+    memo.get('runs', view, { now, forecast: dayForecast(view, now) }, (v, a) => runsOf(v, a.now, a.forecast)),
+  )
 }
 
 /** `stepMs`: how often the clock moves. */

@@ -1,16 +1,19 @@
 'use client'
-import { useSyncSnapshot } from '../../sync'
+import { useSyncPart } from '../../sync'
 import { whyNotSaving } from '../../sync/sync-snapshot'
 import { storeText } from './saved-sum'
 
 /** What everybody on this phone must know before the next tap: a board that takes no edits, a phone that keeps no copy. */
 export function Banners() {
-  const snapshot = useSyncSnapshot()
-  const { membership, store, pending, online } = snapshot
-  if (membership.state !== 'member') return <div />
-  const notSaving = whyNotSaving(snapshot)
-  const storeIsBad =
+  const isMember = useSyncPart((s) => s.membership.state === 'member')
+  const notSaving = useSyncPart(whyNotSaving)
+  const hasPending = useSyncPart((s) => s.pending > 0)
+  const badStore = useSyncPart(({ store, online }) =>
     store.state === 'full' || store.state === 'failed' || (store.state === 'missing' && !online)
+      ? storeText(store)
+      : null,
+  )
+  if (!isMember) return <div />
   return (
     <div>
       {notSaving !== null && (
@@ -21,9 +24,9 @@ export function Banners() {
           </span>
         </div>
       )}
-      {storeIsBad && (
-        <div className={pending > 0 ? 'banner banner-hot' : 'banner'} role="alert">
-          {storeText(store)}
+      {badStore !== null && (
+        <div className={hasPending ? 'banner banner-hot' : 'banner'} role="alert">
+          {badStore}
         </div>
       )}
     </div>

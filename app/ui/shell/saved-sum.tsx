@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { deviceCount } from '../../sync/presence'
-import { usePresence, useSyncSnapshot, type Present } from '../../sync'
+import { usePresence, useSyncPart, useSyncSnapshot, type Present } from '../../sync'
 import { whyNotSaving, type SyncSnapshot } from '../../sync/sync-snapshot'
 import { Dialog } from '../dialog'
 import { MarkShape } from '../saved-mark'
@@ -21,10 +21,12 @@ export function savedSumText({
 
 /** The header's sum; pressed, it says what is waiting, how the device's own store does, and who else is here. */
 export function SavedSum() {
-  const snapshot = useSyncSnapshot()
+  const pending = useSyncPart((s) => s.pending)
+  const online = useSyncPart((s) => s.online)
+  const notTaken = useSyncPart((s) => s.drafts.length)
+  const text = useSyncPart(savedSumText)
   const people = usePresence()
   const [open, setOpen] = useState(false)
-  const { pending, online, drafts } = snapshot
   const phones = deviceCount(people)
   return (
     <>
@@ -37,8 +39,8 @@ export function SavedSum() {
       >
         <MarkIcon phone={pending > 0} />
         <span>
-          {savedSumText(snapshot)}
-          {drafts.length > 0 && <b className="text-hot">, {drafts.length} not taken</b>}
+          {text}
+          {notTaken > 0 && <b className="text-hot">, {notTaken} not taken</b>}
           {online && phones > 0 && (
             <span className="small">
               {' '}
@@ -49,10 +51,10 @@ export function SavedSum() {
         </span>
       </button>
       <span role="status" className="visually-hidden">
-        {savedSumText(snapshot)}
+        {text}
       </span>
       <Dialog title="Saved, and not yet" isOpen={open} onOpenChange={setOpen}>
-        <Connection snapshot={snapshot} />
+        <Connection />
         <UnsentList />
         <Drafts />
         <Here people={people} online={online} />
@@ -69,7 +71,8 @@ function MarkIcon({ phone }: { phone: boolean }) {
   )
 }
 
-function Connection({ snapshot }: { snapshot: SyncSnapshot }) {
+function Connection() {
+  const snapshot = useSyncSnapshot()
   const { online, store } = snapshot
   return (
     <div className="grid gap-1">

@@ -1,6 +1,6 @@
 'use client'
 import type { ReactNode } from 'react'
-import { useOpenBoard, useSyncSnapshot } from '../../sync'
+import { useOpenBoard, useSyncPart } from '../../sync'
 import { Button, LinkButton } from '../button'
 import { CopyText } from '../copy-text'
 import { Loading, Offline } from '../panels'
@@ -9,7 +9,9 @@ import { never } from '@/lib/core/assert'
 
 /** Lets members through; everybody else learns why not and what to do. */
 export function SessionGate({ children }: { children: ReactNode }) {
-  const { membership, kit, online } = useSyncSnapshot()
+  const membership = useSyncPart((s) => s.membership)
+  const hasContent = useSyncPart((s) => s.kit?.hasContent === true)
+  const isComing = useSyncPart((s) => s.online || s.kit?.connection === 'connecting')
   const board = useOpenBoard()
   switch (membership.state) {
     case 'starting':
@@ -39,8 +41,8 @@ export function SessionGate({ children }: { children: ReactNode }) {
       return <Revoked reason={membership.reason} unsent={membership.unsent} />
     case 'member':
       if (!board) return <Loading what="Opening the board">Reading this phone’s copy.</Loading>
-      if (!kit?.hasContent)
-        return online || kit?.connection === 'connecting' ? (
+      if (!hasContent)
+        return isComing ? (
           <Loading what="Fetching the board">
             The first time takes a moment; after that this phone keeps a copy.
           </Loading>

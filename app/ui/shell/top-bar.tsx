@@ -73,8 +73,8 @@ function ClockFace() {
     return everyInterval(clock, 1000, draw)
   }, [clock])
   return (
-    <span ref={face} className="top-clock num" role="timer" aria-label="Board time">
-      --:--:--
+    <span className="top-clock num" role="timer" aria-label="Board time">
+      <span ref={face}>--:--:--</span>
     </span>
   )
 }

@@ -1,18 +1,22 @@
 'use client'
-import { useMemo } from 'react'
-import { cardTicket, nextRunOf } from '@/lib/card'
+import { useParams } from 'next/navigation'
+import { useEffect, useMemo, useRef } from 'react'
+import { cardTicket, nextRunOf, type RunInfo } from '@/lib/card'
+import type { OverviewNews } from '../../../card/overview-messages'
+import { useOverviewDesk, useTicketMemo } from '../../../card/projection-context'
+import { useBoardPart, useClientBoard } from '../../../sync'
 import { Empty, LinkButton } from '../../../ui'
-import { useProjectionMemo, useTicketMemo } from '../../../card/projection-context'
-import { useRaceDay } from '../use-race-day'
-import { TicketFigures, TicketFoot, TicketTop } from './card-ticket-parts'
+import { writeText } from '../../../ui/write-text'
+import { useRuns } from '../use-race-day'
+import { TicketFoot, TicketTop } from './card-ticket-parts'
+import { TicketFigures } from './ticket-figures'
 import './card.css'
 
 /** Every car of the kit as a short ticket, the next to be called first. */
 export function CardListScreen() {
-  const { view, runs, meetingId, nameOf } = useRaceDay()
-  const grounds = useProjectionMemo()
-  const tickets = useTicketMemo()
-  const { live } = view.cars
+  const { meetingId } = useParams<{ meetingId: string }>()
+  const { live } = useBoardPart((v) => v.cars)
+  const runs = useRuns()
   const cars = useMemo(
     () =>
       live
@@ -24,6 +28,7 @@ export function CardListScreen() {
         ),
     [live, runs],
   )
+  useOverview(cars.map(({ car, run }) => ({ carId: car.id, runId: run?.runId ?? null })))
   if (cars.length === 0)
     return (
       <div className="page page-narrow">
@@ -45,30 +50,83 @@ export function CardListScreen() {
     )
   return (
     <div className="page">
-      <h1>Cards</h1>
+      <div className="card-list-head">
+        <h1>Cards</h1>
+        <WhatIsLeft />
+      </div>
       <ul className="card-list">
-        {cars.map(({ car, run }) => {
-          const ticket = tickets.get(car.id, view, run, (v, r) => cardTicket(v, car.id, r))
-          const { key, quick } = grounds.groundOf(view, car.id, run)
-          return (
-            <li key={car.id}>
-              {/* Parts of their own, so that a change renders only what it changes. */}
-              <article className="ticket" aria-label={ticket.name}>
-                <TicketTop
-                  meetingId={meetingId}
-                  ticket={ticket}
-                  driver={nameOf(ticket.driverId)}
-                  callAt={run?.callAt ?? null}
-                  heatNumber={run?.heat.number}
-                  plusMinusS={run?.plusMinusS ?? 0}
-                />
-                <TicketFigures carId={car.id} name={ticket.name} groundKey={key} quick={quick} />
-                <TicketFoot ticket={ticket} />
-              </article>
-            </li>
-          )
-        })}
+        {cars.map(({ car, run }) => (
+          <li key={car.id}>
+            <CardTicketShort meetingId={meetingId} carId={car.id} run={run} />
+          </li>
+        ))}
       </ul>
     </div>
+  )
+}
+
+/** Keep the overview's thread at work on these cars while the screen is open. */
+function useOverview(cars: readonly { carId: string; runId: string | null }[]) {
+  const desk = useOverviewDesk()
+  const board = useClientBoard()
+  useEffect(() => {
+    const stop = desk.start(board)
+    const drawAll = () => desk.drawAll()
+    window.addEventListener('beforeprint', drawAll)
+    return () => {
+      stop()
+      window.removeEventListener('beforeprint', drawAll)
+    }
+  }, [desk, board])
+  const text = JSON.stringify(cars)
+  useEffect(() => desk.setCars(JSON.parse(text) as typeof cars), [desk, text])
+}
+
+/** Which figures are of before the latest change, in words. Written past React, like the figures. */
+function WhatIsLeft() {
+  const desk = useOverviewDesk()
+  const line = useRef<HTMLSpanElement>(null)
+  useEffect(() => desk.watchLeft((left) => line.current && writeText(line.current, leftText(left))), [desk])
+  return (
+    <p className="small card-left">
+      <span ref={line} />
+    </p>
+  )
+}
+
+const leftText = ({ figures, spreads }: OverviewNews['left']): string =>
+  figures > 0
+    ? `Working out ${figures} cards. Dotted figures are of before the change.`
+    : spreads > 0
+      ? `Working out the ± of ${spreads} cards. Those that stand are of before the change.`
+      : ''
+
+function CardTicketShort({
+  meetingId,
+  carId,
+  run,
+}: {
+  meetingId: string
+  carId: string
+  run: RunInfo | undefined
+}) {
+  const memo = useTicketMemo()
+  const ticket = useBoardPart((view) => memo.get(carId, view, run, (v, r) => cardTicket(v, carId, r)))
+  const driver = useBoardPart(({ people }) =>
+    ticket.driverId ? (people.get(ticket.driverId)?.name ?? 'somebody') : 'nobody',
+  )
+  return (
+    <article className="ticket" aria-label={ticket.name}>
+      <TicketTop
+        meetingId={meetingId}
+        ticket={ticket}
+        driver={driver}
+        callAt={run?.callAt ?? null}
+        heatNumber={run?.heat.number}
+        plusMinusS={run?.plusMinusS ?? 0}
+      />
+      <TicketFigures carId={carId} name={ticket.name} />
+      <TicketFoot ticket={ticket} />
+    </article>
   )
 }

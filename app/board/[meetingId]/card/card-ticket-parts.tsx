@@ -1,8 +1,6 @@
 'use client'
 import { memo } from 'react'
-import type { CardProjections, CardTicket } from '@/lib/card'
-import { useLapProjections } from '../../../card/projection-context'
-import type { ShortFigure } from '../../../card/projection-messages'
+import type { CardTicket } from '@/lib/card'
 import { Countdown, FactStrip, Link, plusMinusText, TicketHead } from '../../../ui'
 
 /** Whose car, when it is called, how ready it is, and what is loose on it. */
@@ -54,61 +52,6 @@ export const TicketTop = memo(function TicketTop({
     </>
   )
 })
-
-/** What the card does, in the figures that a short ticket has room for. */
-export const TicketFigures = memo(function TicketFigures({
-  carId,
-  name,
-  groundKey,
-  quick,
-}: {
-  carId: string
-  name: string
-  groundKey: string
-  quick: CardProjections
-}) {
-  const lap = useLapProjections(carId, groundKey)
-  const rollout = quick.figures.find((f) => f.id === 'rollout')
-  const driven = lap.projections?.short ?? []
-  if (rollout === undefined && driven.length === 0) return null
-  return (
-    <ul className="figures card-figures" aria-label={`Projections for ${name}`}>
-      {rollout && <ShortFigureRow label="Rollout" figure={rollout} isStale={false} />}
-      {driven.map(
-        (f) =>
-          f.value !== null && (
-            <ShortFigureRow key={f.id} label={LABELS[f.id] ?? f.id} figure={f} isStale={lap.stale} />
-          ),
-      )}
-    </ul>
-  )
-})
-
-const LABELS: Record<string, string> = {
-  topSpeed: 'Top speed on this track',
-  can: 'Motor can at the finish',
-}
-
-function ShortFigureRow({
-  label,
-  figure: f,
-  isStale,
-}: {
-  label: string
-  figure: ShortFigure
-  isStale: boolean
-}) {
-  return (
-    <li data-stale={isStale ? '' : undefined}>
-      <span className="figure-label">{label}</span>
-      <span className="figure-value num">
-        {f.text}
-        {f.plusMinusText && <span className="spread"> ±{f.plusMinusText}</span>}
-        {f.unit && <span className="unit"> {f.unit}</span>}
-      </span>
-    </li>
-  )
-}
 
 /** What is left to do, in a sentence. */
 export const TicketFoot = memo(function TicketFoot({ ticket: t }: { ticket: CardTicket }) {
