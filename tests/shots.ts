@@ -99,7 +99,10 @@ async function open(page: Page, url: string): Promise<void> {
   await page.goto(url, { waitUntil: 'load' })
   await page
     .waitForFunction(
-      () => !document.querySelector('main [role=status] .ticket') && document.querySelector('main h1'),
+      () =>
+        !document.querySelector('main [role=status] .ticket') &&
+        document.querySelector('main h1') &&
+        [...document.querySelectorAll('.card-figures .figure-value')].every((e) => e.textContent !== '…'),
       null,
       {
         timeout: 15_000,

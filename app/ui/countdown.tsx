@@ -13,8 +13,9 @@ export interface CountdownProps {
   tenths?: boolean
 }
 
-/** A face of so many characters is the usual one; where the digits have a box of fixed width, a longer one gets a wider box. */
-const SHORT = 8
+/** Where the digits have a box of fixed width: the usual one, one for a call that is late, one for a day. */
+const widthOf = (face: string): 'late' | 'day' | undefined =>
+  face.length <= 8 ? undefined : face.length <= 10 ? 'late' : 'day'
 
 /**
  * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
@@ -32,7 +33,9 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
       if (!digits.current || text === shown) return
       writeText(digits.current, text)
       shown = text
-      digits.current.toggleAttribute('data-long', text.length > SHORT)
+      const width = widthOf(text)
+      if (width) digits.current.dataset['width'] = width
+      else delete digits.current.dataset['width']
     }
     draw()
     return tenths ? everyFrame(draw) : everyInterval(clock, 1000, draw)
@@ -45,7 +48,7 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
       <span
         ref={digits}
         className="num"
-        data-long={face.length > SHORT ? '' : undefined}
+        data-width={widthOf(face)}
         aria-hidden="true"
         suppressHydrationWarning
       >

@@ -96,10 +96,11 @@ function WhatIsLeft() {
 
 const leftText = ({ figures, spreads }: OverviewNews['left']): string =>
   figures > 0
-    ? `Working out ${figures} cards. Dotted figures are of before the change.`
+    ? `Working out ${cardCount(figures)} anew (dotted)`
     : spreads > 0
-      ? `Working out the ± of ${spreads} cards. Those that stand are of before the change.`
+      ? `Working out the ± of ${cardCount(spreads)}`
       : ''
+const cardCount = (n: number): string => (n === 1 ? '1 card' : `${n} cards`)
 
 function CardTicketShort({
   meetingId,

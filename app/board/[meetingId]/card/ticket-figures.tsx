@@ -12,6 +12,7 @@ const FIGURES = [
   { id: 'can', label: 'Motor can at the finish' },
 ]
 const ARITHMETIC = 'rollout'
+const COMING = '…'
 const NOT_KNOWN = '–'
 const OPEN_SPREAD = '±…'
 
@@ -37,7 +38,7 @@ export const TicketFigures = memo(function TicketFigures({ carId, name }: { carI
       {FIGURES.map(({ id, label }) => (
         <li key={id} data-projection={id}>
           <span className="figure-label">{label}</span>
-          <span className="figure-value num">{NOT_KNOWN}</span>
+          <span className="figure-value num">{COMING}</span>
           <span className="figure-more"> </span>
         </li>
       ))}
