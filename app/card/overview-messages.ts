@@ -1,5 +1,5 @@
+import type { Projection } from '@/lib/card'
 import type { BoardUpdate } from '../sync/board-mirror'
-import type { ShortFigure } from './projection-messages'
 
 /** A car of the overview, and the run that it is prepared for. */
 export interface OverviewCar {
@@ -11,7 +11,7 @@ export interface OverviewCar {
 export type OverviewOrder = ({ kind: 'board' } & BoardUpdate) | { kind: 'cars'; cars: readonly OverviewCar[] }
 
 /** A figure as it is shown. */
-export type TicketFigure = Pick<ShortFigure, 'id' | 'text' | 'unit' | 'plusMinusText'>
+export type TicketFigure = Pick<Projection, 'id' | 'text' | 'unit' | 'plusMinusText'>
 
 export interface TicketFigures {
   carId: string

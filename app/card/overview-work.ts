@@ -1,5 +1,4 @@
-import type { CardProjections } from '@/lib/card/projections'
-import type { ProjectionBasis } from '@/lib/card/projections-basis'
+import type { CardProjections, ProjectionBasis } from '@/lib/card'
 import { ProjectionMemo, type CardGround } from '@/lib/card/projections-memo'
 import { runGround } from '@/lib/card/runs'
 import { BoardMirror } from '../sync/board-mirror'
@@ -10,7 +9,6 @@ import type {
   TicketFigure,
   TicketFigures,
 } from './overview-messages'
-import { SHORT_FIGURES } from './projection-messages'
 
 /**
  * News are held back this long, ms, so that all cards together cost the screen one turn instead of one each: a first estimate less long than a ±, which
@@ -21,6 +19,8 @@ const HOLD_MS = { estimate: 400, spread: 8000 }
 const MEMORY = 120
 /** The arithmetic's part of a short ticket. */
 const QUICK_FIGURES: readonly string[] = ['rollout']
+/** The simulator's. */
+const LAP_FIGURES: readonly string[] = ['topSpeed', 'can']
 
 interface Result {
   withSpread: boolean
@@ -143,7 +143,7 @@ export class OverviewWork {
       const made = this.#project(basis, withSpread)
       // What is refused has no ± to wait for.
       if (made.problem) return { withSpread: true, figures: [], isRefused: true }
-      return { withSpread, figures: shown(made, SHORT_FIGURES), isRefused: false }
+      return { withSpread, figures: shown(made, LAP_FIGURES), isRefused: false }
     } catch (error) {
       console.error(error)
       return { withSpread: true, figures: [], isRefused: true }

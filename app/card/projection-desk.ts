@@ -1,11 +1,6 @@
 import type { CardProjections } from '@/lib/card'
 import type { Refusal } from '@/lib/core/result'
-import type {
-  ProjectionAnswer,
-  ProjectionAnswers,
-  ProjectionQuestions,
-  ShortFigure,
-} from './projection-messages'
+import type { ProjectionAnswer, ProjectionAnswers, ProjectionQuestions } from './projection-messages'
 
 /** The part of a `Worker` that the desk uses. */
 export interface ProjectionThread {
@@ -19,14 +14,12 @@ export interface ProjectionThread {
 export class LapAnswer {
   readonly withSpread: boolean
   readonly problem: Refusal | null
-  readonly short: readonly ShortFigure[]
   #text: string
   #figures: CardProjections['figures'] | null = null
 
   constructor(a: Extract<ProjectionAnswer, { kind: 'done' }>) {
     this.withSpread = a.withSpread || a.problem !== null
     this.problem = a.problem
-    this.short = a.short
     this.#text = a.figures
   }
 

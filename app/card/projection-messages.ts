@@ -1,4 +1,4 @@
-import type { CardProjections, Projection } from '@/lib/card'
+import type { CardProjections } from '@/lib/card'
 import type { Refusal } from '@/lib/core/result'
 
 /** A ground to be projected. */
@@ -14,15 +14,10 @@ export interface ProjectionQuestion {
 /** To the worker: everything that is wanted now, in this order. What an earlier list wanted and this one does not is no longer computed. */
 export type ProjectionQuestions = readonly ProjectionQuestion[]
 
-/** The figures that a short ticket has room for; they cross ready to be shown. */
-export const SHORT_FIGURES: readonly string[] = ['topSpeed', 'can']
-export type ShortFigure = Pick<Projection, 'id' | 'text' | 'unit' | 'plusMinusText' | 'value'>
-
 export type ProjectionAnswer = { id: number; withSpread: boolean } & (
   | {
       kind: 'done'
       problem: Refusal | null
-      short: readonly ShortFigure[]
       /** `CardProjections['figures']` as JSON: read only where a whole card is open. */
       figures: string
     }
@@ -36,14 +31,5 @@ export function packAnswer(
   { id, withSpread }: Pick<ProjectionQuestion, 'id' | 'withSpread'>,
   { problem, figures }: CardProjections,
 ): ProjectionAnswer {
-  const short = figures
-    .filter((f) => SHORT_FIGURES.includes(f.id))
-    .map(({ id: figure, text, unit, plusMinusText, value }) => ({
-      id: figure,
-      text,
-      unit,
-      plusMinusText,
-      value,
-    }))
-  return { id, withSpread, kind: 'done', problem, short, figures: JSON.stringify(figures) }
+  return { id, withSpread, kind: 'done', problem, figures: JSON.stringify(figures) }
 }
