@@ -22,7 +22,7 @@ export interface LoadConfig {
   serverPid: number
   clients: number
   heats: number
-  /** Edits of the first phase: one writer at `rate` per second. */
+  /** Edits of the first and the last phase: one writer at `rate` per second, to a server that has just started and to one that has worked. */
   paced: number
   rate: number
   /** Second phase: `writers` keep `window` edits in flight until `edits` have reached everybody. */
@@ -215,25 +215,24 @@ const joinMs = now() - joinStart
 await sleep(800)
 
 let id = 0
-const paced = await phase(async () => {
-  const start = now()
-  for (let i = 0; i < c.paced; i++) {
-    const wait = start + (i * 1000) / c.rate - now()
-    if (wait > 0) await sleep(wait)
-    edit(first, ++id)
-  }
-  await until(() => pending.size === 0, 10_000)
-})
-const latency = {
-  ...distribution(latencies),
-  lastReceiver: distribution(whole),
-  undelivered: pending.size,
-  ...paced,
+async function measureLatency() {
+  const paced = await phase(async () => {
+    const start = now()
+    for (let i = 0; i < c.paced; i++) {
+      const wait = start + (i * 1000) / c.rate - now()
+      if (wait > 0) await sleep(wait)
+      edit(first, ++id)
+    }
+    await until(() => pending.size === 0, 10_000)
+  })
+  const latency = { ...distribution(latencies), undelivered: pending.size, ...paced }
+  pending.clear()
+  latencies = []
+  whole = []
+  await sleep(300)
+  return latency
 }
-pending.clear()
-latencies = []
-whole = []
-await sleep(300)
+const fresh = await measureLatency()
 
 let finished = 0
 const from = id
@@ -252,20 +251,25 @@ const burst = await phase(async () => {
   await until(() => finished >= c.edits, 40_000)
 })
 const throughput = { edits: finished, perSecond: finished / burst.seconds, ...burst, ...distribution(whole) }
+pending.clear()
+latencies = []
+whole = []
+await sleep(1000)
+const latency = await measureLatency()
 
 const loads: number[] = []
 let converged = true
 for (let i = 0; first.doc && i < c.loads; i++) {
   const start = now()
-  const fresh = open(0, true)
-  const { doc } = fresh
+  const newcomer = open(0, true)
+  const { doc } = newcomer
   if (!doc) break
   const want = size(first.doc)
   let at = 0
   doc.on('update', () => {
     if (at === 0 && size(doc) === want) at = now()
   })
-  await fresh.ready
+  await newcomer.ready
   await until(() => at > 0, 10_000)
   loads.push(at - start)
   if (i === 0) {
@@ -273,13 +277,14 @@ for (let i = 0; first.doc && i < c.loads; i++) {
     const board = (d: Y.Doc) => JSON.stringify(Object.entries(d.getMap('heats').toJSON()).sort())
     converged = all.every((x) => !x.doc || board(x.doc) === board(doc)) && board(doc).includes(marker(id))
   }
-  fresh.close()
+  newcomer.close()
   await sleep(50)
 }
 const status = readFileSync(`/proc/${c.serverPid}/status`, 'latin1')
 console.log(
   JSON.stringify({
     joinMs,
+    fresh,
     latency,
     throughput,
     load: distribution(loads),
