@@ -35,7 +35,12 @@ export interface CommitBatch {
   alongside?: (() => void)[]
 }
 
-export const emptyBatch = (): Required<CommitBatch> => ({ updates: [], authors: [], audit: [], alongside: [] })
+export const emptyBatch = (): Required<CommitBatch> => ({
+  updates: [],
+  authors: [],
+  audit: [],
+  alongside: [],
+})
 
 export interface LoadedRoom {
   /** Latest snapshot (v2 encoding), or null. */

@@ -113,6 +113,32 @@ it('a pinion change moves rollout, ratio and top speed as computed by hand', asy
   await page.context().close()
 }, 120_000)
 
+it('the overview of all cards follows a change made on somebody else’s phone, ± and all', async () => {
+  const context = await laptop()
+  await signIn(context, server.origin, await server.join('mechanic', { name: 'Ilse' }))
+  const overview = await context.newPage()
+  await overview.goto(`${server.origin}/board/${MEETING}/card`)
+  const line = (id: string) => overview.locator(`.card-figures li[data-projection="${id}"]`)
+  const shown = async (id: string) => Number(await line(id).locator('.figure-value').innerText())
+  const spread = (id: string) => line(id).locator('.figure-more').innerText()
+  const rollout = (pinion: number) => (Math.PI * 83) / ((72 / pinion) * 2.6)
+  await expect.poll(() => spread('can'), { timeout: 60_000 }).toMatch(/^±\d/)
+  expect(await shown('rollout')).toBeCloseTo(rollout(31), 1)
+  const top = await shown('topSpeed')
+
+  const card = await openCard(phone)
+  await assign(card, 'Pinion', '24', 'much too tall')
+  await expect.poll(() => shown('rollout'), { timeout: 30_000 }).toBeCloseTo(rollout(24), 1)
+  // A lower gear on this track: the long straight no longer lets it out.
+  await expect.poll(() => shown('topSpeed'), { timeout: 60_000 }).toBeLessThan(top)
+  await expect.poll(() => spread('topSpeed'), { timeout: 60_000 }).toMatch(/^±\d/)
+  expect(await overview.locator('.card-figures li[data-stale]').count()).toBe(0)
+  await assign(card, 'Pinion', '31', 'back')
+  await expect.poll(() => shown('topSpeed'), { timeout: 60_000 }).toBe(top)
+  await card.context().close()
+  await context.close()
+}, 180_000)
+
 it('a shorter turbo delay fires on more straights, and the card names them', async () => {
   const page = await openCard(phone)
   expect(await value(page, 'Turbo fires on')).toBe(2)
