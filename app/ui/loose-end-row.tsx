@@ -1,6 +1,6 @@
 'use client'
 import type { ReactNode } from 'react'
-import { DAY_SAYS_MORE_MS, durationText, shortDayText } from './time-text'
+import { countdownText, DAY_SAYS_MORE_MS, durationText } from './time-text'
 import { useNow } from '../sync/hooks'
 
 export interface LooseEndRowProps {
@@ -23,7 +23,7 @@ export function LooseEndRow({ bitesAt, what, why, who, act }: LooseEndRowProps) 
         {left === null ? (
           <span className="small">no run waits</span>
         ) : bitesAt !== null && left <= -DAY_SAYS_MORE_MS ? (
-          <span className="small">was {shortDayText(bitesAt)}</span>
+          <span className="small">{countdownText(left, bitesAt)}</span>
         ) : left < 0 ? (
           <>
             late<span className="small"> {durationText(-left)}</span>

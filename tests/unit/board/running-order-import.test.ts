@@ -1,96 +1,19 @@
 import * as Y from 'yjs'
 import { expect, test } from 'vitest'
-import { DEMO_PEOPLE, DEMO_ROSTER } from '@/demo/roster'
+import { DEMO_ROSTER } from '@/demo/roster'
 import {
   acceptRun,
   addRecord,
   assignPack,
   assignTires,
   changeRecord,
-  runEdit,
   signCheck,
   stampStart,
-  type EditContext,
 } from '@/lib/board'
-import {
-  heatTitleText,
-  importRunningOrder,
-  NEW_CLASS,
-  NO_CHOICES,
-  planImport,
-  type ImportChoices,
-  type OrderChange,
-  type RunningOrder,
-} from '@/lib/board/running-order'
-import { ok } from '@/lib/core/result'
-import { merge, testBoard } from '../../support/board'
-import { demoFile, readFile, readText, shownAt, valueOf } from '../../support/running-order'
-
-/** A meeting with the team's people and cars and both classes, and nothing listed yet. */
-function meetingBoard() {
-  const board = testBoard()
-  const m = board.as('manager', 'petra-amsel')
-  valueOf(
-    runEdit(m, 'kit', (w) => {
-      for (const p of DEMO_PEOPLE) w.kit('people', p.id, { name: p.name })
-      for (const r of DEMO_ROSTER)
-        w.kit('cars', r.carId, {
-          name: r.car,
-          driverId: r.driverId,
-          drive: r.class === '4WD Modified' ? '4wd' : '2wd',
-          carNumber: r.carNumber,
-          transponder: r.transponder,
-        })
-      w.meeting('classes', 'mod-2wd', { name: '2WD Modified', drive: '2wd' })
-      w.meeting('classes', 'mod-4wd', { name: '4WD Modified', drive: '4wd' })
-      return ok(undefined)
-    }),
-  )
-  return { ...board, m }
-}
-type Board = ReturnType<typeof meetingBoard>
-
-const bring = (
-  board: Board,
-  order: RunningOrder,
-  choices: ImportChoices = NO_CHOICES,
-  ctx: EditContext = board.m,
-) => {
-  const shown = planImport(board.view(), order, choices)
-  return { shown, result: importRunningOrder(ctx, board.view(), { order, choices, shown }) }
-}
-const demo = (name: string) => readFile(demoFile(name)).order
-const describe = (c: OrderChange): string => {
-  switch (c.kind) {
-    case 'class-added':
-    case 'round-added':
-      return `${c.kind} ${c.name}`
-    case 'time-moved':
-      return `${heatTitleText(c.heat)}: ${shownAt(c.from)} to ${shownAt(c.to)}`
-    case 'entry-moved':
-      return `${c.driver}: ${heatTitleText(c.from)} to ${heatTitleText(c.heat)}`
-    case 'entry-changed':
-      return `${c.driver}, ${heatTitleText(c.heat)}: ${c.what} ${c.from} to ${c.to}`
-    case 'heat-added':
-    case 'heat-returned':
-      return `${c.kind} ${heatTitleText(c.heat)}`
-    case 'heat-dropped':
-      return `${c.kind} ${heatTitleText(c.heat)} (${c.entries}) ${c.held.join('; ')}`.trim()
-    case 'heat-kept':
-      return `${c.kind} ${heatTitleText(c.heat)}: ${c.why}`
-    case 'entry-removed':
-      return `${c.kind} ${c.driver}, ${heatTitleText(c.heat)} ${c.held.join('; ')}`.trim()
-    case 'entry-kept':
-      return `${c.kind} ${c.driver}, ${heatTitleText(c.heat)}: ${c.why}`
-    default:
-      return `${c.kind} ${c.driver}, ${heatTitleText(c.heat)}`
-  }
-}
-const runOf = (board: Board, round: string, carId: string) => {
-  const view = board.view()
-  const roundId = view.rounds.live.find((r) => r.name === round)!.id
-  return view.entries.live.find((e) => e.carId === carId && view.heats.get(e.heatId)?.roundId === roundId)!
-}
+import { importRunningOrder, NEW_CLASS, NO_CHOICES, planImport } from '@/lib/board/running-order'
+import { merge } from '../../support/board'
+import { readText, valueOf } from '../../support/running-order'
+import { bring, demo, describe, meetingBoard, runOf } from '../../support/running-order-board'
 
 test('the first import writes every heat, and finds the team’s cars in all three layouts', () => {
   for (const name of [

@@ -10,6 +10,7 @@ import {
 import { benchCar, benchTrack } from '../../support/setup-math-cars'
 import { coverSeasons, seasonFigures } from '../../support/simulated-seasons'
 import { there } from '../../support/there'
+import { expectNineInTen } from '../../support/expect-nine-in-ten'
 
 const input = (name: string, value: number, sd: number, more = {}) => ({
   name,
@@ -116,10 +117,7 @@ describe('simulated seasons with known truth', () => {
   test('the 90 % interval covers 85 to 95 % of what then happened', () => {
     const seasons = 500
     const held = coverSeasons(seasons, 11)
-    for (const f of seasonFigures) {
-      expect(held[f] / seasons, f).toBeGreaterThanOrEqual(0.85)
-      expect(held[f] / seasons, f).toBeLessThanOrEqual(0.95)
-    }
+    expectNineInTen(held, seasons, seasonFigures)
   }, 240_000)
 })
 

@@ -386,3 +386,11 @@ export function storedBoard(store: Store, room = 'meeting-m1') {
   for (const u of updates) Y.applyUpdate(doc, u)
   return boardOf(doc)
 }
+
+/** An update by a client of its own, from nothing. */
+export const updateOf = (edit: (doc: Y.Doc) => void, clientID?: number) => {
+  const doc = new Y.Doc()
+  if (clientID !== undefined) doc.clientID = clientID
+  edit(doc)
+  return Y.encodeStateAsUpdate(doc)
+}
