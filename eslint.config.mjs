@@ -14,6 +14,11 @@ const zones = [
   ...['board', 'join', 'sync'].map((r) =>
     zone(`./lib/${r}`, './lib', 'board, join and sync import core only', ['./core', `./${r}`]),
   ),
+  zone('./lib/running-order', './lib', 'running-order builds on board', [
+    './core',
+    './board',
+    './running-order',
+  ]),
   zone('./lib/planner', './lib', 'planner builds on board and setup-math', [
     './core',
     './board',

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { decodeText, readTable } from '@/lib/board/running-order'
+import { decodeText, readTable } from '@/lib/running-order'
 import { valueOf } from '../support/running-order'
 
 /**

@@ -8,7 +8,7 @@ import {
   type ImportChoices,
   type OrderChange,
   type RunningOrder,
-} from '@/lib/board/running-order'
+} from '@/lib/running-order'
 import { ok } from '@/lib/core/result'
 import { testBoard } from './board'
 import { demoFile, readFile, shownAt, valueOf } from './running-order'

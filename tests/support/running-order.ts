@@ -6,7 +6,7 @@ import {
   readRunningOrder,
   readTable,
   type ReadingChoices,
-} from '@/lib/board/running-order'
+} from '@/lib/running-order'
 import type { Result } from '@/lib/core/result'
 
 export const valueOf = <T>(r: Result<T>): T => {

@@ -1,7 +1,7 @@
 import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
-import { nameKey } from '../running-order/fold-name'
+import { nameKey } from '../fold-name'
 import { runEdit, type EditContext } from '../write-session'
 
 export interface EntryFields {

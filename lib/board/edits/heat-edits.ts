@@ -2,7 +2,7 @@ import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { Heat } from '../collections'
-import { orderBase, orderOfStart } from '../running-order/heat-orders'
+import { orderBase, orderOfStart } from '../order-of-start'
 import { runEdit, type EditContext } from '../write-session'
 
 export interface HeatFields {

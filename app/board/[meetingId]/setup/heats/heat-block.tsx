@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { dropEntry, dropHeat, moveHeat, type Entry, type Heat } from '@/lib/board'
-import { heatTitleText, titleOfHeat } from '@/lib/board/running-order'
+import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import { useAct, useBoard, useMay } from '../../../../sync'
 import { Button, Menu, SavedMark, timeText } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'

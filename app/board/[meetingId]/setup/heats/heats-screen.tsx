@@ -2,7 +2,7 @@
 import { useParams } from 'next/navigation'
 import { useMemo, useState } from 'react'
 import { restoreHeat, type BoardView, type Heat } from '@/lib/board'
-import { heatTitleText, titleOfHeat } from '@/lib/board/running-order'
+import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import { useAct, useBoard, useMay, useSession } from '../../../../sync'
 import {
   Button,

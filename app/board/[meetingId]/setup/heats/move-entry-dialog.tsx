@@ -1,6 +1,6 @@
 'use client'
 import { moveEntry, type Entry } from '@/lib/board'
-import { heatTitleText, titleOfHeat } from '@/lib/board/running-order'
+import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import { useAct, useBoard } from '../../../../sync'
 import { Button, Dialog, timeText } from '../../../../ui'
 

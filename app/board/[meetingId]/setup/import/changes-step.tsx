@@ -1,6 +1,6 @@
 'use client'
 import { useState, type ReactNode } from 'react'
-import { heatTitleText, type OrderChange } from '@/lib/board/running-order'
+import { heatTitleText, type OrderChange } from '@/lib/running-order'
 import { Button, durationText, shortDayText, TicketSection, timeText } from '../../../../ui'
 import type { Import } from './use-import'
 

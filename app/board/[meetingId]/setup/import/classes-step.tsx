@@ -1,5 +1,5 @@
 'use client'
-import { NEW_CLASS } from '@/lib/board/running-order'
+import { NEW_CLASS } from '@/lib/running-order'
 import { useBoard } from '../../../../sync'
 import { Button, SelectField, TicketSection } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'

@@ -1,5 +1,5 @@
 'use client'
-import { COLUMN_ROLE_NAMES, COLUMN_ROLES, type ColumnRole } from '@/lib/board/running-order'
+import { COLUMN_ROLE_NAMES, COLUMN_ROLES, type ColumnRole } from '@/lib/running-order'
 import { Note, SelectField, TicketSection } from '../../../../ui'
 import type { Import } from './use-import'
 

@@ -1,7 +1,7 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useState } from 'react'
-import { importRunningOrder, isBad, otherDayOf } from '@/lib/board/running-order'
+import { importRunningOrder, isBad, otherDayOf } from '@/lib/running-order'
 import { useAct, useBoard, useMay } from '../../../../sync'
 import { Button, Empty, LinkButton, Refused, Ticket, Tick, TicketBody, TicketHead } from '../../../../ui'
 import { ChangesStep } from './changes-step'

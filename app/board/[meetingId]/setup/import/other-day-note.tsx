@@ -1,6 +1,6 @@
 'use client'
 import { setFirstDay } from '@/lib/board'
-import { localInstant, otherDayOf } from '@/lib/board/running-order'
+import { localInstant, otherDayOf } from '@/lib/running-order'
 import { useAct, useBoard } from '../../../../sync'
 import { Button, dayText, Note, shortDayText } from '../../../../ui'
 import type { Import } from './use-import'

@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import type { PlannedHeat } from '@/lib/board/running-order'
+import type { PlannedHeat } from '@/lib/running-order'
 import { useBoard } from '../../../../sync'
 import { Button, shortDayText, TicketSection, timeText } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'

@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import type { ColumnRole, PlannedEntry } from '@/lib/board/running-order'
+import type { ColumnRole, PlannedEntry } from '@/lib/running-order'
 import { useBoard } from '../../../../sync'
 import { Button, FormField, Note, SelectField, TicketSection } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'

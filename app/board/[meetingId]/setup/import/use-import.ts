@@ -20,7 +20,7 @@ import {
   type ReadingChoices,
   type RunningOrder,
   type Table,
-} from '@/lib/board/running-order'
+} from '@/lib/running-order'
 import type { Refusal } from '@/lib/core/result'
 
 /** What was dropped or pasted. */

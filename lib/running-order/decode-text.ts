@@ -1,5 +1,5 @@
 import { analyse } from 'chardet'
-import { ok, refuse, type Result } from '../../core/result'
+import { ok, refuse, type Result } from '../core/result'
 
 /** A day's running order is some tens of kilobytes; anything near this size is another kind of file. */
 export const MAX_FILE_BYTES = 2 * 1024 * 1024

@@ -8,9 +8,9 @@ import {
   readTable,
   readWhen,
   type RunningOrder,
-} from '@/lib/board/running-order'
-import { classKey, nameKey, roundKey } from '@/lib/board/running-order/fold-name'
-import { readHeatName, readSectionLine } from '@/lib/board/running-order/section-line'
+} from '@/lib/running-order'
+import { classKey, nameKey, roundKey } from '@/lib/board/fold-name'
+import { readHeatName, readSectionLine } from '@/lib/running-order/section-line'
 import { readFile, readText, shownAt, valueOf } from '../../support/running-order'
 
 const bytes = (...b: number[]) => new Uint8Array(b)

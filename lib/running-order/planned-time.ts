@@ -1,4 +1,4 @@
-import { ok, refuse, type Result } from '../../core/result'
+import { ok, refuse, type Result } from '../core/result'
 
 export interface Day {
   year: number

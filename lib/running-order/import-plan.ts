@@ -1,5 +1,5 @@
-import type { Json } from '../../core/json'
-import type { Heat } from '../collections'
+import type { Json } from '../core/json'
+import type { Heat } from '../board/collections'
 import type { CarMatch } from './match-cars'
 import type { RowProblem } from './row-problem'
 import type { ListedEntry, ListedHeat } from './running-order'

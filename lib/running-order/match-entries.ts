@@ -1,5 +1,5 @@
-import type { Entry } from '../collections'
-import { nameKey } from './fold-name'
+import type { Entry } from '../board/collections'
+import { nameKey } from '../board/fold-name'
 import type { ListedEntry } from './running-order'
 
 export interface EntryToMatch {

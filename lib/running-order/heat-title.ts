@@ -1,5 +1,5 @@
-import type { BoardView } from '../board-view'
-import type { Heat } from '../collections'
+import type { BoardView } from '../board/board-view'
+import type { Heat } from '../board/collections'
 import type { HeatTitle } from './import-plan'
 import type { ListedHeat } from './running-order'
 

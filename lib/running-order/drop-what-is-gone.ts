@@ -1,4 +1,4 @@
-import type { BoardView } from '../board-view'
+import type { BoardView } from '../board/board-view'
 import { titleOfHeat } from './heat-title'
 import { heldByRun } from './held-by-run'
 import type { ImportChoices, OrderChange, ResolvedHeat } from './import-plan'

@@ -1,6 +1,6 @@
-import type { BoardView } from '../board-view'
-import type { Car } from '../collections'
-import { classKey, nameKey } from './fold-name'
+import type { BoardView } from '../board/board-view'
+import type { Car } from '../board/collections'
+import { classKey, nameKey } from '../board/fold-name'
 import type { ListedEntry } from './running-order'
 
 /** One racer in one class, over all rounds of the file: what a correction by hand is made for. */

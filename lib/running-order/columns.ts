@@ -1,4 +1,4 @@
-import { fold, nameKey } from './fold-name'
+import { fold, nameKey } from '../board/fold-name'
 import { readWhen } from './planned-time'
 import type { TableRow } from './read-table'
 

@@ -2,7 +2,7 @@ import type { ColumnLayout, ColumnRole, RowCells } from './columns'
 import type { Table, TableRow } from './read-table'
 import { RowReader } from './row-reader'
 import { readHeatName, readSectionLine } from './section-line'
-import { fold } from './fold-name'
+import { fold } from '../board/fold-name'
 import type { ReadingChoices, RunningOrder } from './running-order'
 import { badRow } from './row-problem'
 

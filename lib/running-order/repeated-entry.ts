@@ -1,4 +1,4 @@
-import { nameKey } from './fold-name'
+import { nameKey } from '../board/fold-name'
 import { badRow, doubtfulRow, type RowProblem } from './row-problem'
 import type { ListedEntry, ListedHeat } from './running-order'
 

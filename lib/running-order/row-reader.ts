@@ -1,6 +1,6 @@
 import type { RowCells } from './columns'
 import { DayWalk, type PlannedStart } from './day-walk'
-import { fold } from './fold-name'
+import { fold } from '../board/fold-name'
 import { HeatList, newHeat } from './heat-list'
 import { readWhen, type When } from './planned-time'
 import { readEntry } from './read-entry'

@@ -10,7 +10,7 @@ import {
   signCheck,
   stampStart,
 } from '@/lib/board'
-import { importRunningOrder, NEW_CLASS, NO_CHOICES, planImport } from '@/lib/board/running-order'
+import { importRunningOrder, NEW_CLASS, NO_CHOICES, planImport } from '@/lib/running-order'
 import { merge } from '../../support/board'
 import { readText, valueOf } from '../../support/running-order'
 import { bring, demo, describe, meetingBoard, runOf } from '../../support/running-order-board'

@@ -1,4 +1,4 @@
-import type { BoardView } from '../board-view'
+import type { BoardView } from '../board/board-view'
 
 /** What a run holds that would be out of sight if its entry went: named, so that nobody loses a promise without seeing it. */
 export function heldByRun(view: BoardView, runId: string): string[] {

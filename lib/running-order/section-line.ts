@@ -1,4 +1,4 @@
-import { fold, roundKey } from './fold-name'
+import { fold, roundKey } from '../board/fold-name'
 import { readWhen, type DateOrder, type When } from './planned-time'
 
 /** What a line between the rows says about the rows below it, such as "Heat 5 – 4WD modified – 11:20". */

@@ -1,4 +1,4 @@
-import type { Refusal } from '../../core/result'
+import type { Refusal } from '../core/result'
 import type { Day } from './planned-time'
 
 /** What is wrong with one row of a running order, named by its line in the file (the first line is 1). */

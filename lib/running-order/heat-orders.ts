@@ -1,8 +1,6 @@
-import type { BoardView } from '../board-view'
+import type { BoardView } from '../board/board-view'
+import { orderBase, orderOfStart } from '../board/order-of-start'
 import type { ListedHeat } from './running-order'
-
-/** Where each heat stands in the day's list. */
-const MINUTE = 60_000
 
 /**
  * The `order` of each heat: minutes from the first day of the meeting to its planned start, so that heats of other files and heats added
@@ -28,15 +26,3 @@ export function heatOrders(
 }
 
 const step = (order: number) => Math.round((order + 0.001) * 1000) / 1000
-
-/** What `order` counts from: the first day of the meeting, or else the earliest planned start. */
-export const orderBase = (view: BoardView, starts: readonly number[] = []): number =>
-  view.meeting.get('meeting')?.startsAt ??
-  Math.min(
-    ...starts,
-    ...view.heats.live.flatMap((h) => (h.plannedStart === undefined ? [] : [h.plannedStart])),
-    Number.MAX_SAFE_INTEGER,
-  )
-
-export const orderOfStart = (plannedStart: number, base: number): number =>
-  Math.round(((plannedStart - base) / MINUTE) * 1000) / 1000

@@ -1,4 +1,4 @@
-import { fold } from './fold-name'
+import { fold } from '../board/fold-name'
 import type { RowCells } from './columns'
 import { badRow, type RowProblem } from './row-problem'
 import type { ListedEntry } from './running-order'

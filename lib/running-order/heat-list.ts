@@ -1,4 +1,4 @@
-import { classKey, fold, roundKey } from './fold-name'
+import { classKey, fold, roundKey } from '../board/fold-name'
 import type { ListedHeat } from './running-order'
 import type { HeatName } from './section-line'
 

@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import { ok, refuse, type Result } from '../../core/result'
+import { ok, refuse, type Result } from '../core/result'
 import { badRow, type RowProblem } from './row-problem'
 
 export const DELIMITERS = [',', ';', '\t', '|'] as const

@@ -1,4 +1,4 @@
-import { ok, refuse, type Result } from '../../core/result'
+import { ok, refuse, type Result } from '../core/result'
 import { addDays, weekdayOf, type Day, type When } from './planned-time'
 import type { ReadingChoices } from './running-order'
 

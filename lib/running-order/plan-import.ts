@@ -1,6 +1,6 @@
-import type { BoardView } from '../board-view'
-import type { Heat } from '../collections'
-import { classKey, roundKey, roundKindOf } from './fold-name'
+import type { BoardView } from '../board/board-view'
+import type { Heat } from '../board/collections'
+import { classKey, roundKey, roundKindOf } from '../board/fold-name'
 import { breakKeyOf } from './heat-list'
 import { titleOfHeat, titleOfListed } from './heat-title'
 import {
