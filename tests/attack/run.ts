@@ -1,0 +1,31 @@
+/**
+ * `npm run attack`: each attack on the real server process, what was seen, and whether the rule held. Exits 1 where one got through.
+ *   --only S24     one rule's, or those whose title holds these words
+ *   --short        those that `npm test` runs as well
+ */
+import { parseArgs } from 'node:util'
+import { ALL_ATTACKS } from './all-attacks'
+import { runAttack } from './run-attack'
+
+const { values: o } = parseArgs({
+  options: { only: { type: 'string' }, short: { type: 'boolean', default: false } },
+})
+const wanted = o.only?.toLowerCase()
+const attacks = ALL_ATTACKS.filter(
+  (a) =>
+    (!o.short || a.short) &&
+    (wanted === undefined || a.rule.toLowerCase() === wanted || a.title.toLowerCase().includes(wanted)),
+)
+let through = 0
+for (const attack of attacks) {
+  const start = performance.now()
+  const { held, detail } = await runAttack(attack)
+  if (!held) through++
+  const seconds = ((performance.now() - start) / 1000).toFixed(1)
+  console.log(
+    `${held ? 'held       ' : 'GOT THROUGH'}  ${attack.rule.padEnd(4)} ${attack.title} (${seconds} s)`,
+  )
+  console.log(`             ${detail}`)
+}
+console.log(`\n${attacks.length} attacks: ${attacks.length - through} held, ${through} got through`)
+process.exit(through > 0 || attacks.length === 0 ? 1 : 0)
