@@ -8,6 +8,7 @@ import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { z } from 'zod'
 import type { Client } from './client'
 import { asDatabaseError, DatabaseError } from './database-error'
+import { ensureGeneration } from './generation'
 
 const FOLDER = fileURLToPath(new URL('./migrations', import.meta.url))
 const journalSchema = z.object({ entries: z.array(z.object({ when: z.number(), tag: z.string() })).min(1) })
@@ -26,6 +27,7 @@ export function migrate(client: Client): void {
         `it has migrations from ${new Date(applied).toISOString().slice(0, 10)}, this version knows them up to ${latest.tag}`,
       )
     runMigrations(client.db, { migrationsFolder: FOLDER })
+    ensureGeneration(client)
   } catch (e) {
     throw asDatabaseError(e)
   }

@@ -136,3 +136,13 @@ export const calendarFeeds = sqliteTable('calendar_feeds', {
   revokedAt: integer(),
   checksum: integer().notNull(),
 })
+
+/**
+ * [S23] One row: which life of the board this database holds. A restore begins another, so that phones can tell what they hold from what
+ * the database does.
+ */
+export const generations = sqliteTable('generations', {
+  id: integer().primaryKey(),
+  generation: text().notNull(),
+  checksum: integer().notNull(),
+})

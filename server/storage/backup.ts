@@ -13,6 +13,7 @@ import {
 import { join } from 'node:path'
 import { z } from 'zod'
 import { openClient, type Client } from '@/drizzle/client'
+import { renewGeneration } from '@/drizzle/generation'
 import { ok, refuse, type Result } from '@/lib/core/result'
 import { DATABASE_FILE, openDatabase } from './open-database'
 import { carryRevocations, revokedSessionIds } from './revoked-sessions'
@@ -100,6 +101,7 @@ export function restore(file: string, dataFolder: string, now: number): Result<{
   renameSync(draft, target)
   const client = openDatabase(dataFolder)
   try {
+    renewGeneration(client)
     carryRevocations(client, revoked, now)
   } finally {
     client.close()

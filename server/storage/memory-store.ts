@@ -10,7 +10,10 @@ interface Room {
 export class MemoryStore implements Store {
   readonly #rooms = new Map<string, Room>()
   readonly #audit: StoredAuditEntry[] = []
-  constructor(readonly beforeWrite: () => void = () => undefined) {}
+  constructor(
+    readonly beforeWrite: () => void = () => undefined,
+    readonly generation = 'first',
+  ) {}
 
   load(room: string): LoadedRoom {
     const r = this.#rooms.get(room)

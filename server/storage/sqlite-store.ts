@@ -3,6 +3,7 @@ import type { Json } from '@/lib/core/json'
 import { boundInsert } from '@/drizzle/bound-insert'
 import type { Client, Db } from '@/drizzle/client'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
+import { readGeneration } from '@/drizzle/generation'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
 import type { AuditEntry, CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
@@ -25,6 +26,10 @@ export class SqliteStore implements Store {
     this.#db = client.db
     this.#q = prepare(client)
     for (const room of client.db.select().from(rooms).all()) this.#roomIds.set(room.name, room.id)
+  }
+
+  get generation(): string {
+    return this.#read(() => readGeneration(this.#client))
   }
 
   load(room: string): LoadedRoom {

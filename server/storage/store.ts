@@ -64,6 +64,8 @@ export interface HistoryQuery {
 
 /** Where boards are kept. All calls are synchronous and durable when they return; they throw on any failure to write. */
 export interface Store {
+  /** [S23] Which life of the board this is; every restore begins another. */
+  readonly generation: string
   load(room: string): LoadedRoom
   commit(batch: CommitBatch): void
   /** Replace the room's snapshot and drop the updates it covers. `updatesCovered` is how many of `load().updates` it includes. */

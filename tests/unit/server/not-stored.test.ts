@@ -41,6 +41,7 @@ async function boardThatFills() {
 }
 
 const fillable = (store: Store, disk: { full: boolean; fillsLast: boolean }): Store => ({
+  generation: store.generation,
   load: (room) => store.load(room),
   commit: (batch) => {
     const full = () => {

@@ -155,6 +155,38 @@ describe('backup and restore', () => {
     expect(verifyFile(join(data, DATABASE_FILE)).problems).toEqual([])
   })
 
+  it('[S23] a database keeps its generation; every restore begins another', async () => {
+    const first = new SqliteStore(client).generation
+    await backUp(client, backup, NOW)
+    client.close()
+    client = openDatabase(data)
+    expect(new SqliteStore(client).generation).toBe(first)
+    const seen = new Set([first])
+    for (let n = 1; n <= 2; n++) {
+      client.close()
+      expect(restore(backup, data, NOW + n).ok).toBe(true)
+      expect(verifyFile(join(data, DATABASE_FILE)).problems).toEqual([])
+      client = openDatabase(data)
+      seen.add(new SqliteStore(client).generation)
+    }
+    expect(seen.size).toBe(3)
+  })
+
+  it('[S23] a generation that is missing, doubled or changed by damage is found', () => {
+    const file = join(data, DATABASE_FILE)
+    const problems = (sql: string) => {
+      client.connection.exec(`BEGIN; ${sql}`)
+      client.connection.exec('COMMIT')
+      return verifyFile(file).problems.join()
+    }
+    expect(problems(`UPDATE generations SET generation = 'other'`)).toContain(
+      'of generations is not as it was',
+    )
+    expect(() => new SqliteStore(client).generation).toThrow('generation')
+    expect(problems(`DELETE FROM generations`)).toContain('generation is not one row')
+    expect(() => new SqliteStore(client).generation).toThrow('generation')
+  })
+
   it('a damaged backup is not restored', async () => {
     await backUp(client, backup, NOW)
     flip(backup, readFileSync(backup).length - 500)
