@@ -37,6 +37,8 @@ export interface PlannedEntry {
   match: CarMatch
   /** The car that the entry will have on the board. */
   carId: string | null
+  /** Nobody has said yet whether it is one of ours: the import waits. */
+  ask: boolean
 }
 
 export interface PlannedHeat {
@@ -74,6 +76,7 @@ export type OrderChange = { ours: boolean } & (
   | { kind: 'heat-kept'; heat: HeatTitle; why: 'started' | 'rows-left-out' | 'chosen' }
   | { kind: 'heat-returned'; heat: HeatTitle }
   | { kind: 'time-moved'; heat: HeatTitle; from: number | null; to: number }
+  | { kind: 'heats-swapped'; heat: HeatTitle; other: HeatTitle }
   | { kind: 'entry-added'; heat: HeatTitle; driver: string }
   | { kind: 'entry-removed'; heat: HeatTitle; driver: string; held: string[] }
   | { kind: 'entry-kept'; heat: HeatTitle; driver: string; why: 'started' | 'rows-left-out' }
@@ -98,6 +101,8 @@ export interface ImportPlan {
   heats: PlannedHeat[]
   changes: OrderChange[]
   writes: PlannedWrite[]
+  /** Racers, by `racerKey`, of whom somebody must say whether they are ours before anything is imported. */
+  open: string[]
   /** Nothing on the board yet: the changes are the whole file. */
   firstImport: boolean
 }

@@ -46,6 +46,13 @@ export function importRunningOrder(
       'would be left out',
       'Correct them in the file, or say that the good rows are to be imported without them.',
     )
+  if (plan.open.length > 0)
+    return refuse(
+      'Running order',
+      '',
+      `leaves open whether ${plan.open.length} ${plan.open.length === 1 ? 'racer is' : 'racers are'} ours`,
+      'Answer the questions under “Our cars”, then confirm.',
+    )
   if (canonicalJson(plan.writes) !== canonicalJson(t.shown.writes))
     return refuse(
       'Running order',

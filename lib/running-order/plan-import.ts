@@ -1,6 +1,7 @@
 import type { BoardView } from '../board/board-view'
-import type { Heat } from '../board/collections'
-import { classKey, roundKey, roundKindOf } from '../board/fold-name'
+import { present } from '../core/assert'
+import type { Entry, Heat } from '../board/collections'
+import { classKey, nameKey, roundKey, roundKindOf } from '../board/fold-name'
 import { breakKeyOf } from './heat-list'
 import { titleOfHeat, titleOfListed } from './heat-title'
 import {
@@ -16,11 +17,12 @@ import {
 } from './import-plan'
 import { dropWhatIsGone } from './drop-what-is-gone'
 import { PlanWriter } from './plan-writer'
-import { matchCar, racerKey, type CarMatch } from './match-cars'
+import { foldCode, matchCar, racerKey, type CarMatch } from './match-cars'
 import { matchEntries, type BoardEntry, type EntryToMatch } from './match-entries'
 import { classProblems, newClassFields, newClassId, resolveClasses } from './resolve-classes'
 import { badLines } from './row-problem'
-import type { RunningOrder } from './running-order'
+import type { ListedEntry, RunningOrder } from './running-order'
+import { sayHeatsSwapped } from './swapped-heats'
 import { stableId } from './stable-id'
 import { heatOrders } from './heat-orders'
 
@@ -46,7 +48,9 @@ export function planImport(view: BoardView, order: RunningOrder, choices: Import
       const racer = racerKey(h.listed.classText, listed)
       const chosen = choices.cars[racer]
       const match: CarMatch =
-        chosen === undefined ? matchCar(view, listed, drive) : { carId: chosen, by: 'choice', doubt: null }
+        chosen === undefined
+          ? matchCar(view, listed, drive)
+          : { carId: chosen, by: 'choice', doubt: null, ask: false, suggested: null }
       const item = { listed, heatId: h.heatId, group: `${h.roundId}|${h.classId ?? ''}`, carId: match.carId }
       toMatch.push(item)
       matches.set(item, match)
@@ -67,13 +71,15 @@ export function planImport(view: BoardView, order: RunningOrder, choices: Import
     const mine = toMatch.filter((t) => t.heatId === h.heatId)
     const entries = mine.map((item): PlannedEntry => {
       const was = found.get(item)?.entry
-      const match = matches.get(item) ?? { carId: null, by: 'none', doubt: null }
+      const match = present(matches.get(item), 'a match for every listed entry')
       // A car that a person put on the entry stays, unless they say otherwise here.
       const carId = match.by === 'choice' ? match.carId : (was?.carId ?? match.carId)
+      // Who is listed as before was asked about before.
+      const ask = match.ask && !carId && !(was && isListedAsBefore(was, item.listed))
       const entryId = was?.id ?? w.freeEntryId(h.heatId, item.listed)
       w.entry(entryId, h.heatId, item.listed, carId, was)
       const racer = racerKey(h.listed.classText, item.listed)
-      return { entryId, listed: item.listed, racer, match, carId }
+      return { entryId, listed: item.listed, racer, match, carId, ask }
     })
     w.heat(h.heatId, h.roundId, h.classId, h.listed, orders.get(h.heatId), h.existing)
     const status = !h.existing
@@ -102,11 +108,17 @@ export function planImport(view: BoardView, order: RunningOrder, choices: Import
     badLineCount: bad.size,
     classes,
     heats: planned,
-    changes,
+    changes: sayHeatsSwapped(changes),
     writes: w.writes,
+    open: [...new Set(planned.flatMap((p) => p.entries.flatMap((e) => (e.ask ? [e.racer] : []))))],
     firstImport: view.heats.live.length === 0,
   }
 }
+
+const isListedAsBefore = (was: Entry, listed: ListedEntry): boolean =>
+  nameKey(was.driverName ?? '') === nameKey(listed.driverName) &&
+  foldCode(was.transponder) === foldCode(listed.transponder) &&
+  foldCode(was.carNumber) === foldCode(listed.carNumber)
 
 const boardKey = (roundId: string, classId: string | null, number: number) =>
   `${roundId}|${classId ?? ''}|${number}`

@@ -61,6 +61,8 @@ export const describe = (c: OrderChange): string => {
       return `${c.driver}: ${heatTitleText(c.from)} to ${heatTitleText(c.heat)}`
     case 'entry-changed':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${c.what} ${c.from} to ${c.to}`
+    case 'heats-swapped':
+      return `${heatTitleText(c.heat)} and ${heatTitleText(c.other)} swapped`
     case 'heat-added':
     case 'heat-returned':
       return `${c.kind} ${heatTitleText(c.heat)}`

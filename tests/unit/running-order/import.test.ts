@@ -251,7 +251,7 @@ test('a new class takes its rules from the rule sheet of its name', () => {
   })
 })
 
-test('cars are found by transponder, name in any order or case, and number; contradictions are shown', () => {
+test('cars are found by transponder, name in any order or case, and number; a contradiction is asked', () => {
   const board = meetingBoard()
   const { order } = readText(
     [
@@ -267,21 +267,22 @@ test('cars are found by transponder, name in any order or case, and number; cont
   const plan = planImport(board.view(), order, NO_CHOICES)
   expect(
     plan.heats.flatMap((h) =>
-      h.entries.map((e) => [e.listed.driverName, e.carId, e.match.by, e.match.doubt]),
+      h.entries.map((e) => [e.listed.driverName, e.carId, e.match.suggested, e.match.doubt]),
     ),
   ).toEqual([
-    ['ODUYA Maren', 'rook', 'driver', 'The transponder 1000001 is not Rook’s (4180317).'],
     [
-      'Stand In',
-      'heron',
-      'transponder',
-      'The transponder is Heron’s (Tobiah Lund), the name reads Stand In.',
+      'ODUYA Maren',
+      null,
+      'rook',
+      'The transponder 1000001 is not Rook’s (4180317). The number 99 is not Rook’s (14). Is it somebody of the same name?',
     ],
-    ['Réyes, Anouk', 'kestrel', 'driver', null],
-    ['J. Whitlow', 'curlew', 'car number', 'The number is Curlew’s, the name reads J. Whitlow.'],
-    ['Someone Else', null, 'none', null],
-    ['Tobiah Lund', 'plover', 'driver', 'The transponder belongs to Heron, which is not of this class.'],
+    ['Stand In', null, 'heron', 'The transponder is Heron’s (Tobiah Lund), the name reads Stand In.'],
+    ['Réyes, Anouk', 'kestrel', null, null],
+    ['J. Whitlow', null, 'curlew', 'The number is Curlew’s, the name reads J. Whitlow.'],
+    ['Someone Else', null, null, null],
+    ['Tobiah Lund', 'plover', null, 'The transponder belongs to Heron, which is not of this class.'],
   ])
+  expect(plan.open).toHaveLength(3)
   const racer = plan.heats[0]!.entries[4]!.racer
   const corrected = planImport(board.view(), order, { ...NO_CHOICES, cars: { [racer]: 'rook' } })
   expect(corrected.heats[0]!.entries[4]).toMatchObject({ carId: 'rook', match: { by: 'choice' } })
@@ -298,6 +299,8 @@ test('a driver with two cars of one class is asked about; the answer stays over 
     carId: null,
     by: 'none',
     doubt: 'Maren Oduya has 2 cars that fit this class: pick one.',
+    ask: true,
+    suggested: null,
   })
   bring(board, order, { ...NO_CHOICES, cars: { [plan.heats[0]!.entries[0]!.racer]: 'spare' } })
   expect(planImport(board.view(), order, NO_CHOICES).writes).toEqual([])

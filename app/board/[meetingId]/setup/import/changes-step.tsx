@@ -1,6 +1,6 @@
 'use client'
 import { useState, type ReactNode } from 'react'
-import { heatTitleText, type OrderChange } from '@/lib/running-order'
+import { heatTitleText, type HeatTitle, type OrderChange } from '@/lib/running-order'
 import { Button, durationText, shortDayText, TicketSection, timeText } from '../../../../ui'
 import type { Import } from './use-import'
 
@@ -9,6 +9,7 @@ const GROUPS: readonly { title: string; kinds: readonly OrderChange['kind'][] }[
   { title: 'Heats dropped', kinds: ['heat-dropped'] },
   { title: 'Entries removed', kinds: ['entry-removed'] },
   { title: 'Kept, although the file does not list them', kinds: ['heat-kept', 'entry-kept'] },
+  { title: 'Heats swapped', kinds: ['heats-swapped'] },
   { title: 'Times moved', kinds: ['time-moved'] },
   { title: 'Entries moved to another heat', kinds: ['entry-moved'] },
   { title: 'Entries changed', kinds: ['entry-changed'] },
@@ -127,6 +128,16 @@ const WHY = {
 } as const
 const clock = (at: number) => `${shortDayText(at)}, ${timeText(at)}`
 
+/** `Heats 27 and 28 swapped, Round 2, 4WD Modified` */
+function swapText(a: HeatTitle, b: HeatTitle): string {
+  const number = (t: HeatTitle) => /^Heat (\d+)$/.exec(t.name)?.[1]
+  const [x, y] = [number(a), number(b)]
+  const alike = a.round === b.round && a.className === b.className
+  return alike && x && y
+    ? `Heats ${x} and ${y} swapped, ${[a.round, a.className].filter(Boolean).join(', ')}`
+    : `${heatTitleText(a)} and ${heatTitleText(b)} swapped`
+}
+
 function changeText(c: OrderChange): ReactNode {
   switch (c.kind) {
     case 'class-added':
@@ -145,6 +156,8 @@ function changeText(c: OrderChange): ReactNode {
       return `${heatTitleText(c.heat)}: ${WHY[c.why]}`
     case 'heat-returned':
       return heatTitleText(c.heat)
+    case 'heats-swapped':
+      return swapText(c.heat, c.other)
     case 'time-moved':
       return (
         <>

@@ -91,7 +91,7 @@ function ConfirmBar({
   if (!plan || !order || plan.heats.length === 0) return null
   const bad = plan.problems.filter(isBad)
   const entries = plan.heats.reduce((n, h) => n + h.entries.length, 0)
-  const blocked = bad.length > 0 && !work.choices.leaveOutBad
+  const blocked = (bad.length > 0 && !work.choices.leaveOutBad) || plan.open.length > 0
   const nothing = plan.writes.length === 0
   const heats = plan.heats.filter((h) => !h.listed.isBreak).length
   return (
@@ -106,7 +106,14 @@ function ConfirmBar({
             Import the good rows without the {bad.length} bad {bad.length === 1 ? 'one' : 'ones'}
           </Tick>
         )}
-        {bad.length === 0 && (
+        {plan.open.length > 0 && (
+          <p>
+            {plan.open.length === 1
+              ? 'One racer may be ours: answer under “Our cars”.'
+              : `${plan.open.length} racers may be ours: answer under “Our cars”.`}
+          </p>
+        )}
+        {bad.length === 0 && plan.open.length === 0 && (
           <p>
             {nothing
               ? 'Nothing to import: the board lists all of it already.'
