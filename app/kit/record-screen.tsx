@@ -1,9 +1,8 @@
 'use client'
-import { useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { setRemoved } from '@/lib/board'
 import { present } from '@/lib/core/assert'
-import { useAct, useBoard, useMay } from '../sync'
+import { useAct, useBoard, useGoOn, useMay } from '../sync'
 import { Button, Empty, LinkButton, Ticket, TicketHead } from '../ui'
 import { ChecklistItems } from './checklists/checklist-items'
 import { ParameterList } from './controllers/parameter-list'
@@ -59,7 +58,7 @@ export function RecordScreen({
 function RemoveRecord({ slug, recordId, name }: { slug: string; recordId: string; name: string }) {
   const section = present(sectionOf(slug), `kit section ${slug}`)
   const act = useAct()
-  const router = useRouter()
+  const goOn = useGoOn()
   const may = useMay('kit', section.collection, recordId, 'removed')
   return (
     <div className="btn-row">
@@ -71,7 +70,7 @@ function RemoveRecord({ slug, recordId, name }: { slug: string; recordId: string
             (ctx) => setRemoved(ctx, 'kit', section.collection, recordId, true),
             `${name} removed`,
           )
-          if (done.ok) router.push(sectionHref(section))
+          if (done.ok) goOn(sectionHref(section))
         }}
       >
         Remove this {section.one}

@@ -1,9 +1,8 @@
 'use client'
-import { useRouter } from 'next/navigation'
 import { useEffect, useRef, useState } from 'react'
 import { createMeeting, fillMeeting, type BoardView, type CopyChoice } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { MeetingRoot, useAct, useBoard, useMay, useNow, useSyncSnapshot } from '../sync'
+import { MeetingRoot, useAct, useBoard, useGoOn, useMay, useNow, useSyncSnapshot } from '../sync'
 import {
   Button,
   Empty,
@@ -11,6 +10,7 @@ import {
   LinkButton,
   Loading,
   Note,
+  RefusalText,
   SelectField,
   shortDayText,
   Tick,
@@ -60,15 +60,34 @@ export function NewMeetingScreen() {
 /** Writes what the form said into the new meeting's own document, once, and moves on. */
 function FillNew({ made }: { made: Made }) {
   const act = useAct()
-  const router = useRouter()
+  const goOn = useGoOn()
+  const view = useBoard()
+  const isFilled = view.meeting.get('meeting')?.name !== undefined
   const done = useRef(false)
+  const [failed, setFailed] = useState<Refusal | null>(null)
+  const setUp = `/board/${made.meetingId}/setup`
   useEffect(() => {
     if (done.current) return
     done.current = true
-    act((ctx, view) => fillMeeting(ctx, view, made))
-    router.replace(`/board/${made.meetingId}/setup`)
-  }, [act, made, router])
-  return <Loading what={`Setting ${made.name} up`} />
+    // Filled in an earlier life of this screen: all that is left is to move on.
+    const filled = isFilled ? null : act((ctx, v) => fillMeeting(ctx, v, made))
+    if (filled && !filled.ok) setFailed(filled.error)
+    else goOn(setUp, 'replace')
+  }, [act, made, goOn, setUp, isFilled])
+  if (!failed) return <Loading what={`Setting ${made.name} up`} />
+  return (
+    <div className="page page-narrow">
+      <Empty
+        title={`${made.name} is still empty`}
+        level={1}
+        acts={<LinkButton href={setUp}>Open its set-up</LinkButton>}
+      >
+        <p>
+          <RefusalText refusal={failed} />
+        </p>
+      </Empty>
+    </div>
+  )
 }
 
 function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {

@@ -1,7 +1,14 @@
 import * as Y from 'yjs'
-import { BoardReading, UndoStack, type BoardView, type EditContext, type FieldWrite } from '@/lib/board'
+import {
+  BoardReading,
+  UndoStack,
+  type BoardDocs,
+  type BoardView,
+  type EditContext,
+  type FieldWrite,
+} from '@/lib/board'
 import type { Clock } from '@/lib/core/clock'
-import type { Result } from '@/lib/core/result'
+import { refuse, type Result } from '@/lib/core/result'
 import type { BoardUpdate } from './board-mirror'
 import type { ActiveSession } from './client-store'
 import type { RoomClient } from './room-client'
@@ -15,6 +22,7 @@ export class ClientBoard {
   readonly #clock: Clock
   readonly #listeners = new Set<() => void>()
   #scheduled = false
+  #closed = false
   readonly #unobserve: () => void
   #context: { session: ActiveSession; value: EditContext } | null = null
 
@@ -56,13 +64,25 @@ export class ClientBoard {
       this.#context = {
         session,
         value: {
-          docs: { kit: this.kit.doc, meeting: this.meeting?.doc ?? null },
+          docs: this.#docs(),
           actor: { personId: session.personId, role: session.role },
           clock: this.#clock,
           onEdit: (origin) => this.#undo.push(origin),
         },
       }
     return this.#context.value
+  }
+
+  /** A meeting that was left takes no edit any more: its document may be closed, and what is written there goes nowhere. */
+  #docs(): BoardDocs {
+    const doc = this.meeting?.doc ?? null
+    const isClosed = () => this.#closed
+    return {
+      kit: this.kit.doc,
+      get meeting() {
+        return isClosed() ? null : doc
+      },
+    }
   }
 
   /** Tell everything that is on the board, and from then on every change of it, as updates for a `BoardMirror`. Returns the way to stop. */
@@ -82,6 +102,8 @@ export class ClientBoard {
     return this.#undo.next !== undefined
   }
   undo(session: ActiveSession): Result<{ edit: string; leftAlone: FieldWrite[] }> {
+    if (this.#closed && this.meeting)
+      return refuse('Undo', '', 'its page was left', 'Open the meeting again and change it there.')
     return this.#undo.undo(this.context(session))
   }
 
@@ -90,6 +112,7 @@ export class ClientBoard {
   }
 
   close(): void {
+    this.#closed = true
     this.#unobserve()
     this.#listeners.clear()
     this.#reading.close()

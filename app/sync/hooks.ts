@@ -1,4 +1,5 @@
 'use client'
+import { useRouter } from 'next/navigation'
 import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
 import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/board'
 import { systemClock, type Clock } from '@/lib/core/clock'
@@ -83,6 +84,19 @@ export function useAct(): Act {
       return done
     },
     [board, ctx, settle],
+  )
+}
+
+/**
+ * Leave the page after an act: goes on when this device has stored the edits made so far. A page may be loaded anew on the way (offline, or after an
+ * upgrade), and what only its memory held would be gone.
+ */
+export function useGoOn(): (href: string, how?: 'push' | 'replace') => void {
+  const client = useSyncClient()
+  const router = useRouter()
+  return useCallback(
+    (href, how = 'push') => void (client?.stored() ?? Promise.resolve()).then(() => router[how](href)),
+    [client, router],
   )
 }
 

@@ -20,6 +20,9 @@ export interface SyncClientOptions {
   askAgainAfter?: number
 }
 
+/** ms */
+const STORE_PATIENCE = 3000
+
 type Member = Pick<ActiveSession, 'deviceId' | 'personId'>
 /** A role may change, a name too; another person or another device is another membership. */
 const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId && a.personId === b.personId
@@ -153,7 +156,17 @@ export class SyncClient {
     this.#change()
   }
 
-  closeMeeting(): void {
+  /** Resolves when the device has written down every edit made so far, or can't. A storage that hangs is not waited for. */
+  async stored(): Promise<void> {
+    let timer: ReturnType<typeof setTimeout> | undefined
+    const late = new Promise<void>((resolve) => (timer = setTimeout(resolve, STORE_PATIENCE)))
+    await Promise.race([this.#o.store.settled(), late])
+    clearTimeout(timer)
+  }
+
+  /** A screen lets go of its meeting; another one may have opened its own in the meantime. */
+  closeMeeting(meetingId = this.#meetingId): void {
+    if (this.#meetingId !== meetingId) return
     this.#leaveMeeting()
     this.#change()
   }

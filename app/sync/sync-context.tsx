@@ -50,7 +50,10 @@ export function SyncRoot({ children }: { children: ReactNode }) {
   )
 }
 
-/** Opens a meeting beside the kit for everything below it. `waiting` shows until its document is loaded. */
+/**
+ * Opens a meeting beside the kit for everything below it. `waiting` shows until its document is loaded: never the board of a meeting that was open
+ * before, on which an act of the new screen would be lost.
+ */
 export function MeetingRoot({
   meetingId,
   waiting,
@@ -62,11 +65,13 @@ export function MeetingRoot({
 }) {
   const client = useContext(SyncContext)
   const isMember = useSyncPart((s) => s.membership.state === 'member')
-  const board = useSyncPart(() => (isMember ? (client?.meetingBoard ?? null) : null))
+  const board = useSyncPart((s) =>
+    isMember && s.meetingId === meetingId ? (client?.meetingBoard ?? null) : null,
+  )
   useEffect(() => {
     if (!client) return
     void client.openMeeting(meetingId)
-    return () => client.closeMeeting()
+    return () => client.closeMeeting(meetingId)
   }, [client, meetingId])
   if (!board) return waiting
   return <BoardContext.Provider value={board}>{children}</BoardContext.Provider>

@@ -9,15 +9,21 @@ export interface CardSnapshot {
   name: string
   carId: string
   values: Record<string, { assigned: Setting | null; fitted: Setting | null }>
-  packId: string | null
-  tireSetId: string | null
+  pack: Thing
+  tires: Thing
+}
+
+/** Pack or tires: which one was promised, and which one somebody said to be in its place. */
+interface Thing {
+  assigned: string | null
+  fitted: string | null
 }
 
 export interface CardDifference {
   parameterId: string
   label: string
   unit: string
-  /** The earlier, or left, card's value: what was fitted, else what was assigned. */
+  /** The earlier, or left, card's value on the side that was asked for; null when nobody said any. */
   was: Setting | null
   now: Setting | null
 }
@@ -28,24 +34,32 @@ export function currentSnapshot(view: BoardView, carId: string, run?: RunInfo): 
     name: 'now',
     carId,
     values: Object.fromEntries(rows.map((r) => [r.parameter.id, { assigned: r.assigned, fitted: r.fitted }])),
-    packId: run?.run?.packId?.v ?? null,
-    tireSetId: run?.run?.tireSetId?.v ?? null,
+    pack: { assigned: run?.run?.packId?.v ?? null, fitted: run?.run?.packIn?.v ?? null },
+    tires: { assigned: run?.run?.tireSetId?.v ?? null, fitted: run?.run?.tiresOn?.v ?? null },
   }
 }
 
-export const recordSnapshot = (run: RunInfo, record: RunRecord): CardSnapshot => ({
-  name: runName(run),
-  carId: run.carId,
-  values: record.values,
-  packId: record.packId,
-  tireSetId: record.tireSetId,
-})
+/** A record names the pack that was in the car, else the promised one: only the run itself tells which of the two it was. */
+export function recordSnapshot({ run, ...info }: RunInfo, record: RunRecord): CardSnapshot {
+  const thing = (id: string | null, inPlace: string | null | undefined): Thing => ({
+    assigned: id,
+    fitted: id !== null && inPlace === id ? id : null,
+  })
+  return {
+    name: runName(info),
+    carId: info.carId,
+    values: record.values,
+    pack: thing(record.packId, run?.packIn?.v),
+    tires: thing(record.tireSetId, run?.tiresOn?.v),
+  }
+}
 
-export const runName = (run: RunInfo): string =>
+export const runName = (run: Pick<RunInfo, 'round' | 'heat'>): string =>
   [run.round?.name, `heat ${run.heat.number ?? run.heat.label ?? '?'}`].filter(Boolean).join(', ')
 
 /**
- * Where two cards differ. `read` says which side of a value counts: `fitted` compares what was really in the cars; `assigned` what was asked.
+ * Where two cards differ. `read` says which side of a value counts: `fitted` compares what somebody said to be in the cars, and never what was only
+ * asked for; `assigned` what was asked.
  * For another car, controller parameters are matched by label, since each make has its own list.
  */
 export function diffCards(
@@ -65,7 +79,7 @@ export function diffCards(
             id,
             label: p?.label ?? id,
             unit: p?.unit ?? '',
-            value: read === 'fitted' ? (v.fitted ?? v.assigned) : v.assigned,
+            value: v[read],
           },
         ]
       }),
@@ -84,22 +98,14 @@ export function diffCards(
   }
   const label = (id: string | null, rows: BoardView['packs'] | BoardView['tireSets']) =>
     id ? (rows.get(id)?.label ?? id) : null
-  if (a.packId !== b.packId)
-    out.push({
-      parameterId: 'pack',
-      label: 'Pack',
-      unit: '',
-      was: label(a.packId, view.packs),
-      now: label(b.packId, view.packs),
-    })
-  if (a.tireSetId !== b.tireSetId)
-    out.push({
-      parameterId: 'tires',
-      label: 'Tires',
-      unit: '',
-      was: label(a.tireSetId, view.tireSets),
-      now: label(b.tireSetId, view.tireSets),
-    })
+  for (const [thing, name, rows] of [
+    ['pack', 'Pack', view.packs],
+    ['tires', 'Tires', view.tireSets],
+  ] as const) {
+    const [was, now] = [a[thing][read], b[thing][read]]
+    if (was !== now)
+      out.push({ parameterId: thing, label: name, unit: '', was: label(was, rows), now: label(now, rows) })
+  }
   return out
 }
 
@@ -126,6 +132,8 @@ export function changesSinceLastRun(
   // The driver was promised what is assigned; where nothing is assigned, what is fitted stands.
   const promised: CardSnapshot = {
     ...now,
+    pack: { ...now.pack, fitted: now.pack.assigned },
+    tires: { ...now.tires, fitted: now.tires.assigned },
     values: Object.fromEntries(
       Object.entries(now.values).map(([id, v]) => [
         id,

@@ -1,9 +1,8 @@
 'use client'
-import { useRouter } from 'next/navigation'
 import { useMemo, useState } from 'react'
 import { addNamedRecord, setRemoved, type BoardView } from '@/lib/board'
 import { present } from '@/lib/core/assert'
-import { useAct, useBoard, useEditContext, useSession } from '../../sync'
+import { useAct, useBoard, useEditContext, useGoOn, useSession } from '../../sync'
 import { Button, Empty, FormField, Link, Ticket, TicketHead, Tick, useCommands, type Command } from '../../ui'
 import { AddRecordDialog } from '../forms/add-record'
 import { mayAdd, whoMayAdd } from '../forms/may-add'
@@ -96,7 +95,7 @@ function matches(view: BoardView, s: KitSection, row: { id: string }, search: st
 function AddToSection(t: { section: KitSection; isOpen: boolean; onOpenChange: (open: boolean) => void }) {
   const { section } = t
   const act = useAct()
-  const router = useRouter()
+  const goOn = useGoOn()
   return (
     <AddRecordDialog
       title={`New ${section.one}`}
@@ -116,7 +115,7 @@ function AddToSection(t: { section: KitSection; isOpen: boolean; onOpenChange: (
           },
           `${nameOf({ id: '', ...values })} added`,
         )
-        if (done.ok) router.push(recordHref(section, done.value))
+        if (done.ok) goOn(recordHref(section, done.value))
         return done
       }}
     />

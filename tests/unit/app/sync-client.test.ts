@@ -210,6 +210,45 @@ describe('meetings', () => {
     expect(rooms()).toEqual(['kit'])
   })
 
+  it('[S8] a meeting that was left takes no further edit and no undo, in words', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    const left = client.meetingBoard!
+    const ctx = left.context(session(client))
+    assign(client)
+    await until(() => client.snapshot().pending === 0)
+    client.closeMeeting()
+    await network.settle()
+    const late = changeRecord(ctx, 'meeting', 'cardValues', 'rook.pinion', {
+      assigned: { v: 24, by: 'ilse', at: 1_800_000_000_000 },
+    })
+    expect(late).toMatchObject({ ok: false, error: { reason: 'no meeting is open' } })
+    expect(left.undo(session(client))).toMatchObject({ ok: false, error: { reason: 'its page was left' } })
+  })
+
+  it('[S8] a screen that closes late leaves the meeting open that came after it', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await client.openMeeting('autumn')
+    client.closeMeeting('spring')
+    expect(client.snapshot().meetingId).toBe('autumn')
+    expect(client.meetingBoard).not.toBeNull()
+  })
+
+  it('[S20] what was edited can be waited for until the device has stored it', async () => {
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    network.up = false
+    network.cut()
+    assign(client)
+    await client.stored()
+    const other = new IdbStore()
+    expect(await other.allPending()).toEqual([expect.objectContaining({ room: 'meeting-spring' })])
+    other.close()
+  })
+
   it('[S8] [S16] an edit of an earlier visit leaves without its meeting being opened', async () => {
     const first = await visit()
     await first.openMeeting('spring')

@@ -31,6 +31,9 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
   ]
   const [other, setOther] = useState<string | null>(options[0]?.id ?? null)
   const [side, setSide] = useState<'fitted' | 'assigned'>('fitted')
+  // What nobody said to be in a car is not known, whatever the card asked for.
+  const shown = (value: unknown, unit: string) =>
+    value === null && side === 'fitted' ? <span className="small">nobody said</span> : show(value, unit)
   const left = snapshotOf(day, other)
   const now = currentSnapshot(day.view, carId, nextRunOf(day.runs, carId))
   const sameCar = left?.carId === carId
@@ -83,8 +86,8 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
               {rows.map((d) => (
                 <tr key={d.parameterId}>
                   <th scope="row">{d.label}</th>
-                  <td className="is-number">{show(d.was, d.unit)}</td>
-                  <td className="is-number">{show(d.now, d.unit)}</td>
+                  <td className="is-number">{shown(d.was, d.unit)}</td>
+                  <td className="is-number">{shown(d.now, d.unit)}</td>
                   <td>
                     <AskAgain day={day} carId={carId} difference={d} from={left.name} />
                   </td>

@@ -1,8 +1,8 @@
 'use client'
-import { useParams, useRouter } from 'next/navigation'
+import { useParams } from 'next/navigation'
 import { useState } from 'react'
 import { addClass, type BoardView } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../../../sync'
+import { useAct, useBoard, useGoOn, useMay } from '../../../../sync'
 import { Button, Dialog, Empty, FormField, Link, Ticket, TicketBody, TicketHead } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'
 
@@ -74,7 +74,7 @@ export function rulesLine(view: BoardView, classId: string): string {
 function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (open: boolean) => void }) {
   const view = useBoard()
   const act = useAct()
-  const router = useRouter()
+  const goOn = useGoOn()
   const { meetingId } = useParams<{ meetingId: string }>()
   const [name, setName] = useState('')
   const taken = new Set(view.classes.live.map((c) => c.ruleSheetId))
@@ -84,7 +84,7 @@ function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (op
     if (!done.ok) return
     setName('')
     onOpenChange(false)
-    router.push(`/board/${meetingId}/setup/classes/${done.value}`)
+    goOn(`/board/${meetingId}/setup/classes/${done.value}`)
   }
   return (
     <Dialog title="New class" isOpen={isOpen} onOpenChange={onOpenChange}>

@@ -1,7 +1,7 @@
 'use client'
-import { useParams, useRouter } from 'next/navigation'
+import { useParams } from 'next/navigation'
 import { applyRuleSheet, setRemoved } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../../../../sync'
+import { useAct, useBoard, useGoOn, useMay } from '../../../../../sync'
 import {
   Button,
   Empty,
@@ -21,7 +21,7 @@ import { RULE_GROUPS, RuleLists } from '../../../../../kit/forms/rule-fields'
 export function ClassScreen({ classId }: { classId: string }) {
   const view = useBoard()
   const act = useAct()
-  const router = useRouter()
+  const goOn = useGoOn()
   const { meetingId } = useParams<{ meetingId: string }>()
   const may = useMay('meeting', 'classes', classId, 'name')
   const list = `/board/${meetingId}/setup/classes`
@@ -77,7 +77,7 @@ export function ClassScreen({ classId }: { classId: string }) {
                   (ctx) => setRemoved(ctx, 'meeting', 'classes', classId, removed),
                   removed ? `${nameOf(record)} removed` : `${nameOf(record)} is back`,
                 )
-                if (done.ok && removed) router.push(list)
+                if (done.ok && removed) goOn(list)
               }}
             >
               {record.removed ? 'Bring this class back' : 'Remove this class'}
