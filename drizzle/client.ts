@@ -14,8 +14,22 @@ export interface Client {
    * @throws DatabaseError when SQLite fails; TypeError when `work` hands back a promise, whose later writes no transaction could hold.
    */
   transact<T>(work: () => T): T
+  /** From now on every transaction is watched, and the closing too. */
+  watchWith(watch: Watch): void
+  /** What `watch` looks at before a transaction, looked at now. @throws what it throws */
+  check(): void
   /** Folds the write-ahead log into the database file and closes. */
   close(): void
+}
+
+/** Looks at each transaction from outside. What it throws is the transaction's failure. */
+export interface Watch {
+  /** Before the first write. */
+  before(): void
+  /** After the commit, before anybody is told of it. */
+  after(): void
+  /** Everything is folded into the database file and about to be closed. */
+  closing(): void
 }
 
 export interface ClientOptions {
@@ -57,17 +71,20 @@ function clientOf(connection: SqliteDatabase.Database): Client {
   const commit = connection.prepare('COMMIT')
   const rollback = connection.prepare('ROLLBACK')
   let open = true
+  let watch: Watch | null = null
   return {
     db: drizzle(connection, { schema, casing: 'snake_case' }),
     connection,
     transact(work) {
       try {
+        watch?.before()
         begin.run()
         try {
           const result = work()
           if (isPromise(result))
             throw new TypeError('A transaction can’t wait for a promise: do the waiting before it')
           commit.run()
+          watch?.after()
           return result
         } catch (e) {
           // SQLite rolls back by itself on some errors (a full disk, for one).
@@ -78,12 +95,23 @@ function clientOf(connection: SqliteDatabase.Database): Client {
         throw asDatabaseError(e)
       }
     },
+    watchWith(next) {
+      watch = next
+    },
+    check() {
+      watch?.before()
+    },
     close() {
       if (!open) return
       open = false
-      if (connection.inTransaction) rollback.run()
-      if (!connection.readonly) connection.pragma('wal_checkpoint(TRUNCATE)')
-      connection.close()
+      try {
+        if (connection.inTransaction) rollback.run()
+        // Not cut off: another program may be at work on it. Whoever closes last takes the log away.
+        if (!connection.readonly) connection.pragma('wal_checkpoint(PASSIVE)')
+        watch?.closing()
+      } finally {
+        connection.close()
+      }
     },
   }
 }

@@ -1,6 +1,6 @@
 /** What kept the database from doing its work, in the terms of somebody who can do something about it. */
 export type DatabaseTrouble =
-  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'other'
+  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'moved' | 'other'
 
 const REASON: Record<DatabaseTrouble, string> = {
   'disk-full': 'the disk is full; free some space on the machine that serves the board',
@@ -9,6 +9,8 @@ const REASON: Record<DatabaseTrouble, string> = {
   damaged: 'the database file is damaged; restore the latest backup',
   'input-output': 'the disk reports errors; copy the data folder to another disk',
   'too-new': 'the database was written by a newer version; update this one',
+  moved:
+    'the data folder is no longer the one that was opened: it was removed, moved or replaced; put it back, or restart the board',
   other: 'the database refused',
 }
 

@@ -35,6 +35,11 @@ import { realTimers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
 const POLL_MS = 500
+/**
+ * How long a write waits for another program's lock, and everybody with it, ms. An admin command needs a few; whoever keeps it longer makes
+ * the board read-only until the lock is free.
+ */
+const BUSY_MS = 100
 /** Open requests and sockets get this long to end when the server stops. */
 const GRACE_MS = 3_000
 
@@ -73,7 +78,7 @@ export class PortError extends Error {
 /** Construct the server's parts and start listening. @throws DatabaseError, PortError */
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
   const { settings, clock, log, dev, tls } = inputs
-  const client = openDatabase(settings.dataFolder)
+  const client = openDatabase(settings.dataFolder, { busyMs: BUSY_MS })
   const undo: (() => Promise<void> | void)[] = [() => client.close()]
   const unwind = async () => {
     for (const step of undo.splice(0).reverse()) await step()

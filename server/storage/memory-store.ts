@@ -6,14 +6,22 @@ interface Room {
   authors: Map<number, string>
 }
 
-/** Boards in memory, for tests. `beforeWrite` may throw to play a disk that fails; then nothing is written. */
+/**
+ * Boards in memory, for tests. `beforeWrite` may throw to play a disk that fails; then nothing is written. `look` may throw to play a folder
+ * that was taken away: what is written by then is written.
+ */
 export class MemoryStore implements Store {
   readonly #rooms = new Map<string, Room>()
   readonly #audit: StoredAuditEntry[] = []
   constructor(
     readonly beforeWrite: () => void = () => undefined,
     readonly generation = 'first',
+    readonly look: () => void = () => undefined,
   ) {}
+
+  check(): void {
+    this.look()
+  }
 
   load(room: string): LoadedRoom {
     const r = this.#rooms.get(room)
@@ -38,6 +46,7 @@ export class MemoryStore implements Store {
       this.#room(entry.room)
       this.#audit.push({ ...structuredClone(entry), seq: this.#audit.length + 1 })
     }
+    this.look()
   }
 
   compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {

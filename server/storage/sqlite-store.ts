@@ -25,7 +25,11 @@ export class SqliteStore implements Store {
     this.#client = client
     this.#db = client.db
     this.#q = prepare(client)
-    for (const room of client.db.select().from(rooms).all()) this.#roomIds.set(room.name, room.id)
+    this.#readRooms()
+  }
+
+  check(): void {
+    this.#client.check()
   }
 
   get generation(): string {
@@ -52,6 +56,20 @@ export class SqliteStore implements Store {
   }
 
   commit(batch: CommitBatch): void {
+    try {
+      this.#write(batch)
+    } catch (e) {
+      // A folder that was taken away during the commit: the rows are in, though nobody may be told.
+      if (e instanceof DatabaseError && e.trouble === 'moved') this.#read(() => this.#readRooms())
+      throw e
+    }
+  }
+
+  #readRooms(): void {
+    for (const room of this.#client.db.select().from(rooms).all()) this.#roomIds.set(room.name, room.id)
+  }
+
+  #write(batch: CommitBatch): void {
     const added = new Map<string, number>()
     const idOf = (room: string) => this.#roomIds.get(room) ?? added.get(room) ?? this.#addRoom(room, added)
     this.#client.transact(() => {

@@ -66,6 +66,8 @@ export interface HistoryQuery {
 export interface Store {
   /** [S23] Which life of the board this is; every restore begins another. */
   readonly generation: string
+  /** [S26] @throws when what is written now would not be found by the next start. Cheap enough to ask before every acknowledgement. */
+  check(): void
   load(room: string): LoadedRoom
   commit(batch: CommitBatch): void
   /** Replace the room's snapshot and drop the updates it covers. `updatesCovered` is how many of `load().updates` it includes. */

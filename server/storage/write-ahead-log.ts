@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import type { Client } from '@/drizzle/client'
 import { asDatabaseError } from '@/drizzle/database-error'
 import type { Disposer } from '../join/live-session'
-import { DATABASE_FILE } from './open-database'
+import { DATABASE_FILE } from './database-file'
 
 /** Pages of 4 KiB in the log at which SQLite folds it into the database file even though somebody waits for the commit: 16 MiB. */
 const MOST_PAGES = 4_000

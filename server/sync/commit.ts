@@ -21,6 +21,8 @@ export interface TurnMember {
 const QUIET_MS = 5
 const FIRST_PROBE_MS = 500
 const LAST_PROBE_MS = 4_000
+/** How often it is looked whether the board is still on the disk when nobody edits, ms. */
+const LOOK_MS = 1_000
 /** A Yjs update that changes nothing: proof that the disk takes writes. */
 const NOTHING = Uint8Array.of(0, 0)
 
@@ -36,6 +38,7 @@ export class GroupCommit {
   #running = false
   #reason: string | null = null
   #stopProbe: Disposer | null = null
+  readonly #stopLooking: Disposer
   turns = 0
   failures = 0
 
@@ -44,7 +47,13 @@ export class GroupCommit {
     readonly clock: Clock,
     readonly log: SyncLog,
     readonly timers: Timers,
-  ) {}
+  ) {
+    this.#stopLooking = timers.every(LOOK_MS, () => {
+      if (this.#reason !== null || this.#running) return
+      const failure = this.#look()
+      if (failure !== null) this.#fail(failure)
+    })
+  }
 
   /** Why nothing can be written, or null. */
   get readOnly(): string | null {
@@ -103,16 +112,30 @@ export class GroupCommit {
   }
 
   close(): void {
+    this.#stopLooking()
     this.#stopProbe?.()
   }
 
   #commit(batch: Required<CommitBatch>): string | null {
-    if (Object.values(batch).every((part: readonly unknown[]) => part.length === 0)) return null
+    if (Object.values(batch).every((part: readonly unknown[]) => part.length === 0))
+      // An acknowledgement of what was stored earlier; while read-only there are none.
+      return this.#reason === null ? this.#look() : null
     try {
       this.store.commit(batch)
       return null
     } catch (e) {
       this.log.error({ err: e }, 'the board could not be written')
+      return reasonOf(e)
+    }
+  }
+
+  /** [S26] Why what is on disk is not to be relied on, or null. */
+  #look(): string | null {
+    try {
+      this.store.check()
+      return null
+    } catch (e) {
+      this.log.error({ err: e }, 'the board is no longer where it was opened')
       return reasonOf(e)
     }
   }

@@ -1,3 +1,4 @@
+import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeBarrier, writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
 import { CLOSE } from '@/lib/sync/close-codes'
@@ -49,6 +50,7 @@ export class Room implements TurnMember {
   #inbox: Work[] = []
   #turn: Turn | null = null
   #broken: Error | null = null
+  #untold: { vector: Uint8Array; refusals: Reply[] } | null = null
   readonly #delivery: Delivery
   readonly #leaveCommit: Disposer
 
@@ -194,11 +196,13 @@ export class Room implements TurnMember {
     this.#turn = null
     if (turn) {
       this.#reload()
+      this.#noteUntold(turn)
       for (const done of turn.edits) done.reject(new NotStored(reason))
       // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
       for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
-      for (const s of turn.senders) s.proven = false
     }
+    // Nor may a later barrier pass: whatever it covers may be out of reach.
+    for (const s of this.sockets) s.proven = false
     // Work that arrived for the turn after next can't be written either.
     for (const w of this.#inbox) {
       if (w.kind === 'update') w.from.proven = false
@@ -214,6 +218,20 @@ export class Room implements TurnMember {
       s.control(this.#stateFrame())
       s.control(writeQuestionFrame(this.#board.doc))
     }
+    const untold = this.#untold
+    this.#untold = null
+    if (!untold) return
+    for (const reply of untold.refusals) if (this.sockets.has(reply.to)) this.#reply(reply)
+    for (const s of this.sockets) if (s.state.state !== 'joining') this.#answer(s, untold.vector)
+  }
+
+  /** [S26] A turn that was written and yet counts as failed (the folder was taken away meanwhile): it is told when writing works again. */
+  #noteUntold(turn: Turn): void {
+    const vector = turn.vectorBefore()
+    if (turn.update === null || this.#untold) return
+    const stored = Y.diffUpdate(turn.update, Y.encodeStateVector(this.#board.doc))
+    if (Y.decodeUpdate(stored).structs.length > 0) return
+    this.#untold = { vector, refusals: turn.replies.filter((r) => r.kind === 'rejections') }
   }
 
   /** [S10] The socket has caught up with its send buffer. */

@@ -42,6 +42,7 @@ async function boardThatFills() {
 
 const fillable = (store: Store, disk: { full: boolean; fillsLast: boolean }): Store => ({
   generation: store.generation,
+  check: () => store.check(),
   load: (room) => store.load(room),
   commit: (batch) => {
     const full = () => {

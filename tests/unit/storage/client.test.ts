@@ -8,7 +8,8 @@ import { openClient, type Client } from '@/drizzle/client'
 import { schemaDifferences } from '@/drizzle/migrate'
 import { rooms } from '@/drizzle/schema'
 import { rowChecksum } from '@/drizzle/row-checksum'
-import { DATABASE_FILE, openDatabase } from '@/server/storage/open-database'
+import { DATABASE_FILE } from '@/server/storage/database-file'
+import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
 
 let folder: string

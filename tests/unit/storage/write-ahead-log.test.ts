@@ -13,7 +13,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
 import type { Client } from '@/drizzle/client'
-import { DATABASE_FILE, openDatabase } from '@/server/storage/open-database'
+import { DATABASE_FILE } from '@/server/storage/database-file'
+import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
 import { RESERVED_BYTES, tendLog } from '@/server/storage/write-ahead-log'
 import { endOfLog } from '../../support/end-of-log'
@@ -124,7 +125,9 @@ it('is folded into the database file in the first moment in which nothing is wri
 it('gets its room back after another program has cut it off', () => {
   const { look } = tend()
   commit(1)
-  openDatabase(folder).close()
+  const other = openDatabase(folder)
+  other.connection.pragma('wal_checkpoint(TRUNCATE)')
+  other.close()
   expect(sizeOfLog()).toBe(0)
   commit(2)
   look()
