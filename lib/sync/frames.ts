@@ -14,6 +14,7 @@ export const FRAME = {
   roomState: 103,
   session: 104,
   resync: 105,
+  generation: 106,
 } as const
 
 export interface Barrier {
@@ -73,3 +74,9 @@ export const writeSession = (s: SessionState): Uint8Array => writeJson(FRAME.ses
 export const readSession = (d: decoding.Decoder): SessionState => readJson(d) as SessionState
 
 export const writeResync = (): Uint8Array => frame(FRAME.resync, () => undefined)
+
+/** [S23] "All that I hold of this room is of this generation." */
+export const writeGeneration = (generation: string): Uint8Array =>
+  frame(FRAME.generation, (e) => encoding.writeVarString(e, generation))
+/** @throws when the frame is truncated. */
+export const readGeneration = (d: decoding.Decoder): string => decoding.readVarString(d)

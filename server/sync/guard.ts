@@ -7,6 +7,7 @@ import type { LiveSession } from '../join/live-session'
 import type { AuditEntry } from '../storage/store'
 import { collectChanges, type Change } from './collect-changes'
 import type { BoardReader, DocKind, GuardRules } from './guard-rules'
+import { ANY_CLAIM, type Claims } from './claimant'
 import { integrate } from './integrate'
 import type { Limits } from './limits'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
@@ -49,7 +50,13 @@ export class Guard {
   constructor(readonly parts: GuardParts) {}
 
   /** Judge one client's update. */
-  update(tr: Y.Transaction, board: RoomDoc, bytes: Uint8Array, author: Author): Verdict {
+  update(
+    tr: Y.Transaction,
+    board: RoomDoc,
+    bytes: Uint8Array,
+    author: Author,
+    claims: Claims = ANY_CLAIM,
+  ): Verdict {
     const verdict: Verdict = {
       refused: null,
       rejections: [],
@@ -65,6 +72,7 @@ export class Guard {
     }
     // [S3] Before anything is integrated: a forged struct would block the true owner's later edits for good.
     const update = vetted.value
+    const unknown: number[] = []
     for (const client of update.clients) {
       const owner =
         board.authors.get(client) ??
@@ -73,8 +81,12 @@ export class Guard {
         verdict.refused = { kind: 'authorship', reason: 'The edits were written under somebody else’s name.' }
         return verdict
       }
+      if (owner === undefined) unknown.push(client)
     }
-    for (const client of update.clients) this.#claim(board, client, author.personId, verdict)
+    // [S23] Nor does anybody become the author of what he passes on.
+    verdict.refused = claims.refuse(unknown)
+    if (verdict.refused) return verdict
+    for (const client of unknown) this.#claim(board, client, author.personId, verdict)
     verdict.deletes = update.deletes
     tr.changed.clear()
     integrate(tr, update)

@@ -77,6 +77,17 @@ export class Presence {
     return this.#frame([...this.#states].filter(([, s]) => s.json !== 'null').map(([client]) => client))
   }
 
+  /** The client that a socket speaks for; undefined before it has said so. */
+  clientOf(owner: object): number | undefined {
+    return this.#clientOf.get(owner)
+  }
+
+  /** Whether another person is present under this client. */
+  isHeldByOther(client: number, owner: { session: LiveSession }): boolean {
+    const holder = this.#states.get(client)?.owner as { session?: LiveSession } | undefined
+    return holder !== undefined && holder.session?.personId !== owner.session.personId
+  }
+
   /** A client may be named by a socket when nobody holds it, or when its holder is an older socket of the same session. */
   #isTaken(client: number, owner: object, session: LiveSession): boolean {
     const state = this.#states.get(client)

@@ -1,7 +1,7 @@
 import * as decoding from 'lib0/decoding'
 import * as syncProtocol from 'y-protocols/sync'
 import type { Clock } from '@/lib/core/clock'
-import { FRAME, readBarrier, readClock, writeClock } from '@/lib/sync/frames'
+import { FRAME, readBarrier, readClock, readGeneration, writeClock } from '@/lib/sync/frames'
 import { SYNC_REQUEST_UNITS } from './limits'
 import type { Room } from './room'
 import type { SyncSocket } from './sync-socket'
@@ -34,6 +34,8 @@ function read(room: Room, from: SyncSocket, message: Uint8Array, clock: Clock): 
       return from.control(room.presence.everybody())
     case FRAME.barrier:
       return room.enqueue({ kind: 'barrier', from, barrier: readBarrier(d) })
+    case FRAME.generation:
+      return room.hearGeneration(from, readGeneration(d))
     case FRAME.clock:
       return from.control(writeClock({ clientMs: readClock(d).clientMs, serverMs: clock.now() }))
     default:

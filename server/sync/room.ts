@@ -2,7 +2,7 @@ import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeBarrier, writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
 import { CLOSE } from '@/lib/sync/close-codes'
-import type { Rejection } from '@/lib/sync/states'
+import type { BoardVersion, Rejection } from '@/lib/sync/states'
 import type { Disposer } from '../join/live-session'
 import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import { BroadcastMessage } from './broadcast-message'
@@ -26,6 +26,8 @@ export interface RoomParts {
   guard: Guard
   limits: Limits
   log: SyncLog
+  /** What every phone is told at the start. */
+  version: BoardVersion
   collections: readonly string[]
   /** A refused frame; true when the socket may stay. */
   offend: (socket: SyncSocket) => boolean
@@ -80,7 +82,7 @@ export class Room implements TurnMember {
     this.sockets.add(socket)
     socket.startLag = () => this.#delivery.fallBehind(socket)
     socket.giveUp = () => this.parts.close(socket, CLOSE.tooSlow, 'The connection is too slow.')
-    socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
+    socket.control(writeSession({ state: 'active', ...identityOf(socket), board: this.parts.version }))
     socket.control(this.#stateFrame())
     // The question goes first: the client answers it before it merges our state, so that an edit that is about to lose still
     // arrives with its value and can be shown as overwritten.
@@ -103,6 +105,11 @@ export class Room implements TurnMember {
       this.#inbox.push(...unstored(work, false))
     } else this.#inbox.push(work)
     this.parts.commit.request(this)
+  }
+
+  /** [S23] */
+  hearGeneration(from: SyncSocket, generation: string): void {
+    from.generation = generation === this.parts.version.generation ? 'present' : 'other'
   }
 
   /** Presence changed. */
@@ -149,7 +156,7 @@ export class Room implements TurnMember {
         for (const w of work) if (w.kind === 'edit') w.reject(this.#broken)
         return emptyBatch()
       }
-      const turn = new Turn(work, this.#board, this.parts.guard, this.parts.store)
+      const turn = new Turn(work, this.#board, this.parts.guard, this.parts.store, this.presence)
       this.#turn = turn
       const batch = turn.run()
       if (batch) return batch

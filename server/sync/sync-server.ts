@@ -2,11 +2,13 @@ import type { IncomingMessage } from 'node:http'
 import type { Duplex } from 'node:stream'
 import { WebSocketServer, type RawData, type WebSocket } from 'ws'
 import type * as Y from 'yjs'
+import { schemaVersion } from '@/lib/board'
 import type { Clock } from '@/lib/core/clock'
 import type { Json } from '@/lib/core/json'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { writeSession } from '@/lib/sync/frames'
 import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
+import { PROTOCOL_VERSION, type BoardVersion } from '@/lib/sync/states'
 import type { Disposer, LiveSession, SessionChange, Sessions } from '../join/live-session'
 import type { Store } from '../storage/store'
 import { GroupCommit } from './commit'
@@ -89,6 +91,7 @@ export class SyncServerCore implements SyncCore {
   readonly #bySession = new Map<string, Set<{ room: Room; socket: SyncSocket }>>()
   readonly #lagging = new Set<{ room: Room; socket: SyncSocket }>()
   readonly #disposers: Disposer[] = []
+  readonly #version: BoardVersion
   readonly #past = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
   #sockets = 0
   #closed = false
@@ -101,6 +104,11 @@ export class SyncServerCore implements SyncCore {
     this.#limits = { ...DEFAULT_LIMITS, ...parts.limits }
     this.#rules = parts.rules ?? boardRules
     this.#timers = parts.timers ?? realTimers
+    this.#version = {
+      generation: parts.store.generation,
+      protocol: PROTOCOL_VERSION,
+      schema: schemaVersion(),
+    }
     this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers)
     // No compression: it costs memory per socket and time per receiver, and edits are small.
     this.#wss = new WebSocketServer({
@@ -267,6 +275,7 @@ export class SyncServerCore implements SyncCore {
       guard: new Guard({ ...parts, reader: this.#reader(name) }),
       limits: this.#limits,
       log: this.#log,
+      version: this.#version,
       collections: this.#rules.collections(kind),
       offend: (socket) => this.#offend(room, socket),
       close: (socket, code, reason) => this.#close(room, socket, code, reason),
@@ -296,7 +305,7 @@ export class SyncServerCore implements SyncCore {
         continue
       }
       socket.session = session
-      socket.control(writeSession({ state: 'active', ...identityOf(socket) }))
+      socket.control(writeSession({ state: 'active', ...identityOf(socket), board: this.#version }))
     }
   }
 

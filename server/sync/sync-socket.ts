@@ -45,6 +45,13 @@ export class SyncSocket {
   willAsk = false
   /** What the phone said it had when it asked for the document; its answer to the server's question is awaited before it is told. */
   vector: Uint8Array | null = null
+  /**
+   * [S23] What it said of what it holds: nothing, that it is of the board's present generation, or of another one. Only of a phone that holds
+   * nothing else can it be known that edits of an unknown author are its own.
+   */
+  generation: 'unsaid' | 'present' | 'other' = 'unsaid'
+  /** The one unknown clientID that a socket which said nothing may write under; null until it has. */
+  ownClient: number | null = null
   /** It has answered the server's question. */
   hasAnswered = false
   /** Ticks since it was last heard of. */

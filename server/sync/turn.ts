@@ -5,6 +5,8 @@ import type { Rejection } from '@/lib/sync/states'
 import type { AuditEntry, CommitBatch, Store } from '../storage/store'
 import { ServerEditError, type Guard, type Verdict } from './guard'
 import { missedRefusals, type Judged } from './missed-refusals'
+import { Claimant } from './claimant'
+import type { Presence } from './presence'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
 import { deletesOf, vetUpdate, type DeleteRanges } from './vet-update'
@@ -64,6 +66,7 @@ export class Turn {
     readonly board: RoomDoc,
     readonly guard: Guard,
     readonly store: Pick<Store, 'history'>,
+    readonly presence: Pick<Presence, 'clientOf' | 'isHeldByOther'>,
   ) {}
 
   /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
@@ -130,7 +133,7 @@ export class Turn {
 
   #updateFrom(tr: Y.Transaction, { from, bytes, answer }: Extract<Work, { kind: 'update' }>): void {
     this.senders.add(from)
-    const verdict = this.guard.update(tr, this.board, bytes, from.session)
+    const verdict = this.guard.update(tr, this.board, bytes, from.session, new Claimant(from, this.presence))
     if (verdict.refused) {
       from.proven = false
       this.replies.push({ to: from, kind: 'refused', why: verdict.refused })

@@ -13,6 +13,7 @@ import {
   readRoomState,
   readSession,
   writeBarrier,
+  writeGeneration,
   type Barrier,
 } from '@/lib/sync/frames'
 import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
@@ -167,8 +168,13 @@ export function syncDesk(options: DeskOptions = {}) {
     endTurn: () => timers.endTurn(),
     /** As if the process had been killed: what is not in the store is gone. */
     restart: () => (desk.server = start()),
-    phone: (role: Role, personId: string = role, room = 'meeting-m1', doc = new Y.Doc()) =>
-      new Phone(desk, role, personId, room, doc),
+    phone: (
+      role: Role,
+      personId: string = role,
+      room = 'meeting-m1',
+      doc = new Y.Doc(),
+      says: string | null = null,
+    ) => new Phone(desk, role, personId, room, doc, says),
     history: (room = 'meeting-m1') => store.history({ room, limit: 500 }).reverse(),
   }
   return desk
@@ -212,6 +218,8 @@ export class Phone {
     personId: string,
     readonly room: string,
     readonly doc: Y.Doc,
+    /** [S23] The generation it says that it holds; null says nothing, as the stock client does. */
+    public says: string | null,
   ) {
     const n = ++sessionCount
     this.session = { sessionId: `s${n}`, personId, name: personId, role, deviceId: `d${n}` }
@@ -259,6 +267,7 @@ export class Phone {
     this.#seat?.closed()
     this.#seat = null
     this.#seat = this.desk.server.connect(ws, this.session, this.room)
+    if (this.says !== null) this.send(writeGeneration(this.says))
     this.send(frame(FRAME.sync, (e) => syncProtocol.writeSyncStep1(e, this.doc)))
     this.#replay()
     this.desk.endTurn()
