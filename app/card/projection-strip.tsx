@@ -14,6 +14,7 @@ const FRONT: readonly string[] = [
   'topSpeed',
   'turbo',
   'result',
+  'lapsDone',
   'can',
   'endVoltage',
   'chargeLeft',

@@ -68,9 +68,16 @@ const USUAL = {
   packMilliohm: [5, 1.5],
   leadsMilliohm: [1.5, 0.7],
   stateOfChargePercent: [99, 1],
-  accessoryA: [2, 0.7],
+  // The mean of servo, receiver and fan over a run; their peaks are several times that.
+  accessoryA: [1, 0.4],
+  exitTriggerPercent: [60, 25],
+  brakeReturnPercent: [40, 20],
+  warmUpLaps: [2, 1],
+  toGridLaps: [0.5, 0.25],
+  afterFlagLaps: [1, 0.4],
+  easyLapPercent: [60, 12],
   airC: [22, 5],
-  // A two-node motor of this size (36 x 52 mm, 180 g); the debrief replaces them by the team's own readings.
+  // A two-node motor of this size (36 x 52 mm, 180 g).
   windingToCanKPerW: [0.8, 0.25],
   // A bare can with air past it at 3 m/s, by handbook correlations; one deviation down for 6 m/s, one up for 2 m/s (`canToAmbient`).
   canToAirKPerW: [4, 1],
@@ -229,6 +236,12 @@ export function projectionBasis(
   put('stateOfChargePercent', soc(card('startVoltage')), 1, 'card')
   usual('stateOfChargePercent')
   usual('accessoryA')
+  usual('exitTriggerPercent')
+  usual('brakeReturnPercent')
+  usual('warmUpLaps')
+  usual('toGridLaps')
+  usual('afterFlagLaps')
+  usual('easyLapPercent')
   usual('windingToCanKPerW')
   usual('canToAirKPerW')
   usual('canJPerK')

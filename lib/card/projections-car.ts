@@ -64,6 +64,7 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       ...(turbo && { turbo }),
       ...(boost && { boost }),
       ...(v.cutoffV !== undefined && { cutoffVoltsPerCell: v.cutoffV }),
+      brakeReturnShare: (v.brakeReturnPercent ?? 0) / 100,
       trigger: basis.trigger,
     },
     pack: {
@@ -74,6 +75,7 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       restVoltageTable: POUCH_REST_VOLTAGE,
     },
     accessoryCurrentA: n('accessoryA'),
+    exitTriggerShare: (v.exitTriggerPercent ?? 100) / 100,
     advanceGainPerDegree: n('advanceGain') / 100,
     ambientC: n('airC'),
   }
@@ -105,6 +107,12 @@ export const INPUT_BOUNDS: Partial<Record<InputId, readonly [number, number]>> =
   controllerMilliohm: [0, 50],
   leadsMilliohm: [0, 50],
   accessoryA: [0, 50],
+  exitTriggerPercent: [0, 100],
+  brakeReturnPercent: [0, 90],
+  warmUpLaps: [0, 20],
+  toGridLaps: [0, 5],
+  afterFlagLaps: [0, 10],
+  easyLapPercent: [10, 120],
   wheelInertiaGM2: [0, 10],
   dragAreaM2: [0, 1],
   advanceGain: [0, 10],

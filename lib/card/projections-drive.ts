@@ -108,6 +108,7 @@ export const PROJECTED_AS: Readonly<Record<string, readonly [name: ProjectedFigu
   endV: ['endVoltsPerCell', 1],
   lowV: ['minVoltsPerCell', 1],
   canC: ['canC', 1],
+  turboFires: ['turboFires', 1],
 }
 
 /** The intervals of a drive's figures, under the names and in the units of `figuresOf`. @throws RangeProblem */

@@ -109,20 +109,50 @@ export const INPUTS = {
     measure: 'Read the rested pack’s voltage when it goes in.',
   },
   accessoryA: {
-    label: 'Servo, receiver and fan',
+    label: 'Servo, receiver and fan, mean',
     unit: 'A',
-    measure: 'Clamp the receiver’s lead while steering.',
+    measure: 'Clamp the receiver’s lead while steering, and take the mean, not the peak.',
+  },
+  exitTriggerPercent: {
+    label: 'Full trigger out of corners while the tires spin',
+    unit: '% of the time',
+    measure: 'Ask the driver, or look at the trigger’s record of a clean lap.',
+  },
+  brakeReturnPercent: {
+    label: 'Braking energy that goes back into the pack',
+    unit: '%',
+    measure: 'Compare what the charger puts back after a run with many brakings and one with few.',
+  },
+  warmUpLaps: {
+    label: 'Warm-up before the race',
+    unit: 'easy laps',
+    measure: 'Count them.',
+  },
+  toGridLaps: {
+    label: 'Way to the grid',
+    unit: 'easy laps',
+    measure: 'Count them, as parts of a lap.',
+  },
+  afterFlagLaps: {
+    label: 'After the flag',
+    unit: 'easy laps',
+    measure: 'Count them, as parts of a lap.',
+  },
+  easyLapPercent: {
+    label: 'Charge of an easy lap',
+    unit: '% of a race lap',
+    measure: 'Drive ten easy laps on a full pack and note what the charger puts back.',
   },
   airC: { label: 'Air temperature', unit: '°C', measure: 'Enter it under conditions.' },
   windingToCanKPerW: {
     label: 'Winding to can',
     unit: 'K/W',
-    measure: 'Enter can temperatures after runs: the debrief fits it.',
+    measure: 'Read the can right after runs of known length, and again as it cools.',
   },
   canToAirKPerW: {
     label: 'Can to air',
     unit: 'K/W',
-    measure: 'Enter can temperatures after runs: the debrief fits it.',
+    measure: 'Read the can right after runs of known length, and again as it cools.',
   },
   canJPerK: {
     label: 'Can’s heat capacity',

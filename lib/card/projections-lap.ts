@@ -7,7 +7,7 @@ import { drive, driveIntervals, fastest, figuresOf, nameOf, type Drive } from '.
 import type { InputValues } from './projections-inputs'
 import { packProjections } from './projections-pack'
 import { refusalOf } from './projections-refusal'
-import { resultProjection } from './projections-result'
+import { resultProjections } from './projections-result'
 import type { Figures, Interval } from './projections-spread'
 import { gripProjection, turboProjection } from './projections-turbo'
 
@@ -80,7 +80,7 @@ function describe(
       detail:
         'Driven at the limit of the grip all the way round. Fit the grip to a measured lap, or it is too fast.',
     }),
-    resultProjection(basis, race, f, spread),
+    ...resultProjections(basis, race, f, spread),
     ...packProjections(values, race, f, spread),
   ]
   if (f['canC'] !== undefined) {

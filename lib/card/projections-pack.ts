@@ -22,8 +22,9 @@ export function packProjections(
       digits: 0,
       unit: 'mAh',
       spread: spread['chargeUsedMah'],
-      detail: `In ${race.laps} laps. Compare with what the charger puts back.`,
+      detail: `By the race alone, in ${race.laps} laps. The charger puts back more: see the lines below.`,
     }),
+    ...outsideTheRace(values, race, f, spread['chargeUsedMah']),
     figure({
       id: 'chargeLeft',
       group: 'pack',
@@ -52,6 +53,52 @@ export function packProjections(
   ]
 }
 
+/** Driving that a race's charge does not hold but the charger's does. */
+const OUTSIDE = [
+  { id: 'warmUp', laps: 'warmUpLaps', label: 'Charge of the warm-up' },
+  { id: 'toGrid', laps: 'toGridLaps', label: 'Charge of the way to the grid' },
+  { id: 'afterFlag', laps: 'afterFlagLaps', label: 'Charge after the flag' },
+] as const
+
+/** Unlike things kept apart: what was driven outside the race, each in its own line, and all of it as the charger sees it. */
+function outsideTheRace(
+  values: InputValues,
+  race: RaceRun,
+  f: Figures,
+  used: Spread | undefined,
+): Projection[] {
+  const raced = f['chargeUsedMah'] ?? 0
+  const perLap = raced / Math.max(1, race.laps)
+  const share = (values.easyLapPercent ?? 0) / 100
+  const line = (p: { id: string; label: string; mah: number; detail: string }) =>
+    figure({ ...p, group: 'pack', value: p.mah, digits: 0, unit: 'mAh' })
+  const lines = OUTSIDE.map(({ id, laps, label }) => {
+    const count = values[laps] ?? 0
+    return line({
+      id,
+      label,
+      mah: count * share * perLap,
+      detail: `${fixed(count, 1)} easy laps at ${fixed(100 * share, 0)} % of a race lap’s charge.`,
+    })
+  })
+  const outside = lines.reduce((sum, l) => sum + (l.value ?? 0), 0)
+  const total = figure({
+    id: 'putBack',
+    group: 'pack',
+    label: 'Put back by the charger',
+    value: raced + outside,
+    digits: 0,
+    unit: 'mAh',
+    spread: used && {
+      ...used,
+      plusMinus: ((raced + outside) / Math.max(1, raced)) * used.plusMinus,
+    },
+    detail:
+      'The race, the warm-up, the way to the grid and the way after the flag together: compare this with what the charger says.',
+  })
+  return [...lines, total]
+}
+
 function lowestProjection(
   values: InputValues,
   race: RaceRun,
@@ -64,10 +111,10 @@ function lowestProjection(
   const lines: string[] = []
   if (!cutoff) lines.push('No cutoff is set on this card: nothing protects the pack.')
   else if (!isAbsent(race.withCutoff)) {
-    const { stopped, marginVoltsPerCell } = race.withCutoff
+    const { stopped } = race.withCutoff
     lines.push(
       isAbsent(stopped)
-        ? `The cutoff at ${fixed(cutoff, 2)} V does not act: ${fixed(marginVoltsPerCell, 2)} V per cell to spare.`
+        ? `Read it as an upper bound: it may go down to ${fixed(low - half, 2)} V per cell${low - half < cutoff ? `, where the cutoff at ${fixed(cutoff, 2)} V acts` : ''}. Leave the cutoff on. To know more, note what the charger puts back after three runs of this car.`
         : `The cutoff at ${fixed(cutoff, 2)} V acts on lap ${stopped.onLap}, after ${clockText(stopped.atS)}. With it off the pack would go down to ${fixed(low, 2)} V per cell.`,
     )
   }

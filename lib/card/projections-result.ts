@@ -4,38 +4,47 @@ import type { ProjectionBasis } from './projections-basis'
 import type { Figures, Interval } from './projections-spread'
 
 /**
- * The race's result as the trade writes it, laps/time. Its value and its ± are those of the laps done when time is up, which are continuous; the whole
- * counts stand beside it with their chances, since a count has no interval that holds nine in ten.
+ * The race's result in two lines: whole laps with their finish, and the laps done when time is up. A count has no interval that holds nine in ten, so it
+ * has chances; the laps done are continuous and carry the ±.
  */
-export function resultProjection(
+export function resultProjections(
   basis: ProjectionBasis,
   race: RaceRun,
   f: Figures,
   spread: Readonly<Record<string, Interval>>,
-): Projection {
+): Projection[] {
   const { raceSeconds } = basis
   const done = f['distanceLaps'] ?? null
   const { lapForOneMore } = paceFor({ raceSeconds, lapSeconds: Math.max(1, f['meanLapS'] ?? 1) })
   const counts = spread['meanLapS'] ? likelyResults(spread['meanLapS'].draws, raceSeconds) : []
-  const shell = figure({
+  const minutes = `${fixed(raceSeconds / 60, raceSeconds % 60 ? 1 : 0)} minutes`
+  const result = figure({
     id: 'result',
     group: 'lap',
-    label: `${fixed(raceSeconds / 60, raceSeconds % 60 ? 1 : 0)} minutes`,
-    value: done,
-    text: `${race.laps}/${clockText(race.finishSeconds)}`,
-    digits: 2,
+    label: minutes,
+    value: race.laps,
+    text: `${race.laps} laps in ${clockText(race.finishSeconds)}`,
+    digits: 0,
     unit: '',
-    spread: spread['distanceLaps'],
     detail: isAbsent(race.stopped)
       ? [
-          ...(done === null ? [] : [`${fixed(done, 2)} laps are done when time is up.`]),
           ...(counts.length ? [chances(counts.filter((c) => c.likely))] : []),
           `One lap more below ${fixed(lapForOneMore, 2)} s a lap. Without traffic and mistakes.`,
         ].join(' ')
       : `It stops on lap ${race.stopped.onLap} after ${clockText(race.stopped.atS)}: ${race.stopped.reason}.`,
     alarm: !isAbsent(race.stopped),
   })
-  return shell.plusMinusText ? { ...shell, plusMinusText: `${shell.plusMinusText} laps` } : shell
+  const distance = figure({
+    id: 'lapsDone',
+    group: 'lap',
+    label: `Laps done after ${minutes}`,
+    value: done,
+    digits: 1,
+    unit: 'laps',
+    spread: spread['distanceLaps'],
+    detail: 'Where the car is when time is up. The lap under way is driven to its end.',
+  })
+  return [result, distance]
 }
 
 /** The counts in words, the likeliest first. */

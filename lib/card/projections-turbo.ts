@@ -4,7 +4,7 @@ import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf } from './projections-car'
 import { LAP_SETTINGS, nameOf, type Drive } from './projections-drive'
 import type { InputValues } from './projections-inputs'
-import type { Spread } from './projections-spread'
+import type { Interval } from './projections-spread'
 
 /** The next turbo delay worth a thought, s. */
 const DELAY_STEP = 0.05
@@ -14,7 +14,7 @@ export function turboProjection(
   basis: ProjectionBasis,
   values: InputValues,
   base: Drive,
-  spread: Record<string, Spread>,
+  spread: Record<string, Interval>,
 ): Projection {
   const shell = { id: 'turbo', group: 'turbo', label: 'Turbo fires on', digits: 0 } as const
   if (!((values.turboDeg ?? 0) > 0))
@@ -41,8 +41,8 @@ export function turboProjection(
     const longest = report.straights.reduce((x, y) => (x.fullThrottleS >= y.fullThrottleS ? x : y))
     lines.push(
       longest.fullThrottleS <= 0.01
-        ? 'Nowhere: the driven wheels’ grip limits this car on every straight, so full throttle is never held.'
-        : `Nowhere: the longest full throttle is ${fixed(longest.fullThrottleS, 2)} s on ${called(longest)}, the delay is ${fixed(delay, 2)} s.`,
+        ? 'Nowhere: full trigger is never held on this track.'
+        : `Nowhere: the longest full trigger is ${fixed(longest.fullThrottleS, 2)} s on ${called(longest)}, the delay is ${fixed(delay, 2)} s.`,
     )
   }
   const near = report.straights.filter((s) => {
@@ -60,16 +60,24 @@ export function turboProjection(
         })
         .join(', ')}.`,
     )
-  const first = fires[0] ?? report.straights[0]
+  const count = spread['turboFires']
+  const [few, many] = count ? [quantile(count.draws, 0.05), quantile(count.draws, 0.95)] : [0, 0]
+  if (many > few)
+    lines.push(
+      `In nine runs of ten on ${few} to ${many} of them: it hangs on the grip and on how soon out of a corner the trigger is full.`,
+    )
   return figure({
     ...shell,
     value: fires.length,
     text: String(fires.length),
     unit: `of ${report.straights.length} straights`,
     detail: lines.join(' '),
-    spread: first && { plusMinus: 0, rests: spread[`full${first.segment}`]?.rests ?? [] },
+    spread: count,
   })
 }
+
+const quantile = (sorted: Float64Array, share: number): number =>
+  sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0
 
 /** The corner after a segment. */
 function corner(lap: LapRun, i: number): string {

@@ -46,10 +46,20 @@ function quickFigures(basis: ProjectionBasis, values: InputValues): Figures {
   const out: Record<string, number> = { finalDrive: ratio, rolloutMm }
   if (values.kv !== undefined && values.motorMilliohm !== undefined) {
     const gain = 1 + (car.advanceGainPerDegree ?? 0) * (car.motor.extraTimingDeg ?? 0)
-    const motor = { ...car.motor, kvRpmPerVolt: car.motor.kvRpmPerVolt * gain }
+    const turning = (gained: number) => ({
+      ...car.motor,
+      kvRpmPerVolt: car.motor.kvRpmPerVolt * gained,
+      // As in a lap: timing raises the loss torque by the factor by which Kt falls.
+      noLoadCurrentA: car.motor.noLoadCurrentA * gained ** 2,
+    })
     const volts = car.pack.cells * restVoltage(POUCH_REST_VOLTAGE, car.pack.stateOfCharge ?? 1)
     out['volts'] = volts
-    out['noLoadMps'] = speedAtRpm({ rpm: motorCurve(motor, volts).noLoadRpm, rolloutMm })
+    out['noLoadMps'] = speedAtRpm({ rpm: motorCurve(turning(gain), volts).noLoadRpm, rolloutMm })
+    const dynamic = (values.boostDeg ?? 0) + (values.turboDeg ?? 0)
+    if (dynamic > 0) {
+      const most = turning(gain + (car.advanceGainPerDegree ?? 0) * dynamic)
+      out['dynamicMps'] = speedAtRpm({ rpm: motorCurve(most, volts).noLoadRpm, rolloutMm })
+    }
   }
   return out
 }
@@ -92,7 +102,7 @@ export function quickProjections(basis: ProjectionBasis): CardProjections {
       base,
       QUICK_INPUTS,
     )
-    const { noLoadMps, volts } = base
+    const { noLoadMps, dynamicMps, volts } = base
     return {
       problem: null,
       figures: [
@@ -127,7 +137,7 @@ export function quickProjections(basis: ProjectionBasis): CardProjections {
           detail:
             noLoadMps === undefined
               ? lackText(basis)
-              : `What the gearing allows: the motor’s no-load speed at ${fixed(volts ?? 0, 2)} V times the rollout. No car reaches it; compare gearings by it.`,
+              : `What the gearing allows: the motor’s no-load speed at ${fixed(volts ?? 0, 2)} V times the rollout, without boost and turbo${dynamicMps === undefined ? '' : `; with all of them ${fixed(dynamicMps, 2)} m/s`}. Compare gearings by it.`,
         }),
         ...rules,
       ],

@@ -27,6 +27,7 @@ export const carSchema = z.strictObject({
   tireDiameterMm: number,
   grip: number,
   brakeShare: number.optional(),
+  exitTriggerShare: number.optional(),
   rollingCoefficient: number.optional(),
   dragAreaM2: number.optional(),
   airDensityKgM3: number.optional(),
@@ -56,6 +57,7 @@ export const carSchema = z.strictObject({
     .strictObject({
       resistanceOhm: number.optional(),
       currentLimitA: number.optional(),
+      brakeReturnShare: number.optional(),
       boost: z.union([boost, z.literal(0), z.null()]).optional(),
       turbo: z.union([turbo, z.literal(0), z.null()]).optional(),
       cutoffVoltsPerCell: number.optional(),

@@ -188,22 +188,6 @@ export const motorRows: ReferenceRow[] = [
     model: () => rewound().resistanceOhm,
   },
   {
-    what: 'winding law: Kt ratio squared',
-    unit: '',
-    outside: 3.987,
-    source: s.maxonRe40,
-    tolerance: 'threeDigits',
-    model: () => rewound().resistanceOhm / re40At24.resistanceOhm,
-  },
-  {
-    what: 'winding law: torque constant',
-    unit: 'mNm/A',
-    outside: 60.3,
-    source: s.maxonRe40,
-    tolerance: 'catalogue',
-    model: () => 1000 * torqueConstant(rewound().kvRpmPerVolt),
-  },
-  {
     what: '24 V motor: torque constant',
     unit: 'mNm/A',
     outside: 30.2,

@@ -96,7 +96,7 @@ const brakeAt = () => there(oval().segments[0]?.brakeAtM ?? { absent: true, reas
 /** Speed round a curve that the friction coefficient just holds, from the plan of a lap. */
 const curveSpeed = () => {
   const track: Track = { segments: [{ kind: 'corner', radiusM: 500, arcDeg: 90 }] }
-  return planLap(prepareCar({ ...plain, grip: 25 ** 2 / (500 * 9.8) }), track).tasks[0]?.cornerSpeedMps ?? 0
+  return planLap(prepareCar({ ...plain, grip: 0.13 }), track).tasks[0]?.cornerSpeedMps ?? 0
 }
 
 export const launchRows: ReferenceRow[] = [
@@ -176,7 +176,7 @@ export const launchRows: ReferenceRow[] = [
     what: 'rear drive: grip with load transfer',
     unit: 'N',
     outside: 9.2034393,
-    source: s.gillespie,
+    source: s.loadTransfer,
     tolerance: 'closedForm',
     model: () => {
       const t = drive(rear, 0.5).timeS
@@ -225,11 +225,11 @@ export const launchRows: ReferenceRow[] = [
     model: () => stopping(5),
   },
   {
-    what: '500 m curve at friction 0.1276',
+    what: '500 m curve at friction 0.13',
     unit: 'm/s',
     outside: 25,
     source: s.openstaxCurve,
-    tolerance: 'threeDigits',
+    tolerance: 'twoDigits',
     model: curveSpeed,
   },
 ]

@@ -38,15 +38,25 @@ export const sources = {
     name: 'nzifst.org.nz, Unit Operations, appendix 6, air (after Fishenden, Saunders)',
     basis: 'published',
   },
-  scipy: { name: 'SciPy 1.17.1 DOP853 at rtol 1e-12 (fixtures/launches.py)', basis: 'computed outside' },
-  closedForm: { name: 'closed form, confirmed by SciPy DOP853 at rtol 1e-12', basis: 'computed outside' },
-  gillespie: { name: 'Gillespie, Fundamentals of Vehicle Dynamics, ch. 1-2', basis: 'from memory' },
+  scipy: { name: 'SciPy 1.17.1 DOP853 at rtol 1e-12 (scripts/launches.py)', basis: 'computed outside' },
+  closedForm: {
+    name: 'closed form beside SciPy DOP853 at rtol 1e-12 (scripts/closed_forms.py)',
+    basis: 'computed outside',
+  },
+  heatScript: {
+    name: 'SciPy 1.17.1 DOP853 at rtol 1e-12 (scripts/two_node_heat.py)',
+    basis: 'computed outside',
+  },
+  loadTransfer: {
+    name: 'statics of a rear-driven car with our own inputs (scripts/closed_forms.py)',
+    basis: 'computed outside',
+  },
   pybamm: {
     name: 'PyBaMM, parameter set Ai2020 (LCO pouch), lithium-balanced 3.0/4.2 V',
     basis: 'published',
   },
   computed: {
-    name: 'computed from that table: Ohm’s law, straight lines, exponential taper',
+    name: 'NumPy and SciPy from that table: Ohm’s law, quadrature of the taper (scripts/pack_rows.py)',
     basis: 'computed outside',
   },
   batteryWh: {
@@ -58,7 +68,10 @@ export const sources = {
     basis: 'published',
   },
   airRules: { name: 'IATA DGR 2.3 / FAA PackSafe passenger rules', basis: 'published' },
-  raisedAxle: { name: 'raised-axle method', basis: 'definition' },
+  raisedAxle: {
+    name: 'statics of a tilted rigid body (scripts/raised_axle.py)',
+    basis: 'computed outside',
+  },
   forum: { name: 'worked example, engineering forum 2013', basis: 'published' },
   machinecalcs: { name: 'machinecalcs.com, suspension wheel rate, worked example', basis: 'published' },
   halliday: {

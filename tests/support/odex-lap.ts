@@ -60,7 +60,9 @@ export function odexLap(
           Math.min(1, Math.max(0, (rpm - c.boost.startRpm) / (c.boost.endRpm - c.boost.startRpm)))
       if (c.turbo)
         deg += Math.min(c.turbo.degrees, Math.max(0, (held - c.turbo.delayS) * c.turbo.rampDegPerS))
-      const kt = c.ktNmPerA / (1 + c.gainPerDegree * deg)
+      const gained = 1 + c.gainPerDegree * deg
+      const kt = c.ktNmPerA / gained
+      const idle = c.noLoadA * gained ** 2
       const rm = c.windingOhm * (c.thermal ? 1 + c.copperCoefficient * (winding - 25) : 1)
       const rest = c.cells * cellVolts(c.startSoc - q / c.coulombs)
       const emf = kt * v * c.motorPerSpeed
@@ -71,25 +73,35 @@ export function odexLap(
       const resistance = c.rollingN + c.dragPerSpeed2 * v * v
       const used = inCorner ? Math.min(1, (v / task.cornerSpeedMps) ** 2) : 0
       const mu = task.mu * (1 - used)
-      let a = (mu * c.drivenLoadN - (1 - used) * resistance) / (c.inertiaKg - mu * c.transferKg)
+      let a = (mu * c.drivenLoadN - (1 - used) * resistance) / (c.contactKg - mu * c.transferKg)
       if (c.transferKg > 0 && c.drivenLoadN + c.transferKg * a > c.weightN)
-        a = (mu * c.weightN - (1 - used) * resistance) / c.inertiaKg
+        a = (mu * c.weightN - (1 - used) * resistance) / c.contactKg
       const gripForce = a * c.inertiaKg + resistance
-      const motorForce = (full - c.noLoadA) * perA
+      const motorForce = (full - idle) * perA
       const gripping = motorForce > gripForce
       const force = Math.min(gripForce, motorForce)
-      const current = force / perA + c.noLoadA
+      const current = force / perA + idle
       const need = current * series + emf
       const duty = Math.min(
         1,
         (2 * need) / (volts + Math.sqrt(Math.max(0, volts ** 2 - 4 * c.packOhm * current * need))),
       )
-      return { force, resistance, current, rm, kt, battery: duty * current + c.accessoryA, gripping, held }
+      return {
+        force,
+        resistance,
+        current,
+        rm,
+        kt,
+        idle,
+        battery: duty * current + c.accessoryA,
+        gripping,
+        held,
+      }
     }
     const rates = (_t: number, s: number[]): number[] => {
       const f = forces(s)
       const [v, , , winding, can] = s as [number, number, number, number, number]
-      const clock = f.gripping && f.held <= (c.turbo?.delayS ?? 0) ? 0 : 1
+      const clock = f.gripping && f.held <= (c.turbo?.delayS ?? 0) ? (inCorner ? 0 : c.exitTriggerShare) : 1
       const th = c.thermal
       const flow = th ? (winding - can) / th.toCan : 0
       return [
@@ -98,13 +110,13 @@ export function odexLap(
         f.battery,
         th ? (f.current ** 2 * f.rm - flow) / th.windingJPerK : 0,
         th
-          ? (f.kt * c.noLoadA * v * c.motorPerSpeed + flow - (can - c.ambientC) / th.toAmbient) / th.canJPerK
+          ? (f.kt * f.idle * v * c.motorPerSpeed + flow - (can - c.ambientC) / th.toAmbient) / th.canJPerK
           : 0,
         clock,
       ]
     }
     y[1] = 0
-    if (forces(y).gripping) y[5] = 0
+    if (inCorner && forces(y).gripping) y[5] = 0
     const exit2 = task.exitSpeedLimitMps ** 2
     const brakes = task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
     const past = (v: number, x: number) =>

@@ -31,6 +31,8 @@ export interface CarController {
   currentLimitA?: number
   boost?: Boost | 0 | null
   turbo?: Turbo | 0 | null
+  /** Share of the braking energy at the motor that goes back into the pack, 0..1; none when absent. Differs by make: the team learns it. */
+  brakeReturnShare?: number
   /** Cutoff, volts per cell under load; 0 or absent is off. */
   cutoffVoltsPerCell?: number
   /** What happens between the trigger and the duty; not part of a lap, which is driven at the limit. */
@@ -49,6 +51,10 @@ export interface Car {
   tireDiameterMm: number
   /** Friction coefficient of the car's tires on the surface whose factor is 1. */
   grip: number
+  /**
+   * The driver's habit out of a corner: the share of the time at the grip limit on a straight for which the trigger is already full. 1 when absent.
+   */
+  exitTriggerShare?: number
   /** Share of the grip that braking uses; from the driven axle's load when absent. */
   brakeShare?: number
   rollingCoefficient?: number

@@ -1,5 +1,5 @@
 import { radPerSecPerRpm } from '../constants'
-import { ledgerSlots } from './ledger'
+import { integratedSlots } from './ledger'
 import type { PreparedCar } from './prepared-car'
 
 /** Which limit holds the car: the driver modulating at the grip, the controller's current, or the motor's own line. */
@@ -8,7 +8,7 @@ export type Mode = (typeof mode)[keyof typeof mode]
 
 /** Slots of the state vector. */
 export const at = { speed: 0, distance: 1, drawnC: 2, windingC: 3, canC: 4 } as const
-export const powers = ledgerSlots.length - 1
+export const powers = integratedSlots
 
 /**
  * Equations of motion in one mode. Within a mode every right-hand side is smooth, so the integrator keeps its order; the kinks are
@@ -85,7 +85,10 @@ export class DriveEquations {
     if (this.turboPhase === 1 && c.turbo) deg += this.turboAtStart + c.turbo.rampDegPerS * sinceStart
     else if (this.turboPhase === 2) deg += this.turboAtStart
     this.timingDeg = deg - c.extraTimingDeg
-    const kt = c.ktNmPerA / (1 + c.gainPerDegree * deg)
+    const gained = 1 + c.gainPerDegree * deg
+    const kt = c.ktNmPerA / gained
+    // Timing weakens the field and works the iron harder: the loss torque rises by the factor by which Kt falls, so the current by its square.
+    const idleA = c.noLoadA * gained * gained
 
     let rm = c.windingOhm
     if (this.size === 5) rm *= Math.max(0.1, 1 + c.copperCoefficient * ((y[3] as number) - 25))
@@ -100,7 +103,7 @@ export class DriveEquations {
     const forcePerA = kt * c.motorPerSpeed * c.efficiency
     const resistance = c.rollingN + c.dragPerSpeed2 * v * v
     const held = full > c.limitA ? c.limitA : full
-    const motorForce = (held - c.noLoadA) * forcePerA
+    const motorForce = (held - idleA) * forcePerA
 
     // Grip: mu times the load on the driven wheels, which acceleration moves by m a h/L; in a corner, what cornering leaves.
     let cornering = v * v * this.perCornerSpeed2
@@ -108,13 +111,15 @@ export class DriveEquations {
     const mu = this.grip * (1 - cornering)
     const held0 = (cornering - 1) * resistance
     const inertia = c.inertiaKg
-    let gripAccel = (mu * c.drivenLoadN + held0) / (inertia - mu * c.transferKg)
+    // The contact moves the car and the wheels that the motor does not turn; what it turns itself, the motor spins on top of that.
+    const contact = c.contactKg
+    let gripAccel = (mu * c.drivenLoadN + held0) / (contact - mu * c.transferKg)
     if (
       c.transferKg > 0 &&
-      (mu * c.transferKg >= inertia || c.drivenLoadN + c.transferKg * gripAccel > c.weightN)
+      (mu * c.transferKg >= contact || c.drivenLoadN + c.transferKg * gripAccel > c.weightN)
     ) {
       // The front wheels are in the air: the driven axle carries the whole car and no more.
-      gripAccel = (mu * c.weightN + held0) / inertia
+      gripAccel = (mu * c.weightN + held0) / contact
     }
     const gripForce = gripAccel * inertia + resistance
     this.forceGap = motorForce - gripForce
@@ -124,14 +129,14 @@ export class DriveEquations {
     let duty = 1
     if (this.mode === 2) {
       current = full
-      force = (full - c.noLoadA) * forcePerA
+      force = (full - idleA) * forcePerA
     } else {
       if (this.mode === 1) {
         current = c.limitA
-        force = (current - c.noLoadA) * forcePerA
+        force = (current - idleA) * forcePerA
       } else {
         force = gripForce
-        current = gripForce / forcePerA + c.noLoadA
+        current = gripForce / forcePerA + idleA
       }
       // The smaller root of d^2 Rp I - d (Uoc - Ia Rp) + I (Rm + Rc) + ke w = 0, in the form that does not cancel.
       const need = current * series + backEmf
@@ -151,7 +156,7 @@ export class DriveEquations {
     rates[o + 1] = v
     rates[o + 2] = battery
     const copper = current * current * rm
-    const friction = kt * c.noLoadA * omega
+    const friction = kt * idleA * omega
     if (this.size === 5 && c.thermal) {
       const th = c.thermal
       const flow = ((y[3] as number) - (y[4] as number)) / th.toCan
@@ -164,7 +169,7 @@ export class DriveEquations {
     watts[p + 3] = current * current * c.controllerOhm
     watts[p + 4] = copper
     watts[p + 5] = friction
-    watts[p + 6] = kt * (current - c.noLoadA) * omega - force * v
+    watts[p + 6] = kt * (current - idleA) * omega - force * v
     watts[p + 7] = c.dragPerSpeed2 * v * v * v
     watts[p + 8] = c.rollingN * v
   }

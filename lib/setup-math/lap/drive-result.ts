@@ -52,12 +52,12 @@ export interface SegmentRun {
   /** Where braking starts; absent when the car does not brake here. */
   brakeAtM: Maybe<number>
   turbo: TurboUse
-  /** Longest unbroken full throttle, s, and the time with the driver modulating at the grip limit. */
+  /** Longest unbroken full trigger, s, as a controller counts it, and the time at the grip limit. */
   fullThrottleS: number
   gripLimitedS: number
   currentLimitedS: number
   chargeC: number
-  /** Heat that electric braking leaves in the winding, J. */
+  /** Heat that electric braking leaves in the motor, winding and can, J. */
   brakeHeatJ: number
   minPackVoltageV: number
   peakMotorCurrentA: number

@@ -23,7 +23,7 @@ export function planLap(car: PreparedCar, track: Track): LapPlan {
     const mu = car.car.grip * (s.grip ?? 1)
     const corner = s.kind === 'corner'
     const cornerSpeedMps = corner ? (s.measuredSpeedMps ?? Math.sqrt(mu * g * s.radiusM)) : Infinity
-    const brakes = (mu * car.brakeShare * car.weightN) / car.inertiaKg
+    const brakes = (mu * car.brakeShare * car.weightN) / car.contactKg
     const lengthM = segmentLength(s)
     if (!(mu > 0 && Number.isFinite(mu) && lengthM > 0))
       throw new RangeProblem(`track.segments[${i}].grip`, s.grip, 'a usable grip factor')
@@ -33,8 +33,8 @@ export function planLap(car: PreparedCar, track: Track): LapPlan {
       cornerSpeedMps,
       exitSpeedLimitMps: Infinity,
       braking: {
-        a: brakes + car.rollingN / car.inertiaKg,
-        b: car.dragPerSpeed2 / car.inertiaKg - (corner ? brakes / cornerSpeedMps ** 2 : 0),
+        a: brakes + car.rollingN / car.contactKg,
+        b: car.dragPerSpeed2 / car.contactKg - (corner ? brakes / cornerSpeedMps ** 2 : 0),
       },
     }
   })

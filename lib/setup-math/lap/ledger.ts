@@ -1,4 +1,7 @@
-/** Where the pack's energy goes, J, in the order of the ledger's slots. */
+/**
+ * Where the pack's energy goes, J, in the order of the ledger's slots. `packJ` is what the cells give, less what braking puts back; the others and the
+ * change of kinetic energy sum up to it. The first `integratedSlots` are integrated along the way, the brakes' come in closed form.
+ */
 export const ledgerSlots = [
   'packJ',
   'packLossJ',
@@ -9,23 +12,34 @@ export const ledgerSlots = [
   'driveLossJ',
   'dragJ',
   'rollingJ',
-  'brakeJ',
+  'brakeWindingJ',
+  'brakeControllerJ',
+  'brakeCanJ',
 ] as const
+export const integratedSlots = 9
 
-export type EnergyLedger = Record<(typeof ledgerSlots)[number], number> & {
+type Slot = (typeof ledgerSlots)[number]
+
+export type EnergyLedger = Record<Slot, number> & {
+  /** What braking turns to heat behind the gears: winding, controller and can together. */
+  brakeJ: number
+  /** What braking puts back into the cells; `packJ` is already less by it. */
+  returnedJ: number
   /** Kinetic energy at the end minus that at the start, turning parts counted. */
   kineticJ: number
 }
 
-export const slot = Object.fromEntries(ledgerSlots.map((name, i) => [name, i])) as Record<
-  (typeof ledgerSlots)[number],
-  number
->
+export const slot = Object.fromEntries(ledgerSlots.map((name, i) => [name, i])) as Record<Slot, number>
 
-export function readLedger(sums: Float64Array, kineticJ: number): EnergyLedger {
-  const out = { kineticJ } as EnergyLedger
+export function readLedger(sums: Float64Array, kineticJ: number, returnedJ: number): EnergyLedger {
+  const out = { kineticJ, returnedJ } as EnergyLedger
   ledgerSlots.forEach((name, i) => {
     out[name] = sums[i] ?? 0
   })
+  out.brakeJ = out.brakeWindingJ + out.brakeControllerJ + out.brakeCanJ
   return out
 }
+
+/** Everything that the pack's energy went into, summed: equals `packJ` when the ledger closes. */
+export const ledgerSum = (e: EnergyLedger): number =>
+  e.kineticJ + ledgerSlots.reduce((sum, name) => (name === 'packJ' ? sum : sum + e[name]), 0)

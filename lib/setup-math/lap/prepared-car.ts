@@ -16,8 +16,10 @@ export interface PreparedCar {
   readonly car: Car
   readonly finalDrive: number
   readonly massKg: number
-  /** m + (Jm FDR^2 + 4 Jw)/r^2: what a force must accelerate. Turning parts load no tire and roll on no extra weight. */
+  /** m + (Jm FDR^2 + 4 Jw)/r^2: what the motor's force must accelerate. Turning parts load no tire and roll on no extra weight. */
   readonly inertiaKg: number
+  /** m + Jw/r^2 of the wheels that the motor does not turn: what the contact force must accelerate while the tire is the limit. */
+  readonly contactKg: number
   /** Motor rad/s per m/s of the car. */
   readonly motorPerSpeed: number
   readonly efficiency: number
@@ -37,6 +39,8 @@ export interface PreparedCar {
   /** Load moved onto the driven wheels per m/s² of acceleration, kg: m h / L, 0 with four driven wheels. */
   readonly transferKg: number
   readonly brakeShare: number
+  readonly brakeReturnShare: number
+  readonly exitTriggerShare: number
   readonly rollingN: number
   /** rho CdA / 2, N per (m/s)². */
   readonly dragPerSpeed2: number
@@ -98,6 +102,7 @@ export function prepareCar(car: Car): PreparedCar {
     finalDrive: fdr,
     massKg,
     inertiaKg: massKg + (rotor * fdr ** 2 + 4 * wheel) / radius ** 2,
+    contactKg: massKg + (fourWheel ? 0 : (2 * wheel) / radius ** 2),
     motorPerSpeed: fdr / radius,
     efficiency: checkNumber('driveEfficiency', car.driveEfficiency, { min: 0, max: 1, above: true }),
     ktNmPerA: torqueConstant(motor.kvRpmPerVolt),
@@ -128,6 +133,13 @@ export function prepareCar(car: Car): PreparedCar {
       // Braking unloads the rear axle that does it: F = mu (m g (1 - f) - F h/L), Gillespie ch. 1 with the sign of braking.
       fourWheel ? 1 : Math.max(0.05, (1 - front) / (1 + (grip * height) / wheelbase)),
     ),
+    brakeReturnShare: checkOptional(
+      'controller.brakeReturnShare',
+      controller.brakeReturnShare,
+      limits.share,
+      0,
+    ),
+    exitTriggerShare: checkOptional('exitTriggerShare', car.exitTriggerShare, limits.share, 1),
     rollingN: rolling * massKg * g,
     dragPerSpeed2: (density * checkOptional('dragAreaM2', car.dragAreaM2, limits.dragArea, 0)) / 2,
     ...(boost && checkBoost(boost).degrees > 0 && { boost }),

@@ -7,9 +7,11 @@ export interface RunState {
   drawnC: number
   windingC: number
   canC: number
-  /** Full throttle held so far, s; 0 after any lift. */
+  /** Full trigger held so far, s; 0 after any lift. */
   heldS: number
   sums: Float64Array
+  /** What braking has put back into the pack, J. */
+  returnedJ: number
 }
 
 export const startState = (car: PreparedCar, speedMps: number): RunState => ({
@@ -19,4 +21,5 @@ export const startState = (car: PreparedCar, speedMps: number): RunState => ({
   canC: car.startC,
   heldS: 0,
   sums: new Float64Array(ledgerSlots.length),
+  returnedJ: 0,
 })

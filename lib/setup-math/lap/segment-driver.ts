@@ -94,8 +94,8 @@ export class SegmentDriver {
     rk.begin()
     if (eq.forceGap > 0) {
       eq.mode = mode.grip
-      // In a corner the driver steadies the throttle, which is a lift; on a straight the clock has not begun or goes on.
-      if (corner || eq.turboPhase === 0) {
+      // In a corner the driver steadies the throttle, which is a lift; on a straight the trigger is or gets full, spinning or not.
+      if (corner) {
         held = 0
         this.setTurbo(0)
       }
@@ -138,12 +138,14 @@ export class SegmentDriver {
       if (steps > mostSteps || changes > mostChanges)
         return absent('the car does not reach the end in any sensible time')
       let h = Math.min(this.h, settings.maxStepS)
-      // Turbo's fire and top are known in time: the step ends on them.
+      // Turbo's fire and top are known in time: the step ends on them. Its clock runs on the trigger, not on the motor's load: at the grip limit on a
+      // straight it runs for the share of the time that the driver's habit gives, and once turbo has fired the trigger is full.
+      const clock = eq.mode !== mode.grip || eq.turboPhase > 0 ? 1 : corner ? 0 : car.exitTriggerShare
       let turboEvent = false
-      if (turbo && (eq.mode !== mode.grip || eq.turboPhase === 1)) {
+      if (turbo && clock > 0) {
         const left =
           eq.turboPhase === 0
-            ? turbo.delayS - held
+            ? (turbo.delayS - held) / clock
             : eq.turboPhase === 1
               ? (turbo.degrees - eq.turboAtStart) / turbo.rampDegPerS
               : Infinity
@@ -168,14 +170,13 @@ export class SegmentDriver {
           turboEvent = false
           h = root.h
         }
-        const running = eq.mode !== mode.grip || eq.turboPhase > 0
         rk.accept(h, state.sums)
         if (eq.turboPhase === 1 && turbo) eq.turboAtStart += turbo.rampDegPerS * h
         t += h
-        if (running) held += h
+        held += clock * h
         if (eq.turboPhase > 0) run.turbo.activeS += h
         if (eq.mode === mode.grip) run.gripLimitedS += h
-        else if (held > run.fullThrottleS) run.fullThrottleS = held
+        if (held > run.fullThrottleS) run.fullThrottleS = held
         if (eq.mode === mode.current) run.currentLimitedS += h
         observe()
         if ((y[at.speed] as number) <= 1e-9 && rk.rate0(at.speed) <= 0) {
@@ -199,7 +200,8 @@ export class SegmentDriver {
       if (crossed === Watch.End) break
       if (crossed === Watch.Brake) braking = true
       else if (crossed >= 0) {
-        if (eq.turboPhase === 0 && crossed === Watch.GripGap) held = 0
+        // In a corner the driver steadies the throttle at the grip's limit; a ramp that has begun goes on until the lift.
+        if (corner && eq.turboPhase === 0 && crossed === Watch.GripGap) held = 0
         changes++
         const stop = this.watch.change(crossed, event)
         if (isAbsent(stop)) return stop

@@ -124,7 +124,7 @@ function describeLap(
     topSpeedMps: Math.max(...runs.map((r) => r.peakSpeedMps)),
     segments,
     trace,
-    energy: readLedger(state.sums, kinetic),
+    energy: readLedger(state.sums, kinetic, state.returnedJ),
     chargeAh: state.drawnC / 3600,
     motorHeatJ:
       (state.sums[slot.windingLossJ] ?? 0) +

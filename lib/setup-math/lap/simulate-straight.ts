@@ -44,5 +44,5 @@ export function simulateStraight(
   )
   if (isAbsent(run)) return run
   const kinetic = (prepared.inertiaKg * (run.exitSpeedMps ** 2 - entry ** 2)) / 2
-  return { ...run, trace, energy: readLedger(state.sums, kinetic) }
+  return { ...run, trace, energy: readLedger(state.sums, kinetic, state.returnedJ) }
 }

@@ -24,6 +24,7 @@ export type ProjectedFigure =
   | 'endVoltsPerCell'
   | 'minVoltsPerCell'
   | 'canC'
+  | 'turboFires'
   | OfSegment
 
 /** Figures without jumps, of one flying lap at the race's start and one at its half: what the race's own are scaled by. */
@@ -116,6 +117,8 @@ export function nearRace(
   if (isAbsent(base)) return base
   const table = car.pack.restVoltageTable
   const segments = lap.segments.map((_, i): OfSegment => `full${i}`)
+  const turbo = car.controller?.turbo
+  const straights = lap.segments.flatMap((s, i): OfSegment[] => (s.kind === 'straight' ? [`full${i}`] : []))
   const voltsAt = (soc: number) => readTable(table, Math.min(table.at(-1)?.[0] ?? 1, Math.max(emptySoc, soc)))
   const modelRiseK = base.canRiseAtBellK + base.canRisePerS * (race.finishSeconds - raceSeconds)
   const rise = isAbsent(race.canC) || !(modelRiseK > 0) ? undefined : (race.canC - base.ambientC) / modelRiseK
@@ -127,6 +130,9 @@ export function nearRace(
       peakMotorCurrentA: s.peakMotorCurrentA,
     }
     for (const key of segments) out[key] = s[key] ?? 0
+    // Counted draw by draw: straights whose full trigger lasts as long as the delay, so that the count has a spread of its own.
+    if (turbo && turbo.degrees > 0)
+      out.turboFires = straights.filter((key) => (s[key] ?? 0) >= turbo.delayS - 1e-9).length
     if (!finished) return out
     const meanRaceLapS = Math.max(1, (meanLapS * s.halfLapS) / base.halfLapS + s.meanLapOffsetS)
     const { laps, finishSeconds } = paceFor({ raceSeconds, lapSeconds: meanRaceLapS })
@@ -170,13 +176,14 @@ function canRise(
   const { thermal, resistanceOhm, startTemperatureC } = car.motor
   if (!thermal) return { canRiseAtBellK: 0, canRisePerS: 0 }
   const ambientC = car.ambientC ?? 25
-  const windingW = Math.max(0, lap.motorHeatJ - lap.energy.noLoadLossJ) / lap.timeS
+  const ironJ = lap.energy.noLoadLossJ + lap.energy.brakeCanJ
+  const windingW = Math.max(0, lap.motorHeatJ - ironJ) / lap.timeS
   const at = (seconds: number): Maybe<number> => {
     const reached = motorHeat(
       { ...thermal, resistance25Ohm: resistanceOhm, copperCoefficient: 0 },
       {
         currentA: Math.sqrt(windingW / resistanceOhm),
-        ironLossW: lap.energy.noLoadLossJ / lap.timeS,
+        ironLossW: ironJ / lap.timeS,
         seconds,
         ambientC,
         ...(startTemperatureC !== undefined && {

@@ -183,13 +183,18 @@ test('figures of the lap carry a ±, its inputs’ shares sum to one at most, th
   expect(of(p, 'lap').rests[0]?.id).toBe('grip')
 })
 
-test('the result is laps/time, its ± that of the laps done when time is up, and the counts have chances', () => {
+test('the result is laps in a time, the laps done when time is up a line of their own, and the counts have chances', () => {
   const basis = projectionBoard().basis()
-  const f = of(lapProjections(basis), 'result')
-  const [, laps = 0, minutes = 0, seconds = 0] = (/^(\d+)\/(\d+):(\d\d\.\d)$/.exec(f.text) ?? []).map(Number)
+  const p = lapProjections(basis)
+  const [f, done] = [of(p, 'result'), of(p, 'lapsDone')]
+  const [, laps = 0, minutes = 0, seconds = 0] = (/^(\d+) laps in (\d+):(\d\d\.\d)$/.exec(f.text) ?? []).map(
+    Number,
+  )
+  expect(f).toMatchObject({ value: laps, plusMinusText: '' })
   // Laps done at 300 s by the mean lap of the text.
-  expect(f.value).toBeCloseTo((300 * laps) / (60 * minutes + seconds), 2)
-  expect(f.plusMinusText).toMatch(/^\d\.\d\d laps$/)
+  expect(done.value).toBeCloseTo((300 * laps) / (60 * minutes + seconds), 2)
+  expect(done.text).toMatch(/^\d+\.\d$/)
+  expect(done.plusMinusText).toMatch(/^\d\.\d$/)
   const chances = [...f.detail.matchAll(/(\d+) laps with (\d+) %/g)].map((m) => [Number(m[1]), Number(m[2])])
   expect(chances.map(([n]) => n)).toContain(laps)
   expect(chances.reduce((sum, [, p]) => sum + (p ?? 0), 0)).toBeGreaterThanOrEqual(89)
@@ -198,8 +203,12 @@ test('the result is laps/time, its ± that of the laps done when time is up, and
 
 test('the pack’s lowest voltage says what the cutoff does, and no cutoff is an alarm', () => {
   const b = projectionBoard()
-  const low = of(lapProjections(b.basis(), false), 'lowestVoltage')
-  expect(low.detail).toContain('does not act')
+  const low = of(lapProjections(b.basis()), 'lowestVoltage')
+  // Nobody has run this car yet: no sentence may say that the cutoff is not needed.
+  expect(low.detail).not.toMatch(/does not act|to spare/)
+  expect(low.detail).toMatch(
+    /upper bound: it may go down to \d\.\d\d V per cell.*Leave the cutoff on\..*three runs/,
+  )
   expect(low.caution).toBe('pack')
   const none = of(lapProjections(b.basis({ [`esc.${b.dials.cutoff}`]: 0 }), false), 'lowestVoltage')
   expect(none).toMatchObject({ alarm: true })
@@ -232,4 +241,40 @@ test('after an edit of one card only that card’s ground is made anew', () => {
   expect(after[1]).toBe(before[1])
   expect(after[0]).not.toBe(before[0])
   expect(after[0]?.key).not.toBe(before[0]?.key)
+})
+
+test('what the charger puts back is the race and, in lines of their own, what was driven around it', () => {
+  const p = lapProjections(projectionBoard().basis())
+  const value = (id: string) => of(p, id).value ?? Number.NaN
+  expect(of(p, 'chargeUsed').detail).not.toContain('Compare')
+  const outside = ['warmUp', 'toGrid', 'afterFlag'].map(value)
+  for (const mah of outside) expect(mah).toBeGreaterThan(0)
+  expect(value('putBack')).toBeCloseTo(
+    outside.reduce((a, b) => a + b, value('chargeUsed')),
+    6,
+  )
+  // 2, 0.5 and 1 easy laps at 60 % of a race lap's charge.
+  expect((outside[0] ?? 0) / (outside[1] ?? 1)).toBeCloseTo(4, 9)
+})
+
+test('the count of straights that turbo fires on has a spread of its own, and names what it hangs on', () => {
+  // A delay about as long as full trigger lasts on the short straight.
+  const b = projectionBoard()
+  const counts = [300, 500, 700, 900].map((ms) =>
+    of(lapProjections(b.basis({ [`esc.${b.dials.delay}`]: ms })), 'turbo'),
+  )
+  const open = counts.filter((c) => c.plusMinus > 0)
+  expect(open.length).toBeGreaterThan(0)
+  for (const c of open) {
+    expect(c.plusMinusText).toMatch(/^[1-3]$/)
+    expect(c.detail).toMatch(/In nine runs of ten on \d to \d of them/)
+    expect(c.rests.length).toBeGreaterThan(0)
+  }
+})
+
+test('the no-load speed says what boost and turbo add, and no longer that no car reaches it', () => {
+  const p = of(quickProjections(projectionBoard().basis()), 'noLoadSpeed')
+  expect(p.detail).not.toContain('No car reaches it')
+  // 10 degrees at 1 % of Kv each: 2420 rpm/V, loss current 2 A x 1.21; (8.4 - 2.42 x 0.030) x 2420 / 60 x 43.180117 mm.
+  expect(p.detail).toContain('with all of them 14.50 m/s')
 })

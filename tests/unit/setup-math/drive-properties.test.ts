@@ -21,7 +21,9 @@ const spent = (e: EnergyLedger): number =>
   e.driveLossJ +
   e.dragJ +
   e.rollingJ +
-  e.brakeJ +
+  e.brakeWindingJ +
+  e.brakeControllerJ +
+  e.brakeCanJ +
   e.kineticJ
 
 const finite = (value: unknown, path = ''): void => {
