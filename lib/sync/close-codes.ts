@@ -11,6 +11,8 @@ export const CLOSE = {
   tooSlow: 4513,
   /** More open sockets than the session or the server may have. */
   tooMany: 4529,
+  /** The kit knows no such meeting: not yet, where its own edit is still on its way. */
+  noMeeting: 4530,
   /** The server is shutting down: reconnect later. */
   shutdown: 1001,
 } as const

@@ -29,6 +29,9 @@ export interface TooManyAttempts {
 
 export type DeskResult<T> = { slowed: TooManyAttempts } | { slowed?: undefined; result: Result<T> }
 
+/** Phones that one guest invitation brings in at the same time. */
+export const PHONES_PER_GUEST_CODE = 40
+
 interface Parts {
   client: Client
   clock: Clock
@@ -74,6 +77,8 @@ export class JoinDesk {
     if (found.slowed) return found
     if (!found.result.ok) return { result: found.result }
     const invitation = found.result.value
+    const full = this.#whyFull(invitation, visitor)
+    if (!full.ok) return { result: full }
     const chosen = choosePerson(invitation, await this.#candidates(invitation), request)
     if (!chosen.ok) return { result: chosen }
     const person = chosen.value
@@ -134,6 +139,21 @@ export class JoinDesk {
     if (result.ok) throttle.succeeded(address)
     else throttle.failed(address, clock.now())
     return { result }
+  }
+
+  /** [S25] A guest code brings in only so many phones; the crew's seats are not theirs. A phone that joins anew keeps its place. */
+  #whyFull({ id, role }: Invitation, visitor: Visitor): Result<void> {
+    if (role !== 'guest') return ok(undefined)
+    const phones = this.#p.sessions.devices().filter((d) => d.invitationId === id)
+    const isOne = phones.some((d) => d.sessionId === visitor.session?.sessionId)
+    return isOne || phones.length < PHONES_PER_GUEST_CODE
+      ? ok(undefined)
+      : refuse(
+          'Guest code',
+          '',
+          `it has its ${PHONES_PER_GUEST_CODE} phones already`,
+          'Ask a manager for another guest code.',
+        )
   }
 
   /** Whom a joiner with this invitation may be: people of its role; for drivers also people noted down without a role. */

@@ -7,6 +7,8 @@ export interface LiveSession {
   name: string
   role: Role
   deviceId: string
+  /** The invitation it came in by; absent where that is not known. */
+  invitationId?: string | null
 }
 
 /** `session: null` means that it has ended: revoked, left or expired. */

@@ -18,6 +18,7 @@ export interface DeviceRow {
   sessionId: string
   personId: string
   deviceId: string
+  invitationId: string | null
   device: string
   createdAt: number
   lastSeenAt: number
@@ -113,6 +114,7 @@ export class SqlSessions implements Sessions {
         sessionId: r.id,
         personId: r.personId,
         deviceId: r.deviceId,
+        invitationId: r.invitationId,
         device: r.device,
         createdAt: r.createdAt,
         lastSeenAt: r.lastSeenAt,
@@ -164,6 +166,7 @@ export class SqlSessions implements Sessions {
         tokenHash: sessions.tokenHash,
         personId: sessions.personId,
         deviceId: sessions.deviceId,
+        invitationId: sessions.invitationId,
         device: sessions.device,
         createdAt: sessions.createdAt,
         lastSeenAt: sessions.lastSeenAt,
@@ -195,4 +198,5 @@ const liveSession = (r: { id: string } & Omit<LiveSession, 'sessionId'>): LiveSe
   name: r.name,
   role: r.role,
   deviceId: r.deviceId,
+  invitationId: r.invitationId ?? null,
 })

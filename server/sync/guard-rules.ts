@@ -1,5 +1,5 @@
-import { checkField, collectionNames, mayWrite, parseKey, type DocKind } from '@/lib/board'
-import type { FieldChange, PolicyContext } from '@/lib/board'
+import { checkField, collectionNames, isMeeting, mayWrite, parseKey, type DocKind } from '@/lib/board'
+import type { BoardReader, FieldChange, PolicyContext } from '@/lib/board'
 import type { Result } from '@/lib/core/result'
 
 export type { BoardReader, DocKind, FieldChange, PolicyContext } from '@/lib/board'
@@ -13,6 +13,14 @@ export interface GuardRules {
   checkField(doc: DocKind, collection: string, field: string, value: unknown): Result<void>
   /** [S4] */
   mayWrite(ctx: PolicyContext, change: FieldChange): Result<void>
+  /** [S24] Whether the kit knows this meeting, removed or not. Rules without it let any meeting's room be opened. */
+  isMeeting?(read: BoardReader, meetingId: string): boolean
 }
 
-export const boardRules: GuardRules = { collections: collectionNames, parseKey, checkField, mayWrite }
+export const boardRules: GuardRules = {
+  collections: collectionNames,
+  parseKey,
+  checkField,
+  mayWrite,
+  isMeeting,
+}

@@ -4,6 +4,8 @@ export interface Limits {
   frameBytes: number
   /** Largest answer to the server's own sync question (a phone that comes back from hours offline), bytes. */
   answerBytes: number
+  /** Largest question (a state vector: about 7 bytes for each page that ever wrote), bytes. */
+  vectorBytes: number
   /** Hard limit of a websocket message, bytes; beyond it the socket is closed without reading on. */
   messageBytes: number
   /** Structs in one update. */
@@ -14,16 +16,21 @@ export interface Limits {
   backlogBytes: number
   /** A socket that can't take its resync for this long is closed, ms. */
   slowCloseMs: number
-  /** Sustained work units a socket may send per second; an update is one unit. */
-  unitsPerSecond: number
-  /** Work units a socket may save up. */
-  unitBurst: number
   /** Refused frames within `offenceWindowMs` after which a socket is closed [S2]. */
   offences: number
   offenceWindowMs: number
   /** Lines of refused edits that one session may write into the audit trail per minute. */
   refusedAuditPerMinute: number
   socketsPerSession: number
+  /** The same for a guest's device. */
+  socketsPerGuest: number
+  /** Of one person on all devices. */
+  socketsPerPerson: number
+  /** Of all guests who came in by one invitation. */
+  socketsPerGuestCode: number
+  /** Sockets of all guests together. */
+  guestSockets: number
+  /** All sockets. The last fifth is kept for mechanics and managers, the last tenth for managers [S25]. */
   sockets: number
   /** One awareness state as JSON, bytes. */
   presenceBytes: number
@@ -38,26 +45,26 @@ export interface Limits {
 export const DEFAULT_LIMITS: Limits = {
   frameBytes: 256 * 1024,
   answerBytes: 1024 * 1024,
+  vectorBytes: 128 * 1024,
   messageBytes: 4 * 1024 * 1024,
   structsPerUpdate: 100_000,
   valueDepth: 16,
   backlogBytes: 1024 * 1024,
   slowCloseMs: 60_000,
-  unitsPerSecond: 3_000,
-  unitBurst: 6_000,
   offences: 10,
   offenceWindowMs: 60_000,
   refusedAuditPerMinute: 300,
   socketsPerSession: 24,
+  socketsPerGuest: 8,
+  socketsPerPerson: 72,
+  socketsPerGuestCode: 240,
+  guestSockets: 400,
   sockets: 1_000,
   presenceBytes: 4096,
   compactAfter: 1_000,
   idleUnloadMs: 60_000,
   heartbeatMs: 10_000,
 }
-
-/** Work units of answering a sync question, which encodes the whole document's deletions. */
-export const SYNC_REQUEST_UNITS = 100
 
 /** A bucket that fills with time. Times in ms of any steady clock. */
 export class TokenBucket {
@@ -70,12 +77,6 @@ export class TokenBucket {
   ) {
     this.#tokens = burst
     this.#at = now
-  }
-  /** Take tokens, going into debt if need be; returns how long (ms) to wait until the debt is paid, 0 for none. */
-  take(n: number, now: number): number {
-    this.#fill(now)
-    this.#tokens -= n
-    return this.#tokens >= 0 ? 0 : (-this.#tokens / this.perSecond) * 1000
   }
   /** Take one token if there is one. */
   tryTake(now: number): boolean {

@@ -20,6 +20,8 @@ export class Presence {
   readonly #states = new Map<number, State>()
   readonly #clientOf = new Map<object, number>()
   #changed = new Set<number>()
+  /** Asked for by whoever joins, and by anybody at any time. */
+  #everybody: Uint8Array | null = null
   constructor(readonly maxStateBytes: number) {}
 
   /** Take in an awareness message from a socket. @throws when it does not decode. */
@@ -44,6 +46,7 @@ export class Presence {
       this.#clientOf.set(owner, client)
       this.#states.set(client, { clock, json: state === null ? 'null' : stamp(state, session), owner })
       this.#changed.add(client)
+      this.#everybody = null
     }
   }
 
@@ -55,6 +58,7 @@ export class Presence {
     if (client === undefined || state?.owner !== owner) return
     this.#states.set(client, { ...state, clock: state.clock + 1, json: 'null' })
     this.#changed.add(client)
+    this.#everybody = null
   }
 
   get hasChanges(): boolean {
@@ -74,7 +78,9 @@ export class Presence {
 
   /** One frame with everybody; also what keeps an otherwise silent socket alive when nobody is there. */
   everybody(): Uint8Array {
-    return this.#frame([...this.#states].filter(([, s]) => s.json !== 'null').map(([client]) => client))
+    if (this.#everybody) return this.#everybody
+    const here = [...this.#states].filter(([, s]) => s.json !== 'null')
+    return (this.#everybody = this.#frame(here.map(([client]) => client)))
   }
 
   /** The client that a socket speaks for; undefined before it has said so. */

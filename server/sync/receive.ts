@@ -2,7 +2,6 @@ import * as decoding from 'lib0/decoding'
 import * as syncProtocol from 'y-protocols/sync'
 import type { Clock } from '@/lib/core/clock'
 import { FRAME, readBarrier, readClock, readGeneration, writeClock } from '@/lib/sync/frames'
-import { SYNC_REQUEST_UNITS } from './limits'
 import type { Room } from './room'
 import type { SyncSocket } from './sync-socket'
 
@@ -17,9 +16,23 @@ export function receive(room: Room, from: SyncSocket, message: Uint8Array, clock
   }
 }
 
-/** What a message costs its sender. */
-export const unitsOf = (message: Uint8Array): number =>
-  message[0] === FRAME.sync && message[1] === syncProtocol.messageYjsSyncStep1 ? SYNC_REQUEST_UNITS : 1
+/** ms of the server's time per message, byte, receiver; what an update's edits cost beyond that is charged when they are judged. */
+const COST = { update: 0.05, byte: 50 / 2 ** 20, presence: 0.05, receiver: 0.01, other: 0.02 }
+
+/** [S25] What a message will about take of the server's time, ms. */
+export function costOf(room: Room, message: Uint8Array): number {
+  switch (message[0]) {
+    case FRAME.sync:
+      if (message[1] === syncProtocol.messageYjsSyncStep1) return room.answerMs + COST.byte * message.length
+      return COST.update + COST.byte * message.length
+    case FRAME.awareness:
+      return COST.presence + COST.receiver * room.sockets.size + COST.byte * message.length
+    case FRAME.queryAwareness:
+      return COST.presence + COST.byte * room.presence.everybody().length
+    default:
+      return COST.other + COST.byte * message.length
+  }
+}
 
 function read(room: Room, from: SyncSocket, message: Uint8Array, clock: Clock): void {
   const d = decoding.createDecoder(message)
@@ -48,6 +61,8 @@ function readSync(room: Room, from: SyncSocket, d: decoding.Decoder): void {
   const body = decoding.readVarUint8Array(d)
   switch (step) {
     case syncProtocol.messageYjsSyncStep1:
+      if (body.length > from.limits.vectorBytes)
+        return room.refuseFrame(from, 'too-large', 'The question names more writers than this board has.')
       return room.enqueue({ kind: 'question', from, vector: body })
     case syncProtocol.messageYjsSyncStep2:
     case syncProtocol.messageYjsUpdate: {

@@ -53,6 +53,8 @@ export class Room implements TurnMember {
   #turn: Turn | null = null
   #broken: Error | null = null
   #untold: { vector: Uint8Array; refusals: Reply[] } | null = null
+  /** What answering a question took lately, ms; most of it is encoding the document. */
+  answerMs = 0.5
   readonly #delivery: Delivery
   readonly #leaveCommit: Disposer
 
@@ -289,8 +291,12 @@ export class Room implements TurnMember {
   }
 
   #answer(to: SyncSocket, vector: Uint8Array): void {
+    const before = this.parts.steady()
     try {
       this.#delivery.answer(to, vector)
+      const ms = this.parts.steady() - before
+      this.answerMs = Math.max(0.5, (this.answerMs + ms) / 2)
+      to.spend(ms)
     } catch (e) {
       this.refuseFrame(to, 'malformed', `The question does not decode (${reasonOf(e)}).`)
     }

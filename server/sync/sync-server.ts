@@ -1,7 +1,7 @@
 import type { IncomingMessage } from 'node:http'
 import type { Duplex } from 'node:stream'
 import { WebSocketServer, type RawData, type WebSocket } from 'ws'
-import type * as Y from 'yjs'
+import * as Y from 'yjs'
 import { schemaVersion } from '@/lib/board'
 import type { Clock } from '@/lib/core/clock'
 import type { Json } from '@/lib/core/json'
@@ -11,14 +11,18 @@ import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
 import { PROTOCOL_VERSION, type BoardVersion } from '@/lib/sync/states'
 import type { Disposer, LiveSession, SessionChange, Sessions } from '../join/live-session'
 import type { Store } from '../storage/store'
+import { clientAddress } from '../http/client-address'
+import { Budgets } from './budgets'
 import { GroupCommit } from './commit'
 import { Guard } from './guard'
 import { boardRules, type BoardReader, type DocKind, type GuardRules } from './guard-rules'
 import { DEFAULT_LIMITS, type Limits } from './limits'
 import { NotStored } from './not-stored'
 import { keepAliveFrame } from './presence'
-import { receive, unitsOf } from './receive'
+import { Intake, type Source } from './intake'
+import { costOf, receive } from './receive'
 import { identityOf, Room } from './room'
+import { Seats } from './seats'
 import type { SyncLog } from './sync-log'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
 import { realTimers, type Timers } from './timers'
@@ -32,6 +36,8 @@ export interface SyncServerParts {
   limits?: Partial<Limits>
   rules?: GuardRules
   timers?: Timers
+  /** What people have used of the server's time, shared with whatever else they can ask of it. */
+  budgets?: Budgets
 }
 
 export interface SyncStats {
@@ -66,6 +72,7 @@ export interface SyncCore extends SyncServer {
     ws: WebSocketLike,
     session: LiveSession,
     room: string,
+    address?: string,
   ): { message: (data: Uint8Array) => void; pong: () => void; closed: () => void } | null
 }
 
@@ -93,7 +100,9 @@ export class SyncServerCore implements SyncCore {
   readonly #disposers: Disposer[] = []
   readonly #version: BoardVersion
   readonly #past = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
-  #sockets = 0
+  readonly #seats: Seats
+  readonly #budgets: Budgets
+  readonly #intake: Intake
   #closed = false
 
   constructor(parts: SyncServerParts) {
@@ -109,6 +118,9 @@ export class SyncServerCore implements SyncCore {
       protocol: PROTOCOL_VERSION,
       schema: schemaVersion(),
     }
+    this.#seats = new Seats(this.#limits)
+    this.#budgets = parts.budgets ?? new Budgets(() => this.#timers.steady())
+    this.#intake = new Intake(this.#budgets, this.#timers)
     this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers)
     // No compression: it costs memory per socket and time per receiver, and edits are small.
     this.#wss = new WebSocketServer({
@@ -136,11 +148,12 @@ export class SyncServerCore implements SyncCore {
     this.#wss.handleUpgrade(req, socket, head, (ws) => {
       ws.on('error', () => undefined) // a protocol error is followed by its close
       if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This device has left the crew.')
-      this.#seat(ws, socket, admission.session, formatRoomName(admission.room))
+      const address = clientAddress(req.socket.remoteAddress)
+      this.#seat(ws, socket, admission.session, formatRoomName(admission.room), address)
     })
   }
 
-  #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string): void {
+  #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string, address: string): void {
     const wire: WebSocketLike = {
       send: (data) => ws.send(data),
       // Past the websocket, which would frame it anew for each. It holds nothing back that this could overtake: without compression every
@@ -161,7 +174,7 @@ export class SyncServerCore implements SyncCore {
         return ws.bufferedAmount
       },
     }
-    const seat = this.connect(wire, session, roomName)
+    const seat = this.connect(wire, session, roomName, address)
     if (!seat) return
     ws.on('message', (data: RawData) => {
       if (data instanceof Buffer) seat.message(data)
@@ -170,14 +183,23 @@ export class SyncServerCore implements SyncCore {
     ws.on('close', seat.closed)
   }
 
-  connect(ws: WebSocketLike, session: LiveSession, roomName: string): ReturnType<SyncCore['connect']> {
-    const mine = this.#bySession.get(session.sessionId) ?? new Set()
-    if (mine.size >= this.#limits.socketsPerSession || this.#sockets >= this.#limits.sockets) {
-      ws.close(CLOSE.tooMany, 'Too many open pages on this device.')
-      return null
-    }
+  connect(
+    ws: WebSocketLike,
+    session: LiveSession,
+    roomName: string,
+    address?: string,
+  ): ReturnType<SyncCore['connect']> {
     let room: Room
     try {
+      if (!this.#mayOpen(roomName)) {
+        ws.close(CLOSE.noMeeting, 'The board has no such meeting (yet).')
+        return null
+      }
+      const full = this.#seats.take(session)
+      if (full !== null) {
+        ws.close(CLOSE.tooMany, full)
+        return null
+      }
       room = this.#room(roomName)
     } catch (e) {
       this.#log.error({ err: e, room: roomName }, 'a room could not be loaded')
@@ -185,36 +207,54 @@ export class SyncServerCore implements SyncCore {
       return null
     }
     const socket = new SyncSocket(ws, session, this.#limits, this.#timers)
+    const mine = this.#bySession.get(session.sessionId) ?? new Set()
     const entry = { room, socket }
     this.#bySession.set(session.sessionId, mine.add(entry))
-    this.#sockets++
     this.#touch(session.sessionId)
+    const source: Source = {
+      get session() {
+        return socket.session
+      },
+      address,
+      get isOpen() {
+        return socket.isOpen
+      },
+      take: (message) => receive(room, socket, message, this.#clock),
+      costOf: (message) => costOf(room, message),
+      pause: () => ws.pause(),
+      resume: () => ws.resume(),
+    }
+    socket.spend = (ms) => this.#budgets.charge(source, ms)
+    socket.isHeldBack = () => this.#intake.isWaiting(source)
     let gone = false
     const leave = () => {
       if (gone) return
       gone = true
-      this.#sockets--
+      this.#seats.leave(session)
       mine.delete(entry)
       if (mine.size === 0 && this.#bySession.get(session.sessionId) === mine)
         this.#bySession.delete(session.sessionId)
       for (const l of this.#lagging) if (l.socket === socket) this.#lagging.delete(l)
+      this.#intake.forget(source)
       room.remove(socket)
     }
     room.add(socket)
     return {
       message: (data) => {
-        if (!socket.isOpen) return
-        receive(room, socket, data, this.#clock)
-        // Back pressure instead of loss: whoever is too fast is not read for a while.
-        const wait = socket.bucket.take(unitsOf(data), this.#timers.steady())
-        if (wait > 0) {
-          ws.pause()
-          this.#timers.after(wait, () => ws.resume())
-        }
+        if (socket.isOpen) this.#intake.arrive(source, data)
       },
       pong: () => void (socket.silentTicks = 0),
       closed: leave,
     }
+  }
+
+  /** [S24] Rooms come from meetings that the kit knows, or that something is stored for; others leave no trace. */
+  #mayOpen(roomName: string): boolean {
+    const { isMeeting } = this.#rules
+    const room = parseRoomName(roomName)
+    if (room?.kind !== 'meeting' || !isMeeting || this.#rooms.has(roomName)) return true
+    this.#room(KIT)
+    return isMeeting(this.#reader(roomName), room.meetingId) || this.#store.rooms().includes(roomName)
   }
 
   editAsServer(roomName: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void> {
@@ -226,7 +266,12 @@ export class SyncServerCore implements SyncCore {
   }
 
   readRoom<T>(roomName: string, read: (doc: Y.Doc) => T): Promise<T> {
-    return new Promise((resolve) => resolve(read(this.#room(nameOf(roomName)).board.doc)))
+    return new Promise((resolve) => {
+      const name = nameOf(roomName)
+      // Whoever only looks makes no room: calendars ask for any meeting.
+      if (this.#mayOpen(name)) resolve(read(this.#room(name).board.doc))
+      else resolve(read(new Y.Doc()))
+    })
   }
 
   stats(): SyncStats {
@@ -237,7 +282,7 @@ export class SyncServerCore implements SyncCore {
     const { framesRefused, ...edits } = sum
     return {
       rooms: this.#rooms.size,
-      sockets: this.#sockets,
+      sockets: this.#seats.taken,
       readOnly: this.#commit.readOnly,
       turns: this.#commit.turns,
       failedCommits: this.#commit.failures,
@@ -257,6 +302,7 @@ export class SyncServerCore implements SyncCore {
       room.unload()
     }
     this.#rooms.clear()
+    this.#intake.close()
     this.#commit.close()
     return new Promise((resolve) => this.#wss.close(() => resolve()))
   }
@@ -327,6 +373,8 @@ export class SyncServerCore implements SyncCore {
   #heartbeat(): void {
     for (const entries of [...this.#bySession.values()]) {
       for (const { room, socket } of [...entries]) {
+        // A phone that is not read can't be heard.
+        if (socket.isHeldBack()) socket.silentTicks = 0
         if (++socket.silentTicks > 3) {
           room.remove(socket)
           socket.ws.terminate()

@@ -58,9 +58,12 @@ export class SyncSocket {
   silentTicks = 0
   /** Whether it was sent anything since the last tick. */
   spokenTo = false
-  readonly bucket: TokenBucket
   readonly offences: WindowCounter
   readonly questions: WindowCounter
+  /** Charge the phone's person for so many ms of the server's time [S25]. */
+  spend: (ms: number) => void = () => undefined
+  /** Whether messages of it wait for its person's budget [S25]. */
+  isHeldBack: () => boolean = () => false
   /** Set by the room: drop the backlog and wait for a resync. */
   startLag: () => void = () => undefined
   /** Set by the room: it can't even take what it is owed. */
@@ -75,7 +78,6 @@ export class SyncSocket {
   ) {
     const perMinute = limits.refusedAuditPerMinute
     this.#refusals = new TokenBucket(perMinute / 60, perMinute, timers.steady())
-    this.bucket = new TokenBucket(limits.unitsPerSecond, limits.unitBurst, timers.steady())
     this.offences = new WindowCounter(limits.offenceWindowMs)
     this.questions = new WindowCounter(limits.offenceWindowMs)
   }

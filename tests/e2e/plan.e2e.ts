@@ -6,6 +6,7 @@ import { ok } from '@/lib/core/result'
 import type { MakeFeedResponse } from '@/lib/join/calendar-api'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { deadSpot } from '../support/dead-spot'
+import { makeMeeting } from '../support/make-meeting'
 import { readBoard, stockClient } from '../support/read-board'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 
@@ -29,6 +30,7 @@ beforeAll(async () => {
   ilse = await server.join('mechanic', { name: 'Ilse' })
   bas = await server.join('mechanic', { name: 'Bas' })
   dana = await server.join('driver', { name: 'Dana' })
+  await makeMeeting(server.port, petra.cookie, 'late-day')
   timekeeper = await device(petra)
   seedDay(Date.now())
   await saved((b) => b['entries']?.['run-heron:carId'] === 'heron')

@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url'
 import type { Role } from '@/lib/core/role'
 import type { CrewResponse } from '@/lib/join/join-api'
 import { endOfLog } from '../support/end-of-log'
+import { makeMeeting } from '../support/make-meeting'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 import type { Random } from './random'
 
@@ -44,6 +45,11 @@ export class FuzzCrew {
 
   cookie(member: Member): string {
     return this.#joined(member).cookie
+  }
+  /** A meeting of this id on the board, and its room's name. */
+  async makeRoom(meetingId: string): Promise<string> {
+    await makeMeeting(this.server.port, this.cookie('boss'), meetingId)
+    return `meeting-${meetingId}`
   }
   room(name: string): string {
     return `ws://127.0.0.1:${this.server.port}/sync/${name}`

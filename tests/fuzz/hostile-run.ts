@@ -18,7 +18,7 @@ const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 /** Hostile frames of every kind from a guest's device, while an honest phone watches. The board must not change by a single value. */
 export async function runHostile(crew: FuzzCrew, count: number, seed: number): Promise<HostileResult> {
   const r = new Random(seed)
-  const room = `meeting-hostile${seed}`
+  const room = await crew.makeRoom(`hostile${seed}`)
   const honest = new FuzzPhone('boss', crew.cookie('boss'), crew.room(room))
   const answer = async (p: FuzzPhone) => {
     p.resetAnswer()

@@ -25,7 +25,7 @@ export async function runKills(
   const r = new Random(seed)
   const result: KillResult = { kills: 0, acknowledged: 0, lost: [], unacknowledgedKept: 0 }
   for (let k = 1; k <= kills; k++) {
-    const room = `meeting-kill${seed}x${k}`
+    const room = await crew.makeRoom(`kill${seed}x${k}`)
     const phones = (['boss', 'mech', 'dora'] as const).map(
       (m) => new FuzzPhone(m, crew.cookie(m), crew.room(room)),
     )

@@ -52,7 +52,7 @@ const FORBIDDEN: Record<(typeof CREW)[number][0], [string, string, string][]> = 
 /** One seeded run: phones of all roles work, the world around them misbehaves, and in the end everything must agree. */
 export async function runScenario(crew: FuzzCrew, seed: number): Promise<ScenarioResult> {
   const r = new Random(seed)
-  const room = `meeting-fuzz${seed}`
+  const room = await crew.makeRoom(`fuzz${seed}`)
   const faults: ScenarioResult['faults'] = []
   const fault = (kind: FaultKind, ...what: string[]) =>
     void faults.push(...what.map((w) => ({ kind, what: w })))

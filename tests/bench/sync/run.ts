@@ -8,6 +8,7 @@ import { connect } from 'node:net'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { parseArgs } from 'node:util'
+import { makeMeeting } from '../../support/make-meeting'
 import { ServerProcess } from '../../support/server-process'
 import { machineLoad, quantile, show, table } from './figures'
 import { printGrowth } from './growth'
@@ -63,6 +64,7 @@ async function startOurs(): Promise<Running> {
   const cookies: string[] = []
   for (let i = 0; i < sessions; i++)
     cookies.push((await server.join('manager', { name: `Manager ${i}` })).cookie)
+  await makeMeeting(server.port, cookies[0] ?? '', 'bench')
   return {
     url: `ws://127.0.0.1:${server.port}/sync`,
     pid: server.pid,

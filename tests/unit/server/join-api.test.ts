@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { readField } from '@/lib/board'
 import type { CrewResponse, InvitationsResponse, InviteResponse, PreviewResponse } from '@/lib/join/join-api'
+import { PHONES_PER_GUEST_CODE } from '@/server/join/join-desk'
 import { writeKitPerson } from '@/server/join/kit-people'
 import { openDatabase } from '@/server/storage/open-database'
 import { apiServer, type ApiServer } from '../../support/api-server'
@@ -116,6 +117,25 @@ describe('joining', () => {
     const res = await api.send('/api/join', { code: api.invite('driver').code, name: 'Ann' }, first.headers)
     expect(await res.json()).toMatchObject({ session: { role: 'driver', deviceId: first.deviceId } })
     expect(await (await api.get('/api/session', first.headers)).json()).toMatchObject({ session: null })
+  })
+
+  it('[S25] a guest code brings in its phones and no more, and says whose limit that is; a crew code goes on', async () => {
+    const { code } = api.invite('guest')
+    const cookies: string[] = []
+    for (let n = 0; n < PHONES_PER_GUEST_CODE; n++) {
+      const res = await api.send('/api/join', { code, name: `Guest ${n}` })
+      expect(res.status).toBe(200)
+      cookies.push((res.headers.get('set-cookie') ?? '').split(';')[0] ?? '')
+    }
+    const more = await api.send('/api/join', { code, name: 'One more' })
+    expect(more.status).toBe(422)
+    expect(await more.text()).toContain('it has its 40 phones already')
+    // A phone of that code that joins anew keeps its place, and one that leaves gives it up.
+    const cookie = cookies[0] ?? ''
+    expect((await api.send('/api/join', { code, name: 'Guest again' }, { cookie })).status).toBe(200)
+    expect((await api.send('/api/leave', {}, { cookie: cookies[1] ?? '' })).status).toBe(200)
+    expect((await api.send('/api/join', { code, name: 'One more' })).status).toBe(200)
+    expect((await api.send('/api/join', { code: api.invite('manager').code, name: 'Boss' })).status).toBe(200)
   })
 
   it('guessing codes is slowed with Retry-After, and a right code then waits too', async () => {

@@ -6,6 +6,7 @@ import { exportDoc, formatKey } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { FRAME, readBarrier, readRejection, writeBarrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
+import { makeMeeting } from '../../support/make-meeting'
 import { ServerProcess } from '../../support/server-process'
 
 /** A stock provider with a joined device's cookie against the real server process: what it may not do comes to nothing. */
@@ -66,6 +67,7 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
   const server = await ServerProcess.start({ screens: false })
   undo.push(() => server.dispose())
   const boss = await server.join('manager', { name: 'Boss' })
+  await makeMeeting(server.port, boss.cookie, 'open')
   const mech = await server.join('mechanic', { name: 'Mech' })
   const eve = await server.join('driver', { name: 'Eve' })
   const dan = await server.join('driver', { name: 'Dan' })

@@ -43,7 +43,14 @@ it.each([300, 2])(
           store: new MemoryStore(() => {
             if (disk.full) throw new Error('disk full')
           }),
-          limits: { offences: 1e9, socketsPerSession: 1e6, backlogBytes: 3_000, refusedAuditPerMinute },
+          limits: {
+            offences: 1e9,
+            socketsPerSession: 1e6,
+            socketsPerPerson: 1e6,
+            socketsPerGuest: 1e6,
+            backlogBytes: 3_000,
+            refusedAuditPerMinute,
+          },
         })
         const boss = desk.phone('manager', 'boss')
         for (let i = 0; i < 2; i++) boss.set('people', `held${i}:text`, 'by the boss')

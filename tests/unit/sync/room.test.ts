@@ -1,10 +1,22 @@
 import * as encoding from 'lib0/encoding'
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
+import type { Role } from '@/lib/core/role'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { FRAME, writeClock } from '@/lib/sync/frames'
 import { MemoryStore } from '@/server/storage/memory-store'
-import { frame, storedBoard, syncDesk } from './sync-desk'
+import { frame, smallRules, storedBoard, syncDesk } from './sync-desk'
+
+/** A line on which nothing comes back. */
+const deafSocket = {
+  send: () => undefined,
+  broadcast: () => undefined,
+  terminate: () => undefined,
+  ping: () => undefined,
+  pause: () => undefined,
+  resume: () => undefined,
+  bufferedAmount: 0,
+}
 
 describe('a turn', () => {
   it('[S7] shows an edit to others after it is stored, in one message per receiver and turn', () => {
@@ -150,21 +162,75 @@ describe('sessions', () => {
     const desk = syncDesk({ limits: { socketsPerSession: 3 } })
     const a = desk.phone('manager', 'ann')
     const codes: number[] = []
-    const ws = {
-      send: () => undefined,
-      broadcast: () => undefined,
-      close: (code: number) => void codes.push(code),
-      terminate: () => undefined,
-      ping: () => undefined,
-      pause: () => undefined,
-      resume: () => undefined,
-      bufferedAmount: 0,
-    }
+    const ws = { ...deafSocket, close: (code: number) => void codes.push(code) }
     const seats = [1, 2, 3].map(() => desk.server.connect(ws, a.session, 'kit'))
     expect(seats.map((seat) => seat !== null)).toEqual([true, true, false])
     expect(codes).toEqual([CLOSE.tooMany])
     seats[0]?.closed()
     expect(desk.server.connect(ws, a.session, 'kit')).not.toBeNull()
+  })
+
+  it('[S25] a guest code can’t take the crew’s seats, and who is turned away hears whose limit it was', () => {
+    const limits = {
+      sockets: 20,
+      guestSockets: 8,
+      socketsPerGuestCode: 6,
+      socketsPerGuest: 2,
+      socketsPerPerson: 3,
+    }
+    const desk = syncDesk({ limits })
+    const told: string[] = []
+    const knock = (role: Role, personId: string, invitationId: string, sessionId = personId) => {
+      const ws = { ...deafSocket, close: (_: number, reason: string) => void told.push(reason) }
+      const session = { sessionId, personId, name: personId, role, deviceId: sessionId, invitationId }
+      return desk.server.connect(ws, session, 'kit')
+    }
+    const taken = (seats: unknown[]) => seats.filter((s) => s !== null).length
+    const crowd = (code: string) =>
+      [0, 1, 2, 3, 4].flatMap((n) => [1, 2, 3].map(() => knock('guest', code + n, code)))
+    expect(taken(crowd('a'))).toBe(6)
+    expect(taken(crowd('b'))).toBe(2)
+    expect(new Set(told)).toEqual(
+      new Set([
+        'This device has its 2 open pages already. Close one.',
+        'The phones of this guest code have all its pages open already. Ask for another code.',
+        'All seats for guests are taken. Try again when somebody has left.',
+      ]),
+    )
+    expect(told.every((reason) => Buffer.byteLength(reason) <= 123)).toBe(true)
+    // Drivers fill up what is not kept for mechanics and managers.
+    expect(taken(Array.from({ length: 30 }, (_, n) => knock('driver', `d${n}`, 'c')))).toBe(8)
+    expect(told.at(-1)).toBe('All seats for a driver are taken. Try again when somebody has left.')
+    expect(taken(Array.from({ length: 30 }, (_, n) => knock('mechanic', `m${n}`, 'd')))).toBe(2)
+    const pages = ['one', 'two', 'three', 'four'].map((device) => knock('manager', 'ann', 'e', device))
+    expect(taken(pages)).toBe(2)
+    pages[0]?.closed()
+    expect(knock('manager', 'bob', 'e')).not.toBeNull()
+  })
+
+  it('[S24] a meeting that the kit does not know has no room, in memory or on disk, until it is there', async () => {
+    const desk = syncDesk({
+      rules: {
+        ...smallRules,
+        isMeeting: (read, id) => read.field('kit', 'cars', id, 'driver') !== undefined,
+      },
+    })
+    const a = desk.phone('manager', 'ann', 'kit')
+    for (let i = 0; i < 50; i++)
+      expect(desk.phone('manager', 'ann', `meeting-x${i}`).closedWith?.code).toBe(CLOSE.noMeeting)
+    expect(desk.server.stats()).toMatchObject({ rooms: 1, sockets: 1 })
+    expect(desk.store.rooms()).toEqual([])
+    // A phone that made the meeting while it was away: its kit goes first, and the room is there when it knocks again.
+    const made = desk.phone('manager', 'ann', 'meeting-m1')
+    made.set('notes', 'n1:text', 'made offline')
+    a.set('cars', 'm1:driver', 'somebody')
+    desk.endTurn()
+    made.connect()
+    desk.endTurn()
+    expect(made.closedWith).toBeNull()
+    expect(storedBoard(desk.store)).toEqual({ notes: { 'n1:text': 'made offline' } })
+    expect(await desk.server.readRoom('meeting-x1', (doc) => doc.store.clients.size)).toBe(0)
+    expect(desk.server.stats().rooms).toBe(2)
   })
 
   it('a half-open socket is dropped after three silent heartbeats, a silent but living one is kept', () => {

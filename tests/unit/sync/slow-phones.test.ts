@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { CLOSE } from '@/lib/sync/close-codes'
+import { RATES } from '@/server/sync/budgets'
 import { storedBoard, syncDesk } from './sync-desk'
 
 describe('slow phones', () => {
@@ -90,14 +91,41 @@ describe('slow phones', () => {
     expect(slow.frames.slice(before).filter((f) => f === 'sync1')).toEqual(['sync1'])
   })
 
-  it('too many messages pause the socket instead of losing any', () => {
-    const desk = syncDesk({ limits: { unitsPerSecond: 10, unitBurst: 120 } })
+  it('[S25] whoever has used up their share of the server’s time is read later; nothing is lost, nobody else waits', () => {
+    const desk = syncDesk()
     const a = desk.phone('manager', 'ann')
-    for (let i = 0; i < 130; i++) a.set('notes', `n${i}:text`, 'x')
-    expect(a.paused).toBe(true)
+    const b = desk.phone('mechanic', 'bea')
+    desk.budgets.charge({ session: a.session }, RATES.manager.person.burst + 800)
+    a.set('notes', 'n1:text', 'early')
+    a.set('notes', 'n2:text', 'second')
+    b.set('notes', 'n3:text', 'mine')
     desk.endTurn()
-    expect(Object.keys(storedBoard(desk.store)['notes']!).length).toBe(130)
-    desk.timers.pass(30_000)
+    expect(a.paused).toBe(true)
+    expect(storedBoard(desk.store)).toEqual({ notes: { 'n3:text': 'mine' } })
+    desk.timers.pass(2_100)
     expect(a.paused).toBe(false)
+    expect(storedBoard(desk.store)['notes']).toMatchObject({ 'n1:text': 'early', 'n2:text': 'second' })
+  })
+
+  it('[S25] a debt outlives the socket, and another device does not help', () => {
+    const desk = syncDesk()
+    const a = desk.phone('mechanic', 'mal')
+    desk.budgets.charge({ session: a.session }, RATES.mechanic.person.burst + 500)
+    a.disconnect()
+    const again = desk.phone('mechanic', 'mal')
+    again.set('notes', 'n1:text', 'more')
+    desk.endTurn()
+    expect(again.paused).toBe(true)
+    expect(storedBoard(desk.store)).toEqual({})
+  })
+
+  it('[S25] a phone that is not read because of its share is not taken for dead', () => {
+    const desk = syncDesk()
+    const a = desk.phone('guest', 'gus')
+    desk.budgets.charge({ session: a.session }, RATES.guest.person.burst + 2_500)
+    a.send(Uint8Array.of(3))
+    a.reading = false
+    desk.timers.pass(90_000)
+    expect(a.terminated).toBe(false)
   })
 })

@@ -114,6 +114,7 @@ describe('the stock provider', () => {
       writeField(doc, 'cars', 'own', 'driverId', 'dan')
       writeField(doc, 'cars', 'other', 'driverId', 'eve')
       writeField(doc, 'people', 'dan', 'role', 'driver')
+      writeField(doc, 'meetings', 'm1', 'name', 'Open')
     })
     const watcher = connect(join('manager', 'ann'), 'meeting-m1')
     const driver = connect(join('driver', 'dan'), 'meeting-m1')

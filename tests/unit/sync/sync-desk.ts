@@ -20,6 +20,7 @@ import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
 import type { LiveSession, SessionChange, Sessions } from '@/server/join/live-session'
 import { MemoryStore } from '@/server/storage/memory-store'
 import type { Store } from '@/server/storage/store'
+import { Budgets } from '@/server/sync/budgets'
 import type { GuardRules } from '@/server/sync/guard-rules'
 import type { Limits } from '@/server/sync/limits'
 import type { WebSocketLike } from '@/server/sync/sync-socket'
@@ -148,20 +149,24 @@ export function syncDesk(options: DeskOptions = {}) {
   const logger = (level: string) => (fields: object, message: string) =>
     void logged.push({ level, message, fields })
   const log = { info: logger('info'), warn: logger('warn'), error: logger('error') }
+  const budgets = new Budgets(() => timers.steady())
   const parts = {
     store,
     sessions,
     clock,
     log,
     timers,
+    budgets,
     rules: options.rules ?? smallRules,
     limits: options.limits,
   }
   const start = () => new SyncServerCore(parts)
+
   const desk = {
     server: start(),
     store,
     timers,
+    budgets,
     sessions,
     clock,
     logged,
