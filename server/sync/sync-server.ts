@@ -195,12 +195,12 @@ export class SyncServerCore implements SyncCore {
         ws.close(CLOSE.noMeeting, 'The board has no such meeting (yet).')
         return null
       }
+      room = this.#room(roomName)
       const full = this.#seats.take(session)
       if (full !== null) {
         ws.close(CLOSE.tooMany, full)
         return null
       }
-      room = this.#room(roomName)
     } catch (e) {
       this.#log.error({ err: e, room: roomName }, 'a room could not be loaded')
       ws.close(1011, 'The board can’t be read.')

@@ -161,7 +161,6 @@ export function syncDesk(options: DeskOptions = {}) {
     limits: options.limits,
   }
   const start = () => new SyncServerCore(parts)
-
   const desk = {
     server: start(),
     store,
