@@ -59,7 +59,9 @@ export class CollectionCache<D extends DocKind, C extends CollectionOf<D>> {
       if (parsed?.success) record[field] = parsed.data
       else damaged.push({ collection: this.#collection, recordId, field })
     }
-    this.#records.set(recordId, record)
+    // Emptied whole, as when its creation was undone: it is not there, and comes back with its next value.
+    if (Object.keys(record).length === 1 && damaged.length === 0) this.#records.delete(recordId)
+    else this.#records.set(recordId, record)
     if (damaged.length) this.#damaged.set(recordId, damaged)
     else this.#damaged.delete(recordId)
   }

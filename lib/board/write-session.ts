@@ -1,6 +1,7 @@
 import type { Clock } from '../core/clock'
 import type { Json } from '../core/json'
 import { refuse, type Result } from '../core/result'
+import { MAX_UPDATE_BYTES } from '../core/update-size'
 import type { Role } from '../core/role'
 import { docOf, readField, writeField, type BoardDocs } from './board-doc'
 import type { CollectionOf, DocKind, FieldOf, FieldsIn, FieldsIn as Fields } from './collections'
@@ -40,16 +41,14 @@ export interface EditContext {
 }
 
 export class Writer {
-  readonly writes: FieldWrite[] = []
+  readonly #writes = new Map<string, FieldWrite>()
   readonly #ctx: EditContext
   readonly reader: BoardReader
   constructor(ctx: EditContext) {
     this.#ctx = ctx
     this.reader = {
       field: (doc, collection, recordId, field) => {
-        const pending = this.writes.find(
-          (w) => w.doc === doc && w.collection === collection && w.recordId === recordId && w.field === field,
-        )
+        const pending = this.#writes.get(keyOf(doc, collection, recordId, field))
         if (pending) return pending.after
         const d = docOf(ctx.docs, doc)
         return d ? readField(d, collection, recordId, field) : undefined
@@ -57,6 +56,10 @@ export class Writer {
     }
   }
 
+  /** What is to be written, in the order in which it was first named. */
+  get writes(): FieldWrite[] {
+    return [...this.#writes.values()]
+  }
   get by(): string {
     return this.#ctx.actor.personId
   }
@@ -86,13 +89,12 @@ export class Writer {
 
   /** As `set`, for one field named by text. */
   put(doc: DocKind, collection: string, recordId: string, field: string, after: Json): void {
-    const same = this.writes.find(
-      (w) => w.doc === doc && w.collection === collection && w.recordId === recordId && w.field === field,
-    )
+    const key = keyOf(doc, collection, recordId, field)
+    const same = this.#writes.get(key)
     if (same) same.after = after
     else {
       const before = this.reader.field(doc, collection, recordId, field)
-      this.writes.push({ doc, collection, recordId, field, before, after })
+      this.#writes.set(key, { doc, collection, recordId, field, before, after })
     }
   }
 
@@ -116,36 +118,62 @@ export class Writer {
   }
 }
 
+const keyOf = (doc: DocKind, collection: string, recordId: string, field: string) =>
+  `${doc}/${collection}/${recordId}:${field}`
+
 /**
- * Run one named edit: collect its writes, check all of them against schema and policy, then apply them in one transaction per document.
- * Nothing is written unless everything may be written.
+ * Run one named edit: collect its writes, check all of them against schema and policy, then apply them in one transaction per document
+ * (an edit that no single message can carry takes several, one right after the other). Nothing is written unless everything may be written.
  */
 export function runEdit<T>(ctx: EditContext, name: string, build: (w: Writer) => Result<T>): Result<T> {
   const writer = new Writer(ctx)
   const built = build(writer)
   if (!built.ok) return built
   const policy = { ...ctx.actor, read: storedReader(ctx.docs) }
-  for (const w of writer.writes) {
+  const { writes } = writer
+  for (const w of writes) {
     if (!docOf(ctx.docs, w.doc)) return refuse('Meeting', '', 'no meeting is open', 'Open a meeting first.')
     const fits = checkField(w.doc, w.collection, w.field, w.after)
     if (!fits.ok) return fits
     const may = mayWrite({ ...policy, read: writer.reader }, w)
     if (!may.ok) return may
   }
-  const changed = writer.writes.filter((w) => JSON.stringify(w.before) !== JSON.stringify(w.after))
+  const changed = writes.filter((w) => JSON.stringify(w.before) !== JSON.stringify(w.after))
   if (changed.length === 0) return built
   const origin: EditOrigin = { edit: name, writes: changed }
   for (const kind of ['kit', 'meeting'] as const) {
-    const mine = changed.filter((w) => w.doc === kind)
     const doc = docOf(ctx.docs, kind)
-    if (!doc || mine.length === 0) continue
-    doc.transact(
-      () => mine.forEach((w) => writeField(doc, w.collection, w.recordId, w.field, w.after)),
-      origin,
-    )
+    if (!doc) continue
+    for (const part of inMessages(changed.filter((w) => w.doc === kind)))
+      doc.transact(
+        () => part.forEach((w) => writeField(doc, w.collection, w.recordId, w.field, w.after)),
+        origin,
+      )
   }
   ctx.onEdit?.(origin)
   return built
+}
+
+/** What one field's write takes in an update beside its key and value: ids, lengths, the collection's name. Measured: at most 50. */
+const WRITE_BYTES = 64
+const bytesOf = (w: FieldWrite): number =>
+  WRITE_BYTES + 3 * (w.recordId.length + w.field.length) + 3 * JSON.stringify(w.after).length
+
+/** Writes in parts of which each fits into one message; UTF-8 takes at most three bytes for each of a text's units. */
+function inMessages(writes: readonly FieldWrite[]): FieldWrite[][] {
+  const parts: FieldWrite[][] = []
+  let room = 0
+  for (const w of writes) {
+    const bytes = bytesOf(w)
+    const last = parts.at(-1)
+    if (last && bytes <= room) last.push(w)
+    else {
+      parts.push([w])
+      room = MAX_UPDATE_BYTES
+    }
+    room -= bytes
+  }
+  return parts
 }
 
 export const storedReader = (docs: BoardDocs): BoardReader => ({

@@ -1,28 +1,14 @@
-import * as Y from 'yjs'
 import { canonicalJson } from '../core/json'
 import { ok, refuse, type Result } from '../core/result'
-import { writeField } from '../board/board-doc'
 import type { BoardView } from '../board/board-view'
 import { runEdit, type EditContext } from '../board/write-session'
-import type { ImportChoices, ImportPlan, PlannedWrite } from './import-plan'
+import type { ImportChoices, ImportPlan } from './import-plan'
 import { planImport } from './plan-import'
 import { isBad } from './row-problem'
 import type { RunningOrder } from './running-order'
 
-/** One edit travels as one message, and the server takes none above 256 KiB; a tenth is left for what surrounds it. */
-const MAX_EDIT_BYTES = 235_000
-
-/** What the writes weigh as one update, measured on a document of their own. */
-function updateBytes(writes: readonly PlannedWrite[]): number {
-  const doc = new Y.Doc()
-  doc.transact(() => writes.forEach((w) => writeField(doc, w.collection, w.recordId, w.field, w.value)))
-  const bytes = Y.encodeStateAsUpdate(doc).length
-  doc.destroy()
-  return bytes
-}
-
 /**
- * Import a running order in one transaction, exactly as it was shown. `shown` is the plan that the person confirmed: when the board has
+ * Import a running order in one edit, exactly as it was shown. `shown` is the plan that the person confirmed: when the board has
  * changed since so that the import would do something else, it is refused and nothing is written.
  */
 export function importRunningOrder(
@@ -59,13 +45,6 @@ export function importRunningOrder(
       '',
       'the board has changed since the preview',
       'Look at the changes again, then confirm.',
-    )
-  if (updateBytes(plan.writes) > MAX_EDIT_BYTES)
-    return refuse(
-      'Running order',
-      `${plan.heats.length} heats`,
-      'is too much for one import',
-      'Import it in parts, such as one file per round: rounds that a file does not list are left alone.',
     )
   return runEdit(ctx, 'import-running-order', (w) => {
     for (const write of plan.writes)

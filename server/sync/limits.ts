@@ -1,3 +1,4 @@
+import { MAX_UPDATE_BYTES } from '@/lib/core/update-size'
 /** How much one socket, session or room may ask of the server. Defaults fit a team's pit; all are settings of `createSyncServer`. */
 export interface Limits {
   /** Largest update frame, bytes [S2]. */
@@ -43,7 +44,7 @@ export interface Limits {
 }
 
 export const DEFAULT_LIMITS: Limits = {
-  frameBytes: 256 * 1024,
+  frameBytes: MAX_UPDATE_BYTES,
   answerBytes: 1024 * 1024,
   vectorBytes: 128 * 1024,
   messageBytes: 4 * 1024 * 1024,

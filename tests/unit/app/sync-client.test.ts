@@ -423,7 +423,7 @@ describe('snapshots and views', () => {
     addPack(client, 'P01')
     expect(client.kitBoard!.canUndo).toBe(true)
     expect(client.kitBoard!.undo(session(client)).ok).toBe(true)
-    expect(client.kitBoard!.view().packs.live.map((p) => p.label)).toEqual([undefined])
+    expect(client.kitBoard!.view().packs.live.map((p) => p.label)).toEqual([])
     expect(client.kitBoard!.canUndo).toBe(false)
   })
 })

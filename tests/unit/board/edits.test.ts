@@ -21,6 +21,7 @@ import {
 } from '@/lib/board'
 import { ok } from '@/lib/core/result'
 import { merge, testBoard } from '../../support/board'
+import { valueOf } from '../../support/running-order'
 
 function withCar() {
   const board = testBoard()
@@ -226,4 +227,15 @@ test('an accept by a driver of another car is refused', () => {
   const b = withCar()
   expect(acceptRun(b.as('driver', 'eli'), b.view(), { runId: b.runId, digest: 'x' }).ok).toBe(false)
   expect(acceptRun(b.as('driver', 'dana'), b.view(), { runId: b.runId, digest: 'x' }).ok).toBe(true)
+})
+
+test('a record whose creation was undone is not there any more, and comes back with its next value', () => {
+  const board = testBoard()
+  const undo = new UndoStack()
+  const ctx = { ...board.as('manager', 'petra'), onEdit: (e: EditOrigin) => undo.push(e) }
+  const id = valueOf(addRecord(ctx, 'kit', 'packs', { label: 'P01', cells: 2 }))
+  valueOf(undo.undo(ctx))
+  expect([board.view().packs.live, board.view().packs.get(id)]).toEqual([[], undefined])
+  valueOf(changeRecord(ctx, 'kit', 'packs', id, { label: 'P02' }))
+  expect(board.view().packs.live).toEqual([{ id, label: 'P02' }])
 })

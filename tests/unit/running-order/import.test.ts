@@ -9,7 +9,10 @@ import {
   changeRecord,
   signCheck,
   stampStart,
+  UndoStack,
+  type EditOrigin,
 } from '@/lib/board'
+import { MAX_UPDATE_BYTES } from '@/lib/core/update-size'
 import { importRunningOrder, NEW_CLASS, NO_CHOICES, planImport } from '@/lib/running-order'
 import { merge } from '../../support/board'
 import { readText, valueOf } from '../../support/running-order'
@@ -342,26 +345,33 @@ test('two phones that import one file while offline end with each heat once', ()
   expect(b.view().entries.live).toEqual(a.view().entries.live)
 })
 
-test('eighty heats of ten go in as one edit that the server takes; what would be too large is refused whole', () => {
-  const file = (heats: number) => {
-    const rows = ['Heat,Class,Start,Driver,No,Transponder,Grid']
-    for (let h = 1; h <= heats; h++)
-      for (let e = 1; e <= 10; e++)
-        rows.push(
-          `${h},4WD Modified,${8 + Math.floor(h / 10)}:${10 + (h % 10)},Racer${e} Family${h},${e},${1e6 + h * 100 + e},${e}`,
-        )
-    return readText(rows.join('\n')).order
-  }
+test('six hundred heats of ten go in as one edit in messages that the server takes, and one undo takes them back', () => {
+  const rows = ['Heat,Class,Start,Driver,No,Transponder,Grid']
+  for (let h = 1; h <= 600; h++)
+    for (let e = 1; e <= 10; e++)
+      rows.push(
+        `${h},4WD Modified,${8 + Math.floor(h / 60)}:${String(h % 60).padStart(2, '0')},Räcer${e} Family${h},${e},${1e6 + h * 100 + e},${e}`,
+      )
   const board = meetingBoard()
-  let bytes = 0
-  board.docs.meeting!.on('update', (update: Uint8Array) => (bytes = update.length))
-  expect(valueOf(bring(board, file(80)).result)).toEqual({ heats: 80, entries: 800 })
-  expect(bytes).toBeLessThan(256 * 1024)
-  const second = meetingBoard()
-  const before = Y.encodeStateAsUpdate(second.docs.meeting!)
-  const refused = bring(second, file(140)).result
-  expect(refused.ok ? '' : refused.error.reason).toBe('is too much for one import')
-  expect(Y.encodeStateAsUpdate(second.docs.meeting!)).toEqual(before)
+  const updates: number[] = []
+  board.docs.meeting!.on('update', (update: Uint8Array) => updates.push(update.length))
+  const edits: EditOrigin[] = []
+  const undo = new UndoStack()
+  const ctx = {
+    ...board.m,
+    onEdit: (e: EditOrigin) => {
+      edits.push(e)
+      undo.push(e)
+    },
+  }
+  const { result } = bring(board, readText(rows.join('\n')).order, NO_CHOICES, ctx)
+  expect(valueOf(result)).toEqual({ heats: 600, entries: 6000 })
+  expect(edits).toHaveLength(1)
+  expect(updates.length).toBeGreaterThan(1)
+  expect(Math.max(...updates)).toBeLessThanOrEqual(MAX_UPDATE_BYTES)
+  valueOf(undo.undo(ctx))
+  expect(board.view().heats.live).toEqual([])
+  expect(Math.max(...updates)).toBeLessThanOrEqual(MAX_UPDATE_BYTES)
 })
 
 test('“add as a new class” said twice adds it once', () => {
