@@ -1,6 +1,6 @@
 /** What kept the database from doing its work, in the terms of somebody who can do something about it. */
 export type DatabaseTrouble =
-  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'moved' | 'other'
+  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'moved' | 'half-restored' | 'missing' | 'other'
 
 const REASON: Record<DatabaseTrouble, string> = {
   'disk-full': 'the disk is full; free some space on the machine that serves the board',
@@ -11,6 +11,10 @@ const REASON: Record<DatabaseTrouble, string> = {
   'too-new': 'the database was written by a newer version; update this one',
   moved:
     'the data folder is no longer the one that was opened: it was removed, moved or replaced; put it back, or restart the board',
+  'half-restored':
+    'a restore was cut off here; start the board once (npm start), or restore again, and it is finished',
+  missing:
+    'the database is not in its folder, though files that belong to it are; put it back as board.db, restore a backup, or move those files away to begin with an empty board',
   other: 'the database refused',
 }
 

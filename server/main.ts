@@ -13,9 +13,12 @@ import { createLog } from './log'
 import { readOptions, type Options } from './options'
 import { startScreens } from './screens'
 import { PortError, startServer, type RunningServer } from './start-server'
+import { fileTrouble } from './storage/file-trouble'
 import { lockFolder } from './storage/folder-lock'
+import { settleFolder } from './storage/restore'
 import { clearRunning, writeRunning } from './storage/running-file'
 import { stopOnSignals } from './stop-on-signals'
+import { NotStored } from './sync/not-stored'
 import { createSyncServer } from './sync/sync-server'
 import { startTls, type Tls } from './tls/start-tls'
 import { startTrustServer } from './tls/trust-server'
@@ -30,10 +33,19 @@ export async function main(args: readonly string[], root: string): Promise<void>
   try {
     await run(args, root)
   } catch (e) {
-    if (!(e instanceof SettingsError || e instanceof PortError || e instanceof DatabaseError)) throw e
-    process.stderr.write(`\n${e.message}\n\n`)
+    const message = startTrouble(e)
+    if (message === null) throw e
+    process.stderr.write(`\n${message}\n\n`)
     process.exitCode = 1
   }
+}
+
+/** Why the board can't start, for people; null for a bug. */
+function startTrouble(e: unknown): string | null {
+  if (e instanceof NotStored) return `The board can’t be written: ${e.reason}. It was not started.`
+  if (e instanceof SettingsError || e instanceof PortError || e instanceof DatabaseError) return e.message
+  const trouble = fileTrouble(e)
+  return trouble && `${trouble.path}: ${trouble.reason}. The board was not started.`
 }
 
 async function run(args: readonly string[], root: string): Promise<void> {
@@ -50,6 +62,7 @@ async function run(args: readonly string[], root: string): Promise<void> {
     )
   let demoDayWas: number | null = null
   try {
+    const settled = settleFolder(settings.dataFolder)
     const tls = options.https ? await startTls(settings.dataFolder, systemClock, log) : null
     const server = await startServer({
       settings,
@@ -74,7 +87,11 @@ async function run(args: readonly string[], root: string): Promise<void> {
       lock.release()
     })
     const links = startLinks(server, demo)
-    await announce(server, options, settings, links, [...freshDayNotes(demoDayWas), ...(trust?.notes ?? [])])
+    await announce(server, options, settings, links, [
+      ...settled,
+      ...freshDayNotes(demoDayWas),
+      ...(trust?.notes ?? []),
+    ])
     process.send?.({ ready: true, port: server.port, links, trustPort: trust?.port ?? null })
   } catch (e) {
     lock.release()

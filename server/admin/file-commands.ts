@@ -2,10 +2,11 @@ import { existsSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { canonicalJson } from '@/lib/core/json'
 import { refusalText } from '@/lib/core/result'
-import { backUp, restore, verifyFile } from '../storage/backup'
+import { backUp, verifyFile } from '../storage/backup'
 import { lockFolder } from '../storage/folder-lock'
 import { DATABASE_FILE } from '../storage/database-file'
 import { openDatabase } from '../storage/open-database'
+import { restore } from '../storage/restore'
 import { exportRoom } from '../storage/read-room-doc'
 import { SqliteStore } from '../storage/sqlite-store'
 import { UsageError, type AdminContext } from './admin-context'
@@ -43,9 +44,10 @@ export function restoreCommand(ctx: AdminContext, name: string | undefined): voi
     const done = restore(file, ctx.settings.dataFolder, ctx.clock.now())
     if (!done.ok) throw new UsageError(refusalText(done.error))
     ctx.print(`Restored ${file}.`)
+    for (const note of done.value.notes) ctx.print(note)
     if (done.value.kept) ctx.print(`What was there is kept as ${done.value.kept}`)
     ctx.print(
-      'Phones that were joined when the backup was made are joined again, except those revoked since.',
+      'Phones that were joined when the backup was made are joined again, except those revoked since. Roles are those of the backup.',
     )
   } finally {
     lock.release()

@@ -2,6 +2,7 @@ import { parseArgs } from 'node:util'
 import { join } from 'node:path'
 import { systemClock } from '@/lib/core/clock'
 import { DatabaseError } from '@/drizzle/database-error'
+import { fileTrouble } from '../storage/file-trouble'
 import { readSettings, SettingsError } from '../env'
 import { UsageError, type AdminContext } from './admin-context'
 import { invite, listPeople, listSessions, revoke } from './crew-commands'
@@ -62,8 +63,13 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
         throw new UsageError(`There is no command “${command}”.\n\n${HELP}`)
     }
   } catch (e) {
-    if (!(e instanceof UsageError || e instanceof SettingsError || e instanceof DatabaseError)) throw e
-    process.stderr.write(`${e.message}\n`)
+    if (e instanceof UsageError || e instanceof SettingsError || e instanceof DatabaseError)
+      process.stderr.write(`${e.message}\n`)
+    else {
+      const trouble = fileTrouble(e)
+      if (!trouble) throw e
+      process.stderr.write(`${trouble.path}: ${trouble.reason}.\n`)
+    }
     return 1
   }
 }

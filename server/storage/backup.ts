@@ -1,23 +1,12 @@
-import { createHash } from 'node:crypto'
-import {
-  closeSync,
-  copyFileSync,
-  existsSync,
-  fsyncSync,
-  openSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs'
-import { join } from 'node:path'
+import { createHash, randomUUID } from 'node:crypto'
+import { chmodSync, linkSync } from 'node:fs'
+import { dirname } from 'node:path'
 import { z } from 'zod'
 import { openClient, type Client } from '@/drizzle/client'
-import { renewGeneration } from '@/drizzle/generation'
-import { ok, refuse, type Result } from '@/lib/core/result'
-import { DATABASE_FILE } from './database-file'
-import { openDatabase } from './open-database'
-import { carryRevocations, revokedSessionIds } from './revoked-sessions'
+import { asDatabaseError } from '@/drizzle/database-error'
+import { ok, refuse, type Refusal, type Result } from '@/lib/core/result'
+import { fileTrouble } from './file-trouble'
+import { realFiles as files } from './files'
 import { verifyDatabase, type Verification } from './verify-database'
 
 const manifestSchema = z.strictObject({
@@ -34,18 +23,22 @@ export const manifestFile = (backup: string): string => `${backup}.manifest.json
 
 /**
  * Copy the database as it is at this moment (a server may be writing to it) into one file, verify the copy, and write its manifest beside it.
- * Nothing is left behind when the copy is not sound.
+ * Nothing is left behind when that fails; a name that is taken, by another backup of the same moment too, is never overwritten.
  */
 export async function backUp(client: Client, file: string, now: number): Promise<Result<Manifest>> {
-  if (existsSync(file) || existsSync(manifestFile(file)))
-    return refuse('File', file, 'it exists already', 'Choose another name; backups are never overwritten.')
-  const draft = `${file}.part`
+  const taken = (): Result<never> =>
+    refuse('File', file, 'it exists already', 'Choose another name; backups are never overwritten.')
+  if (files.exists(file) || files.exists(manifestFile(file))) return taken()
+  const folder = dirname(file)
+  if (!files.exists(folder))
+    return refuse('Folder', folder, 'there is no such folder', 'Make it first, or choose another.')
+  const draft = `${file}.${randomUUID()}.part`
   try {
-    rmSync(draft, { force: true })
+    files.write(draft, '')
     await client.connection.backup(draft)
+    chmodSync(draft, 0o600)
     // The copy is in WAL mode as the original is; as a backup it shall be one file.
-    const copy = openClient(draft, { journal: 'delete' })
-    copy.close()
+    openClient(draft, { journal: 'delete' }).close()
     const { problems, rows } = verifyDatabase(draft)
     if (problems.length > 0)
       return refuse(
@@ -60,59 +53,61 @@ export async function backUp(client: Client, file: string, now: number): Promise
       ...fingerprint(draft),
       rows,
     }
-    writeFileSync(manifestFile(file), `${JSON.stringify(manifest, null, 2)}\n`, { flush: true })
-    flush(draft)
-    renameSync(draft, file)
+    const text = `${draft}.manifest`
+    files.write(text, `${JSON.stringify(manifest, null, 2)}\n`)
+    files.sync(text)
+    files.sync(draft)
+    if (!claim(draft, file)) return taken()
+    files.rename(text, manifestFile(file))
+    files.syncFolder(folder)
     return ok(manifest)
+  } catch (e) {
+    const refusal = refusalOf(asDatabaseError(e), file)
+    if (!refusal) throw e
+    return { ok: false, error: refusal }
   } finally {
-    for (const leftover of [draft, `${draft}-wal`, `${draft}-shm`, `${draft}-journal`])
-      rmSync(leftover, { force: true })
+    for (const ending of ['', '-wal', '-shm', '-journal', '.manifest']) files.remove(draft + ending)
   }
+}
+
+/** Give the draft its name unless somebody has it. */
+function claim(draft: string, file: string): boolean {
+  try {
+    linkSync(draft, file)
+    return true
+  } catch (e) {
+    if (e instanceof Error && 'code' in e && e.code === 'EEXIST') return false
+    // Memory sticks know no second name for a file: there the look and the renaming are two steps.
+    if (files.exists(file)) return false
+    files.rename(draft, file)
+    return true
+  }
+}
+
+function refusalOf(e: unknown, file: string): Refusal | null {
+  const trouble = fileTrouble(e)
+  return (
+    trouble && {
+      field: 'Backup',
+      value: file,
+      reason: trouble.reason,
+      remedy: 'Nothing of it was left behind. Try again, or on another disk.',
+    }
+  )
 }
 
 /** Verify a database file; a backup also against its manifest, where there is one beside it. */
 export function verifyFile(file: string): Verification & { manifest: boolean } {
-  if (!existsSync(file)) return { problems: [`There is no file ${file}`], rows: {}, manifest: false }
-  const manifest = existsSync(manifestFile(file))
+  if (!files.exists(file)) return { problems: [`There is no file ${file}`], rows: {}, manifest: false }
+  const manifest = files.exists(manifestFile(file))
   const problems = manifest ? compareWithManifest(file) : []
   const verified = verifyDatabase(file)
   return { ...verified, problems: [...problems, ...verified.problems], manifest }
 }
 
-/**
- * Put a verified backup in the place of a data folder's database. The caller holds the folder's lock. What was there is kept beside it.
- * Devices revoked since the backup stay revoked.
- */
-export function restore(file: string, dataFolder: string, now: number): Result<{ kept: string | null }> {
-  const { problems } = verifyFile(file)
-  if (problems.length > 0)
-    return refuse('Backup', file, problems.join('; '), 'Nothing was changed. Choose another backup.')
-  const target = join(dataFolder, DATABASE_FILE)
-  const draft = `${target}.restoring`
-  copyFileSync(file, draft)
-  flush(draft)
-  const revoked = existsSync(target) ? revokedSessionIds(target) : []
-  let kept: string | null = null
-  if (existsSync(target)) {
-    kept = `${target}.before-${new Date(now).toISOString().replace(/[:.]/g, '-')}`
-    // With its log: the last commits may still be there only.
-    for (const part of ['', '-wal', '-shm'])
-      if (existsSync(target + part)) renameSync(target + part, kept + part)
-  }
-  renameSync(draft, target)
-  const client = openDatabase(dataFolder)
-  try {
-    renewGeneration(client)
-    carryRevocations(client, revoked, now)
-  } finally {
-    client.close()
-  }
-  return ok({ kept })
-}
-
 function compareWithManifest(file: string): string[] {
   try {
-    const manifest = manifestSchema.parse(JSON.parse(readFileSync(manifestFile(file), 'utf8')))
+    const manifest = manifestSchema.parse(JSON.parse(files.read(manifestFile(file)).toString('utf8')))
     const is = fingerprint(file)
     if (is.bytes !== manifest.bytes)
       return [`The file has ${is.bytes} bytes, its manifest says ${manifest.bytes}`]
@@ -123,12 +118,6 @@ function compareWithManifest(file: string): string[] {
 }
 
 function fingerprint(file: string): { bytes: number; sha256: string } {
-  const content = readFileSync(file)
+  const content = files.read(file)
   return { bytes: content.length, sha256: createHash('sha256').update(content).digest('hex') }
-}
-
-function flush(file: string): void {
-  const fd = openSync(file, 'r+')
-  fsyncSync(fd)
-  closeSync(fd)
 }

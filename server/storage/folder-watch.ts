@@ -3,8 +3,8 @@ import { basename, join } from 'node:path'
 import { DatabaseError } from '@/drizzle/database-error'
 import { DATABASE_FILE } from './database-file'
 
-/** The database, its log, and the memory that programs share over it: the three live and die together. */
-const PARTS = ['', '-wal', '-shm']
+/** What SQLite keeps open. */
+const OPEN_PARTS = ['', '-wal', '-shm']
 
 /**
  * [S26] Compares the files that are open with those at their path. A file that was removed or replaced can be written to without any error;
@@ -15,7 +15,7 @@ export class FolderWatch {
 
   /** The database must be open. @throws when a file is missing already */
   constructor(dataFolder: string) {
-    this.#parts = PARTS.map((part) => {
+    this.#parts = OPEN_PARTS.map((part) => {
       const path = join(dataFolder, DATABASE_FILE + part)
       const { dev, ino } = statSync(path, { bigint: true })
       return { path, dev, ino }

@@ -4,6 +4,7 @@ import { openClient, type Client } from '@/drizzle/client'
 import { migrate } from '@/drizzle/migrate'
 import { DATABASE_FILE } from './database-file'
 import { FolderWatch } from './folder-watch'
+import { refuseHalfABoard } from './restore'
 
 export interface OpenOptions {
   /** How long a write waits for another program's lock, ms; the default suits a command that has nothing else to do. */
@@ -16,6 +17,7 @@ export interface OpenOptions {
  */
 export function openDatabase(dataFolder: string, options: OpenOptions = {}): Client {
   mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
+  refuseHalfABoard(dataFolder)
   const client = openClient(join(dataFolder, DATABASE_FILE))
   try {
     migrate(client)

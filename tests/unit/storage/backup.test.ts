@@ -1,4 +1,12 @@
-import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  copyFileSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -12,10 +20,11 @@ import { Invitations } from '@/server/join/invitations'
 import { People } from '@/server/join/people'
 import { secureRandom } from '@/server/join/secret-hash'
 import { SqlSessions } from '@/server/join/sql-sessions'
-import { backUp, manifestFile, restore, verifyFile } from '@/server/storage/backup'
+import { backUp, manifestFile, verifyFile } from '@/server/storage/backup'
 import { DATABASE_FILE } from '@/server/storage/database-file'
 import { openDatabase } from '@/server/storage/open-database'
 import { exportRoom } from '@/server/storage/read-room-doc'
+import { restore } from '@/server/storage/restore'
 import { SqliteStore } from '@/server/storage/sqlite-store'
 
 const NOW = Date.UTC(2026, 4, 2, 9)
@@ -117,6 +126,33 @@ describe('backup and restore', () => {
     expect(verifyFile(backup)).toMatchObject({ problems: [], manifest: true })
     const again = await backUp(client, backup, NOW)
     expect(!again.ok && again.error.reason).toBe('it exists already')
+  })
+
+  it('of two backups to one name at one moment, one is made and the other refused', async () => {
+    const other = openDatabase(data)
+    const made = await Promise.all([backUp(client, backup, NOW), backUp(other, backup, NOW)])
+    other.close()
+    expect(made.filter((m) => m.ok)).toHaveLength(1)
+    expect(made.find((m) => !m.ok)).toMatchObject({ error: { reason: 'it exists already' } })
+    expect(verifyFile(backup)).toMatchObject({ problems: [], manifest: true })
+    expect(readdirSync(folder).sort()).toEqual(['data', 'saturday.backup', 'saturday.backup.manifest.json'])
+    expect(statSync(backup).mode & 0o777).toBe(0o600)
+  })
+
+  it('a backup that can’t be written says why and leaves nothing', async () => {
+    const nowhere = join(folder, 'none', 'a.backup')
+    expect(await backUp(client, nowhere, NOW)).toMatchObject({
+      ok: false,
+      error: { field: 'Folder', reason: 'there is no such folder' },
+    })
+    const real = client.connection.backup.bind(client.connection)
+    client.connection.backup = async (file) => {
+      await real(file)
+      throw Object.assign(new Error('database or disk is full'), { code: 'SQLITE_FULL' })
+    }
+    const full = await backUp(client, backup, NOW)
+    expect(!full.ok && full.error.reason).toMatch(/^the disk is full/)
+    expect(readdirSync(folder)).toEqual(['data'])
   })
 
   it('a restore gives a byte-equal board', async () => {
