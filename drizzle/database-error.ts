@@ -1,6 +1,15 @@
 /** What kept the database from doing its work, in the terms of somebody who can do something about it. */
 export type DatabaseTrouble =
-  'disk-full' | 'read-only' | 'busy' | 'damaged' | 'input-output' | 'too-new' | 'moved' | 'half-restored' | 'missing' | 'other'
+  | 'disk-full'
+  | 'read-only'
+  | 'busy'
+  | 'damaged'
+  | 'input-output'
+  | 'too-new'
+  | 'moved'
+  | 'half-restored'
+  | 'missing'
+  | 'other'
 
 const REASON: Record<DatabaseTrouble, string> = {
   'disk-full': 'the disk is full; free some space on the machine that serves the board',
