@@ -14,9 +14,20 @@ const zones = [
   ...['board', 'join', 'sync'].map((r) =>
     zone(`./lib/${r}`, './lib', 'board, join and sync import core only', ['./core', `./${r}`]),
   ),
-  zone('./lib/running-order', './lib', 'running-order builds on board', [
+  zone('./lib/tables', './lib', 'tables reads any delimited text: it knows nothing of the board', [
+    './core',
+    './tables',
+  ]),
+  zone('./lib/kit-list', './lib', 'kit-list builds on board and tables', [
     './core',
     './board',
+    './tables',
+    './kit-list',
+  ]),
+  zone('./lib/running-order', './lib', 'running-order builds on board and tables', [
+    './core',
+    './board',
+    './tables',
     './running-order',
   ]),
   zone('./lib/planner', './lib', 'planner builds on board and setup-math', [

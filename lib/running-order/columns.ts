@@ -1,6 +1,6 @@
 import { fold, nameKey } from '../board/fold-name'
 import { readWhen } from './planned-time'
-import type { TableRow } from './read-table'
+import type { TableRow } from '../tables/read-table'
 
 /** What a column of the file can hold. */
 export const COLUMN_ROLES = [

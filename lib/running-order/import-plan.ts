@@ -1,7 +1,7 @@
 import type { Json } from '../core/json'
 import type { Heat } from '../board/collections'
 import type { CarMatch } from './match-cars'
-import type { RowProblem } from './row-problem'
+import type { RowProblem } from '../tables/row-problem'
 import type { ListedEntry, ListedHeat } from './running-order'
 
 /** What a person decides about how a running order meets the board. */

@@ -4,7 +4,7 @@ import type { BoardView } from '../board/board-view'
 import { runEdit, type EditContext } from '../board/write-session'
 import type { ImportChoices, ImportPlan } from './import-plan'
 import { planImport } from './plan-import'
-import { isBad } from './row-problem'
+import { isBad } from '../tables/row-problem'
 import type { RunningOrder } from './running-order'
 
 /**

@@ -1,5 +1,5 @@
 import type { Day } from './planned-time'
-import type { RowProblem } from './row-problem'
+import type { RowProblem } from '../tables/row-problem'
 
 /** Rows that a file dates too far from the meeting's first day: one thing is wrong, not each row. */
 export interface OtherDay {

@@ -1,6 +1,6 @@
 import { fold } from '../board/fold-name'
 import type { RowCells } from './columns'
-import { badRow, type RowProblem } from './row-problem'
+import { badRow, type RowProblem } from '../tables/row-problem'
 import type { ListedEntry } from './running-order'
 
 const hasControl = (s: string) => [...s].some((c) => (c.codePointAt(0) ?? 0) < 32)

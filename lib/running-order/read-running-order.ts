@@ -1,10 +1,10 @@
 import type { ColumnLayout, ColumnRole, RowCells } from './columns'
-import type { Table, TableRow } from './read-table'
+import type { Table, TableRow } from '../tables/read-table'
 import { RowReader } from './row-reader'
 import { readHeatName, readSectionLine } from './section-line'
 import { fold } from '../board/fold-name'
 import type { ReadingChoices, RunningOrder } from './running-order'
-import { badRow } from './row-problem'
+import { badRow } from '../tables/row-problem'
 
 /**
  * Understands a table as a running order. Every row that can't be read is named by its line; nothing is guessed silently. Cells that

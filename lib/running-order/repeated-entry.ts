@@ -1,6 +1,6 @@
 import { nameKey } from '../board/fold-name'
 import { compareCodes } from './match-cars'
-import { badRow, doubtfulRow, type RowProblem } from './row-problem'
+import { badRow, doubtfulRow, type RowProblem } from '../tables/row-problem'
 import type { ListedEntry, ListedHeat } from './running-order'
 
 /**

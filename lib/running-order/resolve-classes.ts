@@ -3,7 +3,7 @@ import { ruleFields } from '../board/rules'
 import type { Json } from '../core/json'
 import { classKey, fold } from '../board/fold-name'
 import { NEW_CLASS, type ClassQuestion, type ImportChoices } from './import-plan'
-import { badRow, type RowProblem } from './row-problem'
+import { badRow, type RowProblem } from '../tables/row-problem'
 import type { RunningOrder } from './running-order'
 import { stableId } from './stable-id'
 

@@ -1,5 +1,5 @@
 import type { DateOrder, Day, ToInstant } from './planned-time'
-import type { RowProblem } from './row-problem'
+import type { RowProblem } from '../tables/row-problem'
 
 /** One racer in one heat, as the file lists it. */
 export interface ListedEntry {

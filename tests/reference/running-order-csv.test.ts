@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { decodeText, readTable } from '@/lib/running-order'
+import { decodeText, readTable } from '@/lib/tables'
 import { valueOf } from '../support/running-order'
 
 /**

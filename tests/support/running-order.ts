@@ -1,12 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import {
-  decodeText,
-  guessLayout,
-  readRunningOrder,
-  readTable,
-  type ReadingChoices,
-} from '@/lib/running-order'
+import { guessLayout, readRunningOrder, type ReadingChoices } from '@/lib/running-order'
+import { decodeText, readTable } from '@/lib/tables'
 import type { Result } from '@/lib/core/result'
 
 export const valueOf = <T>(r: Result<T>): T => {

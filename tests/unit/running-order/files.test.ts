@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { DEMO_ROSTER } from '@/demo/roster'
-import type { RowProblem } from '@/lib/running-order'
+import type { RowProblem } from '@/lib/tables'
 import { demoFile, readFile, shownAt } from '../../support/running-order'
 
 const lines = (problems: RowProblem[]) =>

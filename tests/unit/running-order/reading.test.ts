@@ -1,14 +1,8 @@
 import fc from 'fast-check'
 import Papa from 'papaparse'
 import { expect, test } from 'vitest'
-import {
-  decodeText,
-  MAX_FILE_BYTES,
-  otherDayOf,
-  readTable,
-  readWhen,
-  type RunningOrder,
-} from '@/lib/running-order'
+import { otherDayOf, readWhen, type RunningOrder } from '@/lib/running-order'
+import { decodeText, MAX_FILE_BYTES, readTable } from '@/lib/tables'
 import { classKey, nameKey, roundKey } from '@/lib/board/fold-name'
 import { readHeatName, readSectionLine } from '@/lib/running-order/section-line'
 import { readFile, readText, shownAt, valueOf } from '../../support/running-order'
@@ -72,7 +66,7 @@ test('what is no running order says so: empty, blank, too large, workbook, PDF, 
   expect(refusal(noise)?.reason).toBe('is not a text file')
   expect(errorOf(readTable('Heat\n1\n2\n'))).toMatchObject({
     field: 'File',
-    reason: 'has one column only: no comma, semicolon, tab or vertical bar parts it',
+    reason: 'has one column only: no comma, semicolon, tab or vertical bar separates it',
   })
   expect(errorOf(readTable('a,b\n'.repeat(20_001)))).toMatchObject({ value: '20002 lines' })
 })

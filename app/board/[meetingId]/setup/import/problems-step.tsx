@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { isBad, type RowProblem } from '@/lib/running-order'
+import { isBad, type RowProblem } from '@/lib/tables'
 import { Button, RefusalText, TicketSection } from '../../../../ui'
 import type { Import } from './use-import'
 

@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { DELIMITERS, DELIMITER_NAMES, ENCODINGS, type Delimiter } from '@/lib/running-order'
+import { DELIMITERS, DELIMITER_NAMES, ENCODINGS, type Delimiter } from '@/lib/tables'
 import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from '../../../../ui'
 import type { Import } from './use-import'
 

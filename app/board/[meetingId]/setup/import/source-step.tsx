@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { DropZone, FileTrigger, type FileDropItem } from 'react-aria-components'
-import { MAX_FILE_BYTES } from '@/lib/running-order'
+import { MAX_FILE_BYTES } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
 import { Button, FormField, RefusalText, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
 import type { Source } from './use-import'

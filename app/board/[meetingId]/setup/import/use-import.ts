@@ -3,24 +3,20 @@ import { useCallback, useMemo, useState } from 'react'
 import type { BoardView } from '@/lib/board'
 import {
   dayOfInstant,
-  decodeText,
   guessLayout,
   layoutFor,
   localInstant,
   NO_CHOICES,
   planImport,
   readRunningOrder,
-  readTable,
   type ColumnLayout,
   type ColumnRole,
-  type DecodedText,
-  type Delimiter,
   type ImportChoices,
   type ImportPlan,
   type ReadingChoices,
   type RunningOrder,
-  type Table,
 } from '@/lib/running-order'
+import { decodeText, readTable, type DecodedText, type Delimiter, type Table } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
 
 /** What was dropped or pasted. */

@@ -43,7 +43,7 @@ export function readTable(text: string, choice?: Delimiter): Result<Table> {
     return refuse(
       'File',
       `${lines.length} lines`,
-      'is longer than a running order',
+      'is longer than any list here',
       `Import up to ${MAX_LINES} lines.`,
     )
   const hint = /^sep=([,;|\t])$/i.exec(lines[0]?.trim() ?? '')?.[1] as Delimiter | undefined
@@ -53,8 +53,8 @@ export function readTable(text: string, choice?: Delimiter): Result<Table> {
     return refuse(
       'File',
       '',
-      'has one column only: no comma, semicolon, tab or vertical bar parts it',
-      'Export the running order with one column per value, or choose the delimiter yourself.',
+      'has one column only: no comma, semicolon, tab or vertical bar separates it',
+      'Export the list with one column per value, or choose the delimiter yourself.',
     )
   return ok({ delimiter, ...readRecords(lines, first, delimiter) })
 }

@@ -1,7 +1,6 @@
 import type { Refusal } from '../core/result'
-import type { Day } from './planned-time'
 
-/** What is wrong with one row of a running order, named by its line in the file (the first line is 1). */
+/** What is wrong with one row of a list, named by its line in the file (the first line is 1). */
 export interface RowProblem extends Refusal {
   line: number
   /** Set when the problem takes a run of lines with it. */
@@ -9,7 +8,7 @@ export interface RowProblem extends Refusal {
   /** `bad`: the row can't be imported. `doubt`: it can, but somebody should look. */
   severity: 'bad' | 'doubt'
   /** Set when the row is only refused because its day is far from the meeting's first one. */
-  otherDay?: Day
+  otherDay?: { year: number; month: number; day: number }
 }
 
 export const badRow = (

@@ -1,0 +1,3 @@
+export * from './decode-text'
+export * from './read-table'
+export * from './row-problem'
