@@ -24,6 +24,7 @@ import { JoinDesk } from './join/join-desk'
 import type { Sessions } from './join/live-session'
 import { People } from './join/people'
 import { secureRandom } from './join/secret-hash'
+import { SlowAnswers } from './join/slow-answers'
 import { SqlSessions } from './join/sql-sessions'
 import { LateScreens } from './late-screens'
 import type { RunningScreens } from './screens'
@@ -31,7 +32,7 @@ import { openDatabase } from './storage/open-database'
 import { SqliteStore } from './storage/sqlite-store'
 import type { Store } from './storage/store'
 import { tendLog } from './storage/write-ahead-log'
-import { realTimers } from './sync/timers'
+import { realTimers, type Timers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
 const POLL_MS = 500
@@ -46,6 +47,8 @@ const GRACE_MS = 3_000
 export interface ServerInputs {
   settings: Settings
   clock: Clock
+  /** Durations are measured by it, never by the wall clock, which may jump. */
+  timers?: Timers
   log: Logger
   version: string
   dev: boolean
@@ -77,7 +80,8 @@ export class PortError extends Error {
 
 /** Construct the server's parts and start listening. @throws DatabaseError, PortError */
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
-  const { settings, clock, log, dev, tls } = inputs
+  const { settings, clock, timers = realTimers, log, dev, tls } = inputs
+  const { steady } = timers
   const client = openDatabase(settings.dataFolder, { busyMs: BUSY_MS })
   const undo: (() => Promise<void> | void)[] = [() => client.close()]
   const unwind = async () => {
@@ -85,15 +89,20 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
   }
   try {
     const warn = (e: unknown) => log.warn({ err: e }, 'the write-ahead log could not be looked after')
-    undo.push(tendLog({ client, dataFolder: settings.dataFolder, every: realTimers.every, warn }))
+    undo.push(tendLog({ client, dataFolder: settings.dataFolder, every: timers.every, warn }))
     const store = new SqliteStore(client)
     const people = new People(client, clock)
     const invitations = new Invitations(client, clock, secureRandom)
-    const sessions = new SqlSessions(client, clock, secureRandom)
+    const sessions = new SqlSessions(client, clock, secureRandom, steady)
     const sync = inputs.createSync({ store, sessions, clock, log: log.child({ part: 'sync' }) })
     undo.push(() => sync.close())
     const joinParts = { client, clock, people, invitations, sessions, board: sync }
-    const joinDesk = new JoinDesk({ ...joinParts, throttle: new AttemptThrottle() })
+    const joinDesk = new JoinDesk({
+      ...joinParts,
+      throttle: new AttemptThrottle(),
+      slow: new SlowAnswers(timers.after),
+      steady,
+    })
     const crewDesk = new CrewDesk(joinParts)
     await inputs.prepare?.({ sync, people })
 
@@ -105,7 +114,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const scheme = tls ? 'https' : 'http'
     const origins = () => originsOf(scheme, port, settings.host)
     const screens = inputs.startScreens && new LateScreens()
-    const startedAt = clock.now()
+    const startedAt = steady()
     const secure = tls !== null
     const api = createApiHandler({
       routes: [
@@ -116,18 +125,26 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
           feeds: new CalendarFeeds(client, clock, secureRandom),
           board: sync,
           clock,
+          steady,
           origins,
         }),
       ],
       sessions,
-      clock,
+      steady,
       buckets: new TokenBuckets(120, 20),
       log,
       secure,
     })
     const { allowedHosts, dataFolder } = settings
     const health = () =>
-      readHealth({ client, clock, dataFolder, version: inputs.version, startedAt, stats: () => sync.stats() })
+      readHealth({
+        client,
+        steady,
+        dataFolder,
+        version: inputs.version,
+        startedAt,
+        stats: () => sync.stats(),
+      })
     // The listeners stand before the port opens, while the screens take seconds more: a phone that knocks in between would hang unanswered, and
     // with its one socket still connecting it would not knock again.
     server.on(

@@ -103,7 +103,7 @@ export function JoinScreen() {
             >
               <FormField
                 label="Join code"
-                hint="Ten letters and digits. Capitals, spaces and dashes don’t matter."
+                hint="Sixteen letters and digits. Capitals, spaces and dashes don’t matter."
                 value={typed}
                 onChange={(text) => {
                   setTyped(text)
@@ -111,7 +111,7 @@ export function JoinScreen() {
                 }}
                 refusal={refusal}
                 autoFocus
-                placeholder="XXXXX-XXXXX"
+                placeholder="XXXX-XXXX-XXXX-XXXX"
               />
               <Wait until={waitUntil} onOver={() => setWaitUntil(null)} />
               <Button type="submit" look="do" wide isDisabled={waitUntil !== null || typed.trim() === ''}>

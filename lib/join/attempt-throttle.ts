@@ -1,26 +1,22 @@
-/** How failed attempts are slowed. Times in ms. */
+/** How wrong codes are slowed. Times in ms of a steady clock. */
 export interface ThrottleLimits {
-  /** Failures that cost nothing: people mistype. */
+  /** Wrong codes that cost nothing: people mistype. */
   free: number
+  /** How long the answer to the first wrong code beyond those is held back; each further one doubles it. */
   firstDelay: number
   longestDelay: number
-  /** Quiet time after which an address starts afresh. */
+  /** Quiet time after which somebody starts afresh. */
   forgetAfter: number
-  /** Addresses remembered at once; past it the ones quiet for longest are forgotten. */
-  maxAddresses: number
-  /** The same for all addresses together: a script with many addresses is slowed too, an honest phone hardly notices. */
-  globalFree: number
-  globalLongestDelay: number
+  /** Senders remembered at once; past it the ones quiet for longest are forgotten. */
+  maxSenders: number
 }
 
 export const THROTTLE: ThrottleLimits = {
   free: 5,
-  firstDelay: 1_000,
-  longestDelay: 5 * 60_000,
+  firstDelay: 250,
+  longestDelay: 4_000,
   forgetAfter: 15 * 60_000,
-  maxAddresses: 2_000,
-  globalFree: 100,
-  globalLongestDelay: 2_000,
+  maxSenders: 2_000,
 }
 
 interface Count {
@@ -29,54 +25,34 @@ interface Count {
 }
 
 /**
- * Slows guessing: after a few free failures each further one doubles the wait, per address and (gently) over all addresses.
- * Memory is bounded. An address is whatever text the caller tells clients apart by.
+ * Says how long the answer to a wrong code is held back from whoever sent it: an address, or a person who has joined. A right code is always
+ * looked at, so that behind a shared address a guesser keeps nobody out; what makes guessing hopeless is the length of the codes (join-code.ts).
+ * Memory is bounded.
  */
 export class AttemptThrottle {
   readonly #limits: ThrottleLimits
   /** In order of their last failure: Map keeps insertion order. */
-  readonly #byAddress = new Map<string, Count>()
-  #all: Count = { failures: 0, lastFailure: 0 }
+  readonly #bySender = new Map<string, Count>()
 
   constructor(limits: ThrottleLimits = THROTTLE) {
     this.#limits = limits
   }
 
-  /** How long this address has to wait before its next attempt is looked at, in ms; 0 = go ahead. */
-  waitOf(address: string, now: number): number {
-    const { free, longestDelay, globalFree, globalLongestDelay } = this.#limits
-    const own = this.#wait(this.#byAddress.get(address), free, longestDelay, now)
-    return Math.max(own, this.#wait(this.#all, globalFree, globalLongestDelay, now))
-  }
-
-  failed(address: string, now: number): void {
-    const before = this.#fresh(this.#byAddress.get(address), now)
-    this.#byAddress.delete(address)
-    this.#byAddress.set(address, { failures: before + 1, lastFailure: now })
-    this.#all = { failures: this.#fresh(this.#all, now) + 1, lastFailure: now }
-    for (const [oldest] of this.#byAddress) {
-      if (this.#byAddress.size <= this.#limits.maxAddresses) break
-      this.#byAddress.delete(oldest)
+  /** Count a wrong code. Gives how long its answer is to be held back, ms; 0 = not at all. */
+  failed(sender: string, now: number): number {
+    const { free, firstDelay, longestDelay, forgetAfter, maxSenders } = this.#limits
+    const before = this.#bySender.get(sender)
+    const failures = 1 + (before && now - before.lastFailure < forgetAfter ? before.failures : 0)
+    this.#bySender.delete(sender)
+    this.#bySender.set(sender, { failures, lastFailure: now })
+    for (const [oldest] of this.#bySender) {
+      if (this.#bySender.size <= maxSenders) break
+      this.#bySender.delete(oldest)
     }
+    return failures <= free ? 0 : Math.min(longestDelay, firstDelay * 2 ** Math.min(failures - free - 1, 30))
   }
 
-  /** A right code wipes the address's slate (not the common one: one insider must not cover a script). */
-  succeeded(address: string): void {
-    this.#byAddress.delete(address)
-  }
-
-  get addresses(): number {
-    return this.#byAddress.size
-  }
-
-  #fresh(count: Count | undefined, now: number): number {
-    return count && now - count.lastFailure < this.#limits.forgetAfter ? count.failures : 0
-  }
-
-  #wait(count: Count | undefined, free: number, longest: number, now: number): number {
-    const beyond = this.#fresh(count, now) - free
-    if (!count || beyond < 0) return 0
-    const delay = Math.min(longest, this.#limits.firstDelay * 2 ** Math.min(beyond, 30))
-    return Math.max(0, count.lastFailure + delay - now)
+  get senders(): number {
+    return this.#bySender.size
   }
 }

@@ -1,6 +1,5 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Logger } from 'pino'
-import type { Clock } from '@/lib/core/clock'
 import { refuse, type Refusal } from '@/lib/core/result'
 import { DatabaseError } from '@/drizzle/database-error'
 import { NotStored } from '../sync/not-stored'
@@ -15,8 +14,10 @@ import type { TokenBuckets } from './token-buckets'
 export interface ApiParts {
   routes: readonly ApiRoute[]
   sessions: Sessions
-  clock: Clock
+  /** One bucket per person who has joined, one per address of those who have not. */
   buckets: TokenBuckets
+  /** ms of a clock that only goes forward. */
+  steady: () => number
   log: Logger
   secure: boolean
 }
@@ -50,21 +51,24 @@ export function createApiHandler(parts: ApiParts) {
 
 async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise<ApiResponse> {
   const address = clientAddress(req.socket.remoteAddress)
-  const wait = parts.buckets.take(address, parts.clock.now())
-  if (wait > 0) return tooMany(wait, 'Requests')
+  const session = parts.sessions.findByCookie(req.headers.cookie)
   const found = findRoute(parts.routes, req.method === 'HEAD' ? 'GET' : (req.method ?? ''), url.pathname)
+  if (session || 'status' in found || !found.route.always) {
+    const asker = session ? `person ${session.personId}` : `address ${address}`
+    const wait = parts.buckets.take(asker, parts.steady())
+    if (wait > 0) return tooMany(wait, 'Requests')
+  }
   if ('status' in found) return found
   if (req.method === 'POST' && !isSameOrigin(req))
     return refused(
       403,
       refusal('Origin', req.headers.origin, 'the request comes from another site', 'Open the board itself.'),
     )
-  const session = parts.sessions.findByCookie(req.headers.cookie)
   const barred = checkAccess(found.route.access, session)
   if (barred) return barred
   let body: unknown
   if (found.route.body) {
-    const read = await readJsonBody(req)
+    const read = await readJsonBody(req, found.route.bodyBytes)
     if (!read.result.ok) return refused(read.status, read.result.error)
     const parsed = found.route.body.safeParse(read.result.value)
     if (!parsed.success) {

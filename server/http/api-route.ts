@@ -36,6 +36,13 @@ export interface ApiRoute<Body = unknown> {
   /** `/api/crew/people/:id/role`: parts that start with a colon become `params`. */
   path: string
   access: Access
+  /**
+   * Whoever has not joined is answered however much else comes from their address, which a whole pit may share: the route itself sees to it that
+   * answering costs little.
+   */
+  always?: boolean
+  /** Longest body, bytes; 64 KiB unless told. */
+  bodyBytes?: number
   /** Shape of the JSON body of a POST; without one the body is not read. */
   body?: z.ZodType<Body>
   handle(req: ApiRequest<Body>): ApiResponse | Promise<ApiResponse>

@@ -1,5 +1,4 @@
 import { statfsSync } from 'node:fs'
-import type { Clock } from '@/lib/core/clock'
 import type { Client } from '@/drizzle/client'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 
@@ -17,7 +16,8 @@ export interface Health {
 
 interface Parts {
   client: Client
-  clock: Clock
+  /** ms of a clock that only goes forward. */
+  steady: () => number
   dataFolder: string
   version: string
   startedAt: number
@@ -25,13 +25,13 @@ interface Parts {
 }
 
 /** How the server is doing, for `/healthz`. */
-export function readHealth({ client, clock, dataFolder, version, startedAt, stats }: Parts): Health {
+export function readHealth({ client, steady, dataFolder, version, startedAt, stats }: Parts): Health {
   const { rooms, sockets, readOnly } = stats()
   const reason = readOnly ?? whyNotWritable(client, dataFolder)
   return {
     status: reason === null ? 'ok' : 'trouble',
     version,
-    uptimeS: Math.round((clock.now() - startedAt) / 1000),
+    uptimeS: Math.round((steady() - startedAt) / 1000),
     rooms,
     sockets,
     database: { writable: reason === null, reason },

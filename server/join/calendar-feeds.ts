@@ -1,6 +1,7 @@
 import { and, desc, eq, isNull } from 'drizzle-orm'
 import type { Clock } from '@/lib/core/clock'
 import { newId } from '@/lib/core/id'
+import { ok, refuse, type Result } from '@/lib/core/result'
 import type { FeedInfo } from '@/lib/join/calendar-api'
 import type { RandomBytes } from '@/lib/join/join-code'
 import type { Client } from '@/drizzle/client'
@@ -9,6 +10,10 @@ import { withChecksum } from '@/drizzle/table-checksum'
 import { hashSecret, sameHash } from './secret-hash'
 
 const TOKEN_BYTES = 32
+/** Open feeds of one person, over all meetings: a few calendar apps for each of a few meetings. */
+export const OPEN_FEEDS = 20
+/** Rows kept of one person, closed ones included: they let a restore know what was closed. */
+const KEPT_FEEDS = 100
 /** base64url of 32 bytes. */
 const TOKEN = /^[\w-]{43}$/
 
@@ -26,10 +31,10 @@ export class CalendarFeeds {
     this.#random = random
   }
 
-  create(wish: { personId: string; meetingId: string; createdBy: string }): {
+  create(wish: { personId: string; meetingId: string; createdBy: string }): Result<{
     feed: FeedInfo
     token: string
-  } {
+  }> {
     const token = Buffer.from(this.#random(TOKEN_BYTES)).toString('base64url')
     const feed: FeedInfo = {
       id: newId(),
@@ -43,10 +48,25 @@ export class CalendarFeeds {
       createdBy: wish.createdBy,
       revokedAt: null,
     })
-    this.#client.transact(() => {
+    return this.#client.transact(() => {
+      const before = this.#client.db
+        .select({ id: calendarFeeds.id, revokedAt: calendarFeeds.revokedAt })
+        .from(calendarFeeds)
+        .where(eq(calendarFeeds.personId, wish.personId))
+        .orderBy(desc(calendarFeeds.createdAt))
+        .all()
+      if (before.filter((f) => f.revokedAt === null).length >= OPEN_FEEDS)
+        return refuse(
+          'Calendar',
+          '',
+          `this person has ${OPEN_FEEDS} open calendar addresses already`,
+          'Close one that is no longer read, on the duties screen of its meeting.',
+        )
+      for (const { id } of before.filter((f) => f.revokedAt !== null).slice(KEPT_FEEDS - OPEN_FEEDS))
+        this.#client.db.delete(calendarFeeds).where(eq(calendarFeeds.id, id)).run()
       this.#client.db.insert(calendarFeeds).values(row).run()
+      return ok({ feed, token })
     })
-    return { feed, token }
   }
 
   /** The open feed with this token. */

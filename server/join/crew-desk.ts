@@ -48,7 +48,8 @@ export class CrewDesk {
           .filter((d) => d.personId === p.id)
           .map(({ personId: _, ...d }) => ({
             ...d,
-            online: clock.now() - d.lastSeenAt < ONLINE_MS,
+            // A time in the future was noted while this machine's clock was wrong.
+            online: Math.abs(clock.now() - d.lastSeenAt) < ONLINE_MS,
             current: d.sessionId === currentSessionId,
           })),
       }))

@@ -1,9 +1,8 @@
-import { desc, eq, lt } from 'drizzle-orm'
+import { and, desc, eq, lt, notInArray } from 'drizzle-orm'
 import type { Clock } from '@/lib/core/clock'
 import { newId } from '@/lib/core/id'
-import { ok, refuse, type Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
-import { checkInvitation, type Invitation } from '@/lib/join/invitation'
+import type { Invitation } from '@/lib/join/invitation'
 import { makeJoinCode, type RandomBytes } from '@/lib/join/join-code'
 import type { Client } from '@/drizzle/client'
 import { invitations } from '@/drizzle/schema'
@@ -12,6 +11,8 @@ import { hashSecret, sameHash } from './secret-hash'
 
 /** Closed invitations are kept this long, so that the crew screen can say what became of them. */
 const KEEP_CLOSED_MS = 7 * 24 * 3600_000
+/** However old, so many of the newest are kept: a wall clock that jumps far ahead and is put right must not have deleted what was open. */
+const KEEP_NEWEST = 200
 
 export interface NewInvitation {
   role: Role
@@ -47,9 +48,14 @@ export class Invitations {
       revokedAt: null,
     }
     this.#client.transact(() => {
+      const newest = this.#client.db
+        .select({ id: invitations.id })
+        .from(invitations)
+        .orderBy(desc(invitations.createdAt))
+        .limit(KEEP_NEWEST)
       this.#client.db
         .delete(invitations)
-        .where(lt(invitations.expiresAt, now - KEEP_CLOSED_MS))
+        .where(and(lt(invitations.expiresAt, now - KEEP_CLOSED_MS), notInArray(invitations.id, newest)))
         .run()
       const row = withChecksum(invitations, { ...invitation, codeHash: hashSecret('code', code) })
       this.#client.db.insert(invitations).values(row).run()
@@ -57,19 +63,16 @@ export class Invitations {
     return { invitation, code }
   }
 
-  /** The open invitation with this code. */
-  findOpen(code: string): Result<Invitation> {
+  /** The invitation with this code, be it open or closed. */
+  find(code: string): Invitation | null {
     const hash = hashSecret('code', code)
     const row = this.#client.db.select().from(invitations).where(eq(invitations.codeHash, hash)).get()
-    if (!row || !sameHash(row.codeHash, hash))
-      return refuse(
-        'Join code',
-        '',
-        'no invitation has it',
-        'Check it, or ask a manager for a new invitation.',
-      )
-    const open = checkInvitation(row, this.#clock.now())
-    return open.ok ? ok(row) : open
+    return row && sameHash(row.codeHash, hash) ? withoutSecret(row) : null
+  }
+
+  get(id: string): Invitation | null {
+    const row = this.#client.db.select().from(invitations).where(eq(invitations.id, id)).get()
+    return row ? withoutSecret(row) : null
   }
 
   /** Newest first, closed ones of the last days included. */
@@ -79,7 +82,7 @@ export class Invitations {
       .from(invitations)
       .orderBy(desc(invitations.createdAt))
       .all()
-      .map(({ checksum: _, codeHash: __, ...invitation }) => invitation)
+      .map(withoutSecret)
   }
 
   /** Count a use (or give one back, with -1). Inside `client.transact`. */
@@ -107,3 +110,9 @@ export class Invitations {
     return true
   }
 }
+
+const withoutSecret = ({
+  checksum: _,
+  codeHash: __,
+  ...invitation
+}: typeof invitations.$inferSelect): Invitation => invitation

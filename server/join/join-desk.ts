@@ -1,8 +1,8 @@
 import type { Clock } from '@/lib/core/clock'
 import { newId } from '@/lib/core/id'
 import { ok, refuse, type Result } from '@/lib/core/result'
-import type { AttemptThrottle } from '@/lib/join/attempt-throttle'
-import type { Invitation } from '@/lib/join/invitation'
+import { THROTTLE, type AttemptThrottle } from '@/lib/join/attempt-throttle'
+import { checkInvitation, type Invitation } from '@/lib/join/invitation'
 import type { JoinRequest, PreviewResponse } from '@/lib/join/join-api'
 import { readJoinCode } from '@/lib/join/join-code'
 import { readPersonName, sameName } from '@/lib/join/person-name'
@@ -11,10 +11,11 @@ import type { Invitations } from './invitations'
 import { readKitPeople, writeKitPerson, type BoardEditor, type KitPerson } from './kit-people'
 import type { LiveSession } from './live-session'
 import type { People, PersonRow } from './people'
+import type { SlowAnswers } from './slow-answers'
 import type { SqlSessions } from './sql-sessions'
 
 export interface Visitor {
-  /** What the visitor is told apart by when attempts are slowed. */
+  /** What a visitor who has not joined is told apart by when wrong codes are slowed. */
   address: string
   /** What the crew screen calls the device. */
   device: string
@@ -22,7 +23,7 @@ export interface Visitor {
   session: LiveSession | null
 }
 
-/** Too many wrong codes: come back later. */
+/** More wrong codes than answers can be held back: come back later. */
 export interface TooManyAttempts {
   retryAfterMs: number
 }
@@ -40,6 +41,9 @@ interface Parts {
   sessions: SqlSessions
   board: BoardEditor
   throttle: AttemptThrottle
+  slow: SlowAnswers
+  /** ms of a clock that only goes forward: the wall clock may jump. */
+  steady: () => number
 }
 
 /** Where a code becomes a session. */
@@ -51,7 +55,7 @@ export class JoinDesk {
 
   /** What an invitation offers, for the joining screen. */
   async preview(typedCode: string, visitor: Visitor): Promise<DeskResult<PreviewResponse>> {
-    const found = this.#invitation(typedCode, visitor)
+    const found = await this.#invitation(typedCode, visitor)
     if (found.slowed) return found
     if (!found.result.ok) return { result: found.result }
     const invitation = found.result.value
@@ -73,7 +77,7 @@ export class JoinDesk {
     request: JoinRequest,
     visitor: Visitor,
   ): Promise<DeskResult<{ session: LiveSession; token: string }>> {
-    const found = this.#invitation(request.code, visitor)
+    const found = await this.#invitation(request.code, visitor)
     if (found.slowed) return found
     if (!found.result.ok) return { result: found.result }
     const invitation = found.result.value
@@ -83,10 +87,11 @@ export class JoinDesk {
     if (!chosen.ok) return { result: chosen }
     const person = chosen.value
 
-    const { client, people, invitations, sessions, board } = this.#p
+    const { client, clock, people, invitations, sessions, board } = this.#p
     const made = client.transact((): Result<{ sessionId: string; token: string }> => {
       // Looked at again: while the board was read, a single-use invitation may have been used by somebody else.
-      const still = invitations.findOpen(normalCode(request.code))
+      const now = invitations.get(invitation.id)
+      const still = checkInvitation(now ?? { ...invitation, revokedAt: 0 }, clock.now())
       if (!still.ok) return still
       const known = people.get(person.id)
       if (known && known.role !== invitation.role)
@@ -130,15 +135,31 @@ export class JoinDesk {
     return { result: ok({ session: { ...session, deviceId }, token: made.value.token }) }
   }
 
-  #invitation(typedCode: string, { address }: Visitor): DeskResult<Invitation> {
-    const { clock, throttle, invitations } = this.#p
-    const retryAfterMs = throttle.waitOf(address, clock.now())
-    if (retryAfterMs > 0) return { slowed: { retryAfterMs } }
+  /**
+   * A right code is looked at whatever came before it from the same address, which a whole pit may share. A wrong one costs its sender alone:
+   * the answer is held back.
+   */
+  async #invitation(typedCode: string, { address, session }: Visitor): Promise<DeskResult<Invitation>> {
+    const { clock, throttle, slow, steady, invitations } = this.#p
     const code = readJoinCode(typedCode)
-    const result = code.ok ? invitations.findOpen(code.value) : code
-    if (result.ok) throttle.succeeded(address)
-    else throttle.failed(address, clock.now())
-    return { result }
+    // What can't be a code is no guess either.
+    if (!code.ok) return { result: code }
+    const found = invitations.find(code.value)
+    if (found) {
+      const open = checkInvitation(found, clock.now())
+      return { result: open.ok ? ok(found) : open }
+    }
+    const sender = session ? `person ${session.personId}` : `address ${address}`
+    const answered = await slow.hold(sender, throttle.failed(sender, steady()))
+    if (!answered) return { slowed: { retryAfterMs: THROTTLE.longestDelay } }
+    return {
+      result: refuse(
+        'Join code',
+        '',
+        'no invitation has it',
+        'Check it, or ask a manager for a new invitation.',
+      ),
+    }
   }
 
   /** [S25] A guest code brings in only so many phones; the crew's seats are not theirs. A phone that joins anew keeps its place. */
@@ -166,11 +187,6 @@ export class JoinDesk {
       .filter((p) => p.role === invitation.role || (p.role === null && invitation.role === 'driver'))
       .sort((a, b) => a.name.localeCompare(b.name))
   }
-}
-
-const normalCode = (typed: string): string => {
-  const code = readJoinCode(typed)
-  return code.ok ? code.value : ''
 }
 
 function choosePerson(

@@ -2,8 +2,7 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto'
 import type { RandomBytes } from '@/lib/join/join-code'
 
 /**
- * What the database keeps of a token or code. A plain SHA-256 is enough because both are random and long (256 and 49.5 bits) and codes
- * die within days; the purpose goes into the hash so that one can never be taken for the other.
+ * What the database keeps of a token or code. A plain SHA-256 is enough because both are random and long (256 and 80 bits); the purpose goes into the hash so that one can never be taken for the other.
  */
 export const hashSecret = (purpose: 'session' | 'code' | 'feed', secret: string): string =>
   createHash('sha256').update(`${purpose}:${secret}`).digest('hex')

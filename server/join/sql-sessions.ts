@@ -1,4 +1,4 @@
-import { and, eq, gt, isNull, lt, or } from 'drizzle-orm'
+import { and, desc, eq, gt, isNull, lt, notInArray, or } from 'drizzle-orm'
 import type { Clock } from '@/lib/core/clock'
 import { newId } from '@/lib/core/id'
 import type { RandomBytes } from '@/lib/join/join-code'
@@ -6,13 +6,18 @@ import { makeSessionToken, readSessionCookie, SESSION_DAYS } from '@/lib/join/se
 import type { Client } from '@/drizzle/client'
 import { people, sessions } from '@/drizzle/schema'
 import { withChecksum } from '@/drizzle/table-checksum'
+import { realTimers } from '../sync/timers'
 import type { Disposer, LiveSession, SessionChange, Sessions } from './live-session'
 import { hashSecret, sameHash } from './secret-hash'
 
 const LIFETIME_MS = SESSION_DAYS * 24 * 3600_000
 /** Seeing a device is written down at most this often: it must not cost an fsync per message. */
 const TOUCH_EVERY_MS = 30_000
+/** How soon a session that ran out is noticed. */
+const FULL_EVERY_MS = 30_000
 const KEEP_ENDED_MS = 60 * 24 * 3600_000
+/** However old, so many of the newest are kept: a wall clock that jumps far ahead and is put right must not have deleted what was in use. */
+const KEEP_NEWEST = 1_000
 
 export interface DeviceRow {
   sessionId: string
@@ -32,15 +37,18 @@ export class SqlSessions implements Sessions {
   readonly #client: Client
   readonly #clock: Clock
   readonly #random: RandomBytes
+  readonly #steady: () => number
   readonly #listeners = new Set<(event: SessionChange) => void>()
   /** What listeners believe about each session handed out. */
   readonly #known = new Map<string, LiveSession>()
   readonly #touched = new Map<string, number>()
 
-  constructor(client: Client, clock: Clock, random: RandomBytes) {
+  /** `steady`: ms of a clock that only goes forward, for durations; the wall clock may jump. */
+  constructor(client: Client, clock: Clock, random: RandomBytes, steady = realTimers.steady) {
     this.#client = client
     this.#clock = clock
     this.#random = random
+    this.#steady = steady
   }
 
   findByCookie(cookieHeader: string | undefined): LiveSession | null {
@@ -60,12 +68,13 @@ export class SqlSessions implements Sessions {
   }
 
   touch(sessionId: string): void {
+    const steady = this.#steady()
+    if (steady - (this.#touched.get(sessionId) ?? -Infinity) < TOUCH_EVERY_MS) return
     const now = this.#clock.now()
-    if (now - (this.#touched.get(sessionId) ?? 0) < TOUCH_EVERY_MS) return
     this.#client.transact(() => {
       this.#update(sessionId, { lastSeenAt: now, expiresAt: now + LIFETIME_MS })
     })
-    this.#touched.set(sessionId, now)
+    this.#touched.set(sessionId, steady)
   }
 
   /** A new session for a person; inside `client.transact`. The token goes into the cookie and nowhere else. */
@@ -86,9 +95,15 @@ export class SqlSessions implements Sessions {
       revokedAt: null,
     })
     this.#client.db.insert(sessions).values(row).run()
+    const newest = this.#client.db
+      .select({ id: sessions.id })
+      .from(sessions)
+      .orderBy(desc(sessions.createdAt))
+      .limit(KEEP_NEWEST)
+    const ended = or(lt(sessions.expiresAt, now - KEEP_ENDED_MS), lt(sessions.revokedAt, now - KEEP_ENDED_MS))
     this.#client.db
       .delete(sessions)
-      .where(or(lt(sessions.expiresAt, now - KEEP_ENDED_MS), lt(sessions.revokedAt, now - KEEP_ENDED_MS)))
+      .where(and(ended, notInArray(sessions.id, newest)))
       .run()
     return { sessionId, token }
   }
@@ -140,13 +155,13 @@ export class SqlSessions implements Sessions {
   /** Reconcile every `everyMs`: sees what other processes changed, and sessions that ran out. */
   poll(everyMs: number, onError: (e: unknown) => void): Disposer {
     let version: unknown = null
-    let lastFull = 0
+    let lastFull = -Infinity
     const timer = setInterval(() => {
       try {
         // https://www.sqlite.org/pragma.html#pragma_data_version: changes when another connection has committed.
         const next = this.#client.connection.pragma('data_version', { simple: true })
-        const now = this.#clock.now()
-        if (next === version && Math.abs(now - lastFull) < 30_000) return
+        const now = this.#steady()
+        if (next === version && now - lastFull < FULL_EVERY_MS) return
         version = next
         lastFull = now
         this.reconcile()

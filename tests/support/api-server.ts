@@ -5,17 +5,51 @@ import pino from 'pino'
 import type { Role } from '@/lib/core/role'
 import type { NewInvitation } from '@/server/join/invitations'
 import { startServer, type ServerInputs } from '@/server/start-server'
+import { realTimers, type Timers } from '@/server/sync/timers'
 import { fakeSync } from './fake-sync'
 
-/** The real HTTP API in this process on a free port, over a passing database, with a fake sync and a clock the test owns. */
+/** Durations in a test's own hand: nothing passes until `advance`. */
+export class HandTimers implements Timers {
+  #at = 0
+  #waiting: { at: number; run: () => void }[] = []
+  #onWait: (() => void)[] = []
+  turn = realTimers.turn
+  soon = realTimers.soon
+  every = realTimers.every
+  steady = () => this.#at
+  after = (ms: number, run: () => void) => {
+    const entry = { at: this.#at + ms, run }
+    this.#waiting.push(entry)
+    for (const seen of this.#onWait.splice(0)) seen()
+    return () => void (this.#waiting = this.#waiting.filter((e) => e !== entry))
+  }
+  /** How long each thing that waits still has to, ms. */
+  get waits(): number[] {
+    return this.#waiting.map((e) => e.at - this.#at)
+  }
+  /** Resolves as soon as `count` things wait. */
+  async waiting(count: number): Promise<void> {
+    while (this.#waiting.length < count) await new Promise<void>((resolve) => this.#onWait.push(resolve))
+  }
+  advance(ms: number): void {
+    this.#at += ms
+    const due = this.#waiting.filter((e) => e.at <= this.#at)
+    this.#waiting = this.#waiting.filter((e) => e.at > this.#at)
+    for (const { run } of due) run()
+  }
+}
+
+/** The real HTTP API in this process on a free port, over a passing database, with a fake sync and clocks the test owns. */
 export async function apiServer(over: Partial<ServerInputs> = {}) {
   const dataFolder = mkdtempSync(join(tmpdir(), 'stagecall-api-'))
+  const timers = new HandTimers()
   const clock = { at: Date.UTC(2026, 4, 2, 8), now: () => clock.at }
   const fake = fakeSync()
   const log: string[] = []
   const server = await startServer({
     settings: { port: 0, host: '127.0.0.1', dataFolder, logLevel: 'info', allowedHosts: ['pit.example'] },
     clock,
+    timers,
     log: pino({ level: 'debug' }, { write: (line: string) => void log.push(line) }),
     version: '0.0.0-test',
     dev: false,
@@ -44,6 +78,7 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
     server,
     origin,
     clock,
+    timers,
     fake,
     log,
     dataFolder,

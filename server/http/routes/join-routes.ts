@@ -15,6 +15,9 @@ const info = (s: LiveSession): SessionInfo => ({
   deviceId: s.deviceId,
 })
 
+/** A code, a name of 200 letters of up to 12 bytes each when escaped, and a person's id. */
+const JOIN_BYTES = 4096
+
 export interface JoinRouteParts {
   joinDesk: JoinDesk
   crewDesk: CrewDesk
@@ -28,6 +31,8 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
     method: 'POST',
     path: '/api/join/preview',
     access: 'open',
+    always: true,
+    bodyBytes: JOIN_BYTES,
     body: previewRequest,
     handle: async ({ body, visitor }) => {
       const answer = await joinDesk.preview(body.code, visitor)
@@ -40,6 +45,8 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
     method: 'POST',
     path: '/api/join',
     access: 'open',
+    always: true,
+    bodyBytes: JOIN_BYTES,
     body: joinRequest,
     handle: async ({ body, visitor, secure }) => {
       const answer = await joinDesk.join(body, visitor)
@@ -54,6 +61,7 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
     method: 'GET',
     path: '/api/session',
     access: 'open',
+    always: true,
     handle: async ({ visitor: { session }, cookie, secure }) => {
       if (!session) return reply({ session: null, serverTime: clock.now() } satisfies SessionResponse)
       await crewDesk.followNames()

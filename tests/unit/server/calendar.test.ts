@@ -3,6 +3,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { addRecord, runEdit, type EditContext } from '@/lib/board'
 import { ok } from '@/lib/core/result'
 import type { FeedsResponse, MakeFeedResponse } from '@/lib/join/calendar-api'
+import { CalendarFeeds } from '@/server/join/calendar-feeds'
+import { secureRandom } from '@/server/join/secret-hash'
 import { openDatabase } from '@/server/storage/open-database'
 import { verifyDatabase } from '@/server/storage/verify-database'
 import { apiServer, type ApiServer } from '../../support/api-server'
@@ -200,6 +202,35 @@ describe('the address of a feed', () => {
     })
     expect((await api.get(two.path)).status).toBe(404)
     expect(verifyDatabase(`${api.dataFolder}/board.db`).problems).toEqual([])
+  })
+
+  it('has a limit per person: twenty open ones, closed ones kept in bounds, and so many readings', async () => {
+    const made = []
+    for (let i = 0; i < 20; i++) made.push(await make())
+    expect(made.every((m) => m.status === 200)).toBe(true)
+    const beyond = await api.send(
+      '/api/calendar/feeds',
+      { meetingId: 'open', personId: maren.personId },
+      maren.headers,
+    )
+    expect(beyond.status).toBe(422)
+    expect(JSON.stringify(await beyond.json())).toContain('20 open calendar addresses')
+    const path = made[0]?.body.path ?? ''
+    const reads = await Promise.all(Array.from({ length: 25 }, () => api.get(path)))
+    expect(reads.filter((r) => r.status === 200)).toHaveLength(20)
+    expect(reads.find((r) => r.status === 429)?.headers.get('retry-after')).toBe('5')
+    api.timers.advance(5_000)
+    expect((await api.get(path)).status).toBe(200)
+    const feeds = new CalendarFeeds(openDatabase(api.dataFolder), api.clock, secureRandom)
+    for (const { id } of feeds.ofMeeting('open')) feeds.revoke(id)
+    for (let i = 0; i < 120; i++) {
+      const one = feeds.create({ personId: maren.personId, meetingId: 'open', createdBy: maren.personId })
+      if (!one.ok) throw new Error(one.error.reason)
+      feeds.revoke(one.value.feed.id)
+    }
+    const db = openDatabase(api.dataFolder)
+    expect(db.connection.prepare('SELECT count(*) AS n FROM calendar_feeds').get()).toEqual({ n: 81 })
+    db.close()
   })
 
   it('is made, seen and closed by its person and by managers alone', async () => {

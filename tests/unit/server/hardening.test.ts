@@ -115,6 +115,8 @@ describe('HTTP hardening', () => {
     expect((await post({ 'content-type': 'application/x-www-form-urlencoded' }, 'code=x')).status).toBe(415)
     expect((await post({}, 'x'.repeat(70_000))).status).toBe(413)
     expect((await post({ 'transfer-encoding': 'chunked' }, 'x'.repeat(70_000))).status).toBe(413)
+    // Nobody has to have joined to send a code: it is read no further than a code and a name are long.
+    expect((await post({}, JSON.stringify({ code: 'x'.repeat(5000) }))).status).toBe(413)
     for (const bad of [
       '',
       '{',
@@ -129,12 +131,36 @@ describe('HTTP hardening', () => {
   })
 
   it('a client that asks too fast is slowed, and only that one', async () => {
-    const all = await Promise.all(Array.from({ length: 130 }, () => api.get('/api/session')))
+    const all = await Promise.all(Array.from({ length: 130 }, () => api.get('/api/nothing')))
     const refused = all.filter((r) => r.status === 429)
     expect(refused).toHaveLength(10)
     expect(refused[0]?.headers.get('retry-after')).toBe('1')
-    api.clock.at += 1000
+    expect((await api.get('/api/nothing')).status).toBe(429)
+    api.timers.advance(1000)
+    expect((await api.get('/api/nothing')).status).toBe(404)
+  })
+
+  it('[S25] behind one address: who asks too much there keeps neither the crew nor a new phone out', async () => {
+    const ann = await api.join('guest', 'Ann')
+    for (let i = 0; i < 4; i++) await Promise.all(Array.from({ length: 50 }, () => api.get('/api/nothing')))
+    expect((await api.get('/api/nothing')).status).toBe(429)
     expect((await api.get('/api/session')).status).toBe(200)
+    expect((await api.get('/api/crew/people', ann.headers)).status).toBe(200)
+    const bob = await api.send('/api/join', { code: api.invite('guest').code, name: 'Bob' })
+    expect(bob.status).toBe(200)
+    // One person's own haste stays their own.
+    const own = await Promise.all(Array.from({ length: 130 }, () => api.get('/api/session', ann.headers)))
+    expect(own.filter((r) => r.status === 429).length).toBeGreaterThan(5)
+    const cookie = bob.headers.get('set-cookie')?.split(';')[0] ?? ''
+    expect((await api.get('/api/crew/people', { cookie })).status).toBe(200)
+  })
+
+  it('a wall clock that was a day ahead slows nobody once it is right', async () => {
+    api.clock.at += 24 * 3600_000
+    await Promise.all(Array.from({ length: 130 }, () => api.get('/api/nothing')))
+    api.clock.at -= 24 * 3600_000
+    api.timers.advance(1000)
+    expect((await api.get('/api/nothing')).status).toBe(404)
   })
 
   it('unknown addresses and methods are answered as such', async () => {
@@ -187,7 +213,7 @@ describe('HTTP hardening', () => {
   })
 
   it('/healthz tells how the server is doing', async () => {
-    api.clock.at += 61_000
+    api.timers.advance(61_000)
     expect(await (await api.get('/healthz')).json()).toEqual({
       status: 'ok',
       version: '0.0.0-test',

@@ -1,8 +1,12 @@
+import { eq } from 'drizzle-orm'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { readField } from '@/lib/board'
 import type { CrewResponse, InvitationsResponse, InviteResponse, PreviewResponse } from '@/lib/join/join-api'
+import { invitations } from '@/drizzle/schema'
+import { withChecksum } from '@/drizzle/table-checksum'
 import { PHONES_PER_GUEST_CODE } from '@/server/join/join-desk'
 import { writeKitPerson } from '@/server/join/kit-people'
+import { hashSecret } from '@/server/join/secret-hash'
 import { openDatabase } from '@/server/storage/open-database'
 import { apiServer, type ApiServer } from '../../support/api-server'
 
@@ -138,15 +142,82 @@ describe('joining', () => {
     expect((await api.send('/api/join', { code: api.invite('manager').code, name: 'Boss' })).status).toBe(200)
   })
 
-  it('guessing codes is slowed with Retry-After, and a right code then waits too', async () => {
+  const wrong = (i: number) => api.send('/api/join/preview', { code: 'zzzzzzzzzzzzzzz' + i })
+
+  it('[S25] the answer to a wrong code is held back from the sixth on, and a right one never waits', async () => {
     const { code } = api.invite('guest')
-    for (let i = 0; i < 5; i++)
-      expect((await api.send('/api/join/preview', { code: 'zzzzzzzzz' + (i + 2) })).status).toBe(422)
-    const slowed = await api.send('/api/join', { code, name: 'Ann' })
-    expect(slowed.status).toBe(429)
-    expect(slowed.headers.get('retry-after')).toBe('1')
-    api.clock.at += 1000
+    for (let i = 0; i < 5; i++) expect((await wrong(i)).status).toBe(422)
+    const sixth = wrong(5)
+    await api.timers.waiting(1)
+    const seventh = wrong(6)
+    await api.timers.waiting(2)
+    expect(api.timers.waits).toEqual([250, 500])
     expect((await api.send('/api/join', { code, name: 'Ann' })).status).toBe(200)
+    api.timers.advance(500)
+    expect((await sixth).status).toBe(422)
+    expect(await reasonOf(await seventh)).toBe('no invitation has it')
+    expect(api.timers.waits).toEqual([])
+  })
+
+  it('[S25] only so many answers are held: beyond that wrong codes are turned away, right ones looked at', async () => {
+    const { code } = api.invite('guest')
+    for (let i = 0; i < 5; i++) await wrong(i)
+    const held = Array.from({ length: 32 }, () => wrong(5))
+    await api.timers.waiting(32)
+    const beyond = await wrong(6)
+    expect([beyond.status, beyond.headers.get('retry-after')]).toEqual([429, '4'])
+    expect((await api.send('/api/join', { code, name: 'Ann' })).status).toBe(200)
+    api.timers.advance(4000)
+    for (const answer of held) expect((await answer).status).toBe(422)
+  })
+
+  it('[S25] whoever has joined guesses on their own account, and is not slowed by strangers at their address', async () => {
+    const ann = await api.join('guest', 'Ann')
+    for (let i = 0; i < 5; i++) await wrong(i)
+    const stranger = wrong(5)
+    await api.timers.waiting(1)
+    const own = await api.send('/api/join/preview', { code: 'zzzzzzzzzzzzzzz0' }, ann.headers)
+    expect(own.status).toBe(422)
+    api.timers.advance(250)
+    await stranger
+  })
+
+  it('a wall clock that was a day ahead holds no answer back for longer once it is right', async () => {
+    api.clock.at += 24 * 3600_000
+    for (let i = 0; i < 5; i++) await wrong(i)
+    api.clock.at -= 24 * 3600_000
+    const held = wrong(5)
+    await api.timers.waiting(1)
+    expect(api.timers.waits).toEqual([250])
+    api.timers.advance(250)
+    expect((await held).status).toBe(422)
+  })
+
+  it('a wall clock that was months ahead has ended and deleted nothing once it is right', async () => {
+    const ann = await api.join('manager', 'Ann')
+    const { code } = api.invite('guest', { hours: 12 })
+    const ahead = 200 * 24 * 3600_000
+    api.clock.at += ahead
+    expect(await (await api.get('/api/session', ann.headers)).json()).toMatchObject({ session: null })
+    // Making and joining are when old rows are cleared away.
+    await api.join('manager', 'Bob')
+    api.clock.at -= ahead
+    expect(await (await api.get('/api/session', ann.headers)).json()).toMatchObject({
+      session: { name: 'Ann' },
+    })
+    expect((await api.send('/api/join', { code, name: 'Cid' })).status).toBe(200)
+  })
+
+  it('an invitation from before codes had sixteen signs still opens', async () => {
+    const { invitation } = api.invite('guest')
+    const client = openDatabase(api.dataFolder)
+    const found = client.db.select().from(invitations).where(eq(invitations.id, invitation.id)).get()
+    if (!found) throw new Error('no row')
+    const { checksum: _, ...row } = found
+    const earlier = { ...row, codeHash: hashSecret('code', 'abcdufghjk') }
+    client.db.update(invitations).set(withChecksum(invitations, earlier)).run()
+    client.close()
+    expect((await api.send('/api/join', { code: 'ABCDU-FGHJK', name: 'Ann' })).status).toBe(200)
   })
 
   it('sessions run out after a month without a visit, and every visit starts the month anew', async () => {

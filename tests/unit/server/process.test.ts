@@ -171,7 +171,7 @@ describe('the admin command', () => {
     const env = { STAGECALL_DATA: join(folder, 'early'), PORT: '4321' }
     const early = await run(['--admin', 'invite', '--role', 'mechanic', '--name', 'Ann', '--single-use'], env)
     expect(early.stdout).toMatch(
-      /^http:\/\/[\w.]+:4321\/join#[2-9a-z]{10}\nCode [2-9A-Z]{5}-[2-9A-Z]{5} · mechanic · one phone only/,
+      /^http:\/\/[\w.]+:4321\/join#[0-9a-z]{16}\nCode [0-9A-Z]{4}(-[0-9A-Z]{4}){3} · mechanic · one phone only/,
     )
     const s = await start()
     const beside = { STAGECALL_DATA: s.dataFolder }

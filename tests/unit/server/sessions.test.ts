@@ -15,12 +15,14 @@ let client: Client
 let sessions: SqlSessions
 let seen: SessionChange[]
 const clock = { at: 0, now: () => clock.at }
+let steady = 0
 
 beforeEach(() => {
   clock.at = Date.UTC(2026, 4, 2)
   folder = mkdtempSync(join(tmpdir(), 'stagecall-sessions-'))
   client = openDatabase(folder)
-  sessions = new SqlSessions(client, clock, secureRandom)
+  steady = 0
+  sessions = new SqlSessions(client, clock, secureRandom, () => steady)
   seen = []
   sessions.onChange((e) => seen.push(e))
 })
@@ -103,9 +105,11 @@ it('being seen is written at most every half minute', () => {
   expect(sessions.devices()[0]?.lastSeenAt).toBe(clock.at)
   const before = changes()
   clock.at += 29_000
+  steady += 29_000
   sessions.touch(ann.sessionId)
   expect(changes()).toEqual(before)
   clock.at += 1_000
+  steady += 1_000
   sessions.touch(ann.sessionId)
   expect(sessions.devices()[0]?.lastSeenAt).toBe(clock.at)
 })
@@ -118,4 +122,29 @@ it('a listener can be taken away', () => {
   dispose()
   sessions.revoke(ann.sessionId)
   expect(heard).toEqual([])
+})
+
+it('a wall clock that was a day ahead and is right again: devices are seen as before', () => {
+  const ann = join_('ann')
+  clock.at += 24 * 3600_000
+  sessions.touch(ann.sessionId)
+  clock.at -= 24 * 3600_000
+  steady += 30_000
+  sessions.touch(ann.sessionId)
+  expect(sessions.devices()[0]?.lastSeenAt).toBe(clock.at)
+})
+
+it('sessions that ended long ago are cleared away past the newest thousand', () => {
+  const long = 100 * 24 * 3600_000
+  client.transact(() => {
+    new People(client, clock).put({ id: 'ann', name: 'ann', role: 'guest' })
+    for (let i = 0; i < 1_010; i++) {
+      clock.at += 1
+      sessions.create({ personId: 'ann', device: 'Android', invitationId: 'i' })
+    }
+  })
+  clock.at += long
+  join_('bob')
+  expect(client.connection.prepare('SELECT count(*) AS n FROM sessions').get()).toEqual({ n: 1_000 })
+  expect(sessions.devices().map((d) => d.personId)).toEqual(['bob'])
 })

@@ -11,6 +11,7 @@ import {
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { invitationState } from '@/lib/join/invitation'
 import { DatabaseError } from '@/drizzle/database-error'
 import { readGeneration } from '@/drizzle/generation'
 import { CalendarFeeds } from '@/server/join/calendar-feeds'
@@ -69,7 +70,12 @@ beforeAll(async () => {
   const used = invitations.create(wish)
   open.usedCode = used.code
   const feed = { personId: 'ann', meetingId: 'm', createdBy: 'ann' }
-  const [stays, goes] = [feeds.create(feed), feeds.create(feed)]
+  const made = () => {
+    const one = feeds.create(feed)
+    if (!one.ok) throw new Error(one.error.reason)
+    return one.value
+  }
+  const [stays, goes] = [made(), made()]
   Object.assign(open, { feed: stays.token, revokedFeed: goes.token })
   await backUp(client, backup, NOW)
   before = readGeneration(client)
@@ -99,8 +105,12 @@ function boardIn(data: string): 'old' | 'new' {
     expect(values).toEqual(now === 'old' ? [1, 2] : [1])
     expect(readGeneration(client) === before).toBe(now === 'old')
     expect(sessions.findByCookie(`stagecall_session=${open.token}`)).toBeNull()
-    expect(invitations.findOpen(open.usedCode).ok).toBe(false)
-    expect(invitations.findOpen(open.code).ok).toBe(true)
+    const stateOf = (code: string) => {
+      const found = invitations.find(code)
+      return found && invitationState(found, NOW)
+    }
+    expect(stateOf(open.usedCode)).toBe('used')
+    expect(stateOf(open.code)).toBe('open')
     expect(feeds.find(open.revokedFeed)).toBeNull()
     expect(feeds.find(open.feed)).not.toBeNull()
     expect(verifyDatabase(join(data, DATABASE_FILE)).problems).toEqual([])
