@@ -7,7 +7,7 @@ export default defineConfig({
   root,
   resolve: { alias: { '@': root.replace(/\/$/, '') } },
   test: {
-    include: ['tests/{unit,reference,contract}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
+    include: ['tests/{unit,reference,referee,contract}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
     setupFiles: ['tests/support/clean-world.ts'],
     testTimeout: 30_000,
     hookTimeout: 30_000,
