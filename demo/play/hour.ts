@@ -93,7 +93,7 @@ export const HOUR_STEPS: readonly Step[] = [
     at: 0.4,
     who: ILSE,
     says: 'reads Rook’s turbo wait back after a power cycle and signs the follow-up',
-    acts: (t) => [readBack(t, ILSE, 'rook', 'esc.dike-turbo-wait', 0.1), closeFollowUps(t, ILSE, 'rook')],
+    acts: (t) => [readBack(t, ILSE, 'rook', 'esc.withy-turbo-wait', 160), closeFollowUps(t, ILSE, 'rook')],
   },
   { at: 1.2, who: PETRA, says: 'stamps the finish of heat 4', acts: one(PETRA, finish, 'q2-h04') },
   {
@@ -144,7 +144,7 @@ export const HOUR_STEPS: readonly Step[] = [
     at: 6,
     who: PETRA,
     says: 'asks for less brake at Curlew’s transmitter',
-    acts: (t) => [assign(t, PETRA, 'curlew', 'brake', 90, 'locks up at the end of the Dyke straight')],
+    acts: (t) => [assign(t, PETRA, 'curlew', 'brake', 90, 'locks up at the end of the Seawall straight')],
   },
   { at: 6.5, who: BAS, says: 'puts P12 into Curlew', acts: one(BAS, packIn, 'q2-curlew', 'p12', 8.39) },
   {
@@ -213,7 +213,7 @@ export const HOUR_STEPS: readonly Step[] = [
     at: 15,
     who: PETRA,
     says: 'asks for more drag brake on Rook, after the accept',
-    acts: (t) => [assign(t, PETRA, 'rook', 'esc.dike-drag', 10, 'grip has come up')],
+    acts: (t) => [assign(t, PETRA, 'rook', 'esc.withy-roll-brake', 9, 'grip has come up')],
     expect: acceptIs('q2-rook', 'void'),
   },
   {
@@ -221,8 +221,8 @@ export const HOUR_STEPS: readonly Step[] = [
     who: ILSE,
     says: 'fits it, power cycles, reads it back, signs the follow-up',
     acts: (t) => [
-      fit(t, ILSE, 'rook', 'esc.dike-drag', 10),
-      readBack(t, ILSE, 'rook', 'esc.dike-drag', 10),
+      fit(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),
+      readBack(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),
       closeFollowUps(t, ILSE, 'rook'),
     ],
   },

@@ -1,6 +1,6 @@
 import type { Setting } from '@/lib/board'
 import { DEMO_CARS, DEMO_TIRES } from './kit-data'
-import { DIKE_BASE, SLUICE_BASE } from './controller-data'
+import { SLUICE_BASE, WITHY_BASE } from './controller-data'
 
 export type CardData = Readonly<Record<string, Setting>>
 
@@ -29,8 +29,8 @@ const SHARED: CardData = {
   steeringDualRate: 88,
   steeringExpo: -10,
   throttleExpo: 0,
-  throttleEndPoint: 100,
-  brakeEndPoint: 100,
+  throttleEndPoint: 104,
+  brakeEndPoint: 97,
   throttleTrim: 0,
   steeringTrim: 0,
   brake: 92,
@@ -71,13 +71,16 @@ const TWO: CardData = {
 
 /** What each car's card says when the day begins, where it departs from its drive's base; speed-control values without their prefix. */
 const OWN: Readonly<Record<string, { card: CardData; control: Readonly<Record<string, number>> }>> = {
-  rook: { card: { pinion: 21 }, control: { 'dike-turbo-wait': 0.15, 'dike-turbo': 10 } },
-  wren: { card: { pinion: 24, camberRear: -1 }, control: { 'dike-drag': 12, 'dike-punch': 9 } },
+  rook: { card: { pinion: 21 }, control: { 'withy-turbo-wait': 240, 'withy-turbo-top': 10.5 } },
+  wren: { card: { pinion: 24, camberRear: -1 }, control: { 'withy-roll-brake': 11.5, 'withy-rise': 475 } },
   heron: { card: { pinion: 21, diffCentre: 20000, springRear: 440 }, control: { 'sluice-coast': 10 } },
   plover: { card: { pinion: 24, antiSquat: 2 }, control: { 'sluice-rate': 5, 'sluice-coast': 12 } },
-  kestrel: { card: { pinion: 18, oilFront: 475 }, control: { 'dike-turbo': 4, 'dike-punch': 8 } },
+  kestrel: { card: { pinion: 18, oilFront: 475 }, control: { 'withy-turbo-top': 4.5, 'withy-rise': 425 } },
   dunlin: { card: { pinion: 24, springRear: 390 }, control: { 'sluice-calm': 30, 'sluice-coast': 9 } },
-  curlew: { card: { pinion: 23, rideHeightFront: 22.5 }, control: { 'dike-boost': 4, 'dike-drag': 7 } },
+  curlew: {
+    card: { pinion: 23, rideHeightFront: 22.5 },
+    control: { 'withy-speed-top': 6, 'withy-roll-brake': 6 },
+  },
   siskin: { card: { pinion: 27, oilRear: 325 }, control: { 'sluice-rpm-advance': 6, 'sluice-brake': 80 } },
 }
 
@@ -90,7 +93,7 @@ export function cardAtStart(carId: string): CardData {
   const base = Object.entries(car?.drive === '4wd' ? FOUR : TWO).filter(
     ([id]) => id !== 'slipper' || own?.card['diffCentre'] === undefined,
   )
-  const control = { ...(car?.controllerId === 'dike' ? DIKE_BASE : SLUICE_BASE), ...own?.control }
+  const control = { ...(car?.controllerId === 'withy' ? WITHY_BASE : SLUICE_BASE), ...own?.control }
   return {
     ...Object.fromEntries(base),
     tireDiameter: set?.diameterMm ?? 83,

@@ -30,10 +30,10 @@ export function earlierActs(now: number): Act[] {
       assignedAt: base - 14 * HOUR,
       fittedAt: base - 3 * HOUR,
       except: {
-        rook: { pinion: 20, springFront: 760, 'esc.dike-turbo-wait': 0.2 },
-        wren: { pinion: 23, 'esc.dike-drag': 14 },
+        rook: { pinion: 20, springFront: 760, 'esc.withy-turbo-wait': 300 },
+        wren: { pinion: 23, 'esc.withy-roll-brake': 13 },
         heron: { pinion: 20, springRear: 420 },
-        kestrel: { 'esc.dike-turbo': 6, 'esc.dike-punch': 10 },
+        kestrel: { 'esc.withy-turbo-top': 6, 'esc.withy-rise': 525 },
         curlew: { oilFront: 500 },
         siskin: { pinion: 26 },
       },

@@ -7,27 +7,35 @@ type Data<C extends CollectionOf<'kit'>> = { id: string } & FieldsIn<'kit', C>
  * Invented motors. Kv falls with the turns and resistance rises with their square within one family (winding law); the level itself, and
  * everything else in this file, is made up to be plausible.
  */
-const motor = (id: string, name: string, turns: number, noLoadCurrentA: number): Data<'motors'> => ({
+const motor = (
+  id: string,
+  name: string,
+  turns: number,
+  noLoadCurrentA: number,
+  { kvTurns, milliohmPerTurn2 }: { kvTurns: number; milliohmPerTurn2: number },
+): Data<'motors'> => ({
   id,
   name,
   kind: 'modified',
   turns,
-  kvRpmPerVolt: Math.round(34000 / turns / 10) * 10,
-  resistanceMilliohm: Number((0.28 * turns ** 2).toFixed(1)),
+  kvRpmPerVolt: Math.round(kvTurns / turns / 10) * 10,
+  resistanceMilliohm: Number((milliohmPerTurn2 * turns ** 2).toFixed(1)),
   noLoadCurrentA,
   rotorInertiaGCm2: 9.5,
 })
+const MARRAM = { kvTurns: 31400, milliohmPerTurn2: 0.33 }
+const SEDGE = { kvTurns: 34000, milliohmPerTurn2: 0.28 }
 export const DEMO_MOTORS: readonly Data<'motors'>[] = [
-  motor('marram-65-a', 'Marram 6.5 A', 6.5, 4.8),
-  motor('marram-65-b', 'Marram 6.5 B', 6.5, 4.9),
-  motor('marram-55', 'Marram 5.5', 5.5, 5.9),
-  motor('marram-70', 'Marram 7.0', 7, 4.4),
-  motor('sedge-75-a', 'Sedge 7.5 A', 7.5, 4.1),
-  motor('sedge-75-b', 'Sedge 7.5 B', 7.5, 4.0),
-  motor('sedge-75-c', 'Sedge 7.5 C', 7.5, 4.2),
-  motor('sedge-85', 'Sedge 8.5', 8.5, 3.5),
-  motor('marram-65-spare', 'Marram 6.5 spare', 6.5, 5.0),
-  motor('sedge-75-spare', 'Sedge 7.5 spare', 7.5, 4.1),
+  motor('marram-60-a', 'Marram 6.0 A', 6, 4.8, MARRAM),
+  motor('marram-60-b', 'Marram 6.0 B', 6, 4.9, MARRAM),
+  motor('marram-50', 'Marram 5.0', 5, 5.9, MARRAM),
+  motor('marram-70', 'Marram 7.0', 7, 4.4, MARRAM),
+  motor('sedge-75-a', 'Sedge 7.5 A', 7.5, 4.1, SEDGE),
+  motor('sedge-75-b', 'Sedge 7.5 B', 7.5, 4.0, SEDGE),
+  motor('sedge-75-c', 'Sedge 7.5 C', 7.5, 4.2, SEDGE),
+  motor('sedge-85', 'Sedge 8.5', 8.5, 3.5, SEDGE),
+  motor('marram-60-spare', 'Marram 6.0 spare', 6, 5.0, MARRAM),
+  motor('sedge-75-spare', 'Sedge 7.5 spare', 7.5, 4.1, SEDGE),
 ]
 
 const carOf = (
@@ -35,7 +43,7 @@ const carOf = (
   id: string,
   mechanicId: DemoPersonId,
   motorId: string,
-  controllerId: 'dike' | 'sluice',
+  controllerId: 'withy' | 'sluice',
   weightG: number,
 ): Data<'cars'> => ({
   id,
@@ -57,13 +65,13 @@ const carOf = (
   wheelInertiaKgM2: 0.00006,
 })
 export const DEMO_CARS: readonly Data<'cars'>[] = [
-  carOf('4wd', 'rook', 'ilse-brandt', 'marram-65-a', 'dike', 1634),
-  carOf('2wd', 'wren', 'ilse-brandt', 'sedge-75-a', 'dike', 1522),
-  carOf('4wd', 'heron', 'ilse-brandt', 'marram-65-b', 'sluice', 1641),
+  carOf('4wd', 'rook', 'ilse-brandt', 'marram-60-a', 'withy', 1634),
+  carOf('2wd', 'wren', 'ilse-brandt', 'sedge-75-a', 'withy', 1522),
+  carOf('4wd', 'heron', 'ilse-brandt', 'marram-60-b', 'sluice', 1641),
   carOf('2wd', 'plover', 'ilse-brandt', 'sedge-75-b', 'sluice', 1517),
-  carOf('4wd', 'kestrel', 'bas-verhoef', 'marram-55', 'dike', 1628),
+  carOf('4wd', 'kestrel', 'bas-verhoef', 'marram-50', 'withy', 1628),
   carOf('2wd', 'dunlin', 'bas-verhoef', 'sedge-75-c', 'sluice', 1509),
-  carOf('4wd', 'curlew', 'bas-verhoef', 'marram-70', 'dike', 1646),
+  carOf('4wd', 'curlew', 'bas-verhoef', 'marram-70', 'withy', 1646),
   carOf('2wd', 'siskin', 'bas-verhoef', 'sedge-85', 'sluice', 1526),
 ]
 
@@ -138,7 +146,7 @@ export const DEMO_TIRES: readonly Data<'tireSets'>[] = TIRES.map(
 
 /** An invented clay bowl: six straights and six corners, driven in this order; as drawn it closes to a few centimetres. */
 export const DEMO_SEGMENTS: TrackSegment[] = [
-  { kind: 'straight', name: 'Dyke straight', lengthM: 54.9, grip: 1 },
+  { kind: 'straight', name: 'Seawall straight', lengthM: 54.9, grip: 1 },
   { kind: 'corner', name: 'Sluice hairpin', radiusM: 3.5, arcDegrees: 180, turn: 'left', grip: 1 },
   { kind: 'straight', name: 'Triple', lengthM: 16, grip: 0.95 },
   { kind: 'corner', name: 'Right sweeper', radiusM: 6, arcDegrees: 135, turn: 'right', grip: 1 },

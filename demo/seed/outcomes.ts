@@ -10,7 +10,7 @@ const wobble = (n: number): number => {
 const WORDS: Readonly<Record<string, readonly (string | null)[]>> = {
   rook: [
     'Pushes on power out of the Sluice hairpin. Good over the Washboard. Turbo comes late on the Back straight.',
-    'Better in the long corners, still short of gear on the Dyke straight.',
+    'Better in the long corners, still short of gear on the Seawall straight.',
     null,
   ],
   wren: ['Rear steps out on the brakes into Reed corner.', 'Calmer on the brakes. Leave it.', null],

@@ -25,9 +25,9 @@ export function nowActs(base: number, firstStart: DayTimes['firstStart']): Act[]
     // Changes of the first hours, done and proven.
     assign(between, 'petra-amsel', 'wren', 'camberRear', -1.5, 'rear steps out on the brakes'),
     fit(between + 8 * MINUTE, 'ilse-brandt', 'wren', 'camberRear', -1.5),
-    assign(between, 'maren-oduya', 'wren', 'esc.dike-drag', 10, 'rear steps out on the brakes'),
-    fit(between + 10 * MINUTE, 'ilse-brandt', 'wren', 'esc.dike-drag', 10),
-    readBack(between + 12 * MINUTE, 'ilse-brandt', 'wren', 'esc.dike-drag', 10),
+    assign(between, 'maren-oduya', 'wren', 'esc.withy-roll-brake', 9.5, 'rear steps out on the brakes'),
+    fit(between + 10 * MINUTE, 'ilse-brandt', 'wren', 'esc.withy-roll-brake', 9.5),
+    readBack(between + 12 * MINUTE, 'ilse-brandt', 'wren', 'esc.withy-roll-brake', 9.5),
     assign(between, 'petra-amsel', 'siskin', 'oilFront', 425, 'bounces over the Washboard'),
     fit(between + 14 * MINUTE, 'bas-verhoef', 'siskin', 'oilFront', 425),
     assign(ago(58), 'anouk-reyes', 'dunlin', 'esc.sluice-coast', 11, 'drag brake a little weak'),
@@ -59,9 +59,9 @@ const dunlin = (base: number): Act[] =>
 function kestrel(ago: (m: number) => number): Act[] {
   const runId = runIdOf('q2', 'kestrel')
   return [
-    assign(ago(55), 'anouk-reyes', 'kestrel', 'esc.dike-punch', 7, 'one spin at Gull corner'),
-    fit(ago(36), 'bas-verhoef', 'kestrel', 'esc.dike-punch', 7),
-    readBack(ago(34), 'bas-verhoef', 'kestrel', 'esc.dike-punch', 7),
+    assign(ago(55), 'anouk-reyes', 'kestrel', 'esc.withy-rise', 350, 'one spin at Gull corner'),
+    fit(ago(36), 'bas-verhoef', 'kestrel', 'esc.withy-rise', 350),
+    readBack(ago(34), 'bas-verhoef', 'kestrel', 'esc.withy-rise', 350),
     tiresOn(ago(24), 'bas-verhoef', runId, 't03'),
     packIn(ago(16), 'bas-verhoef', runId, 'p14', 8.39),
     closeFollowUps(ago(15), 'bas-verhoef', 'kestrel'),
@@ -79,18 +79,18 @@ function rook(ago: (m: number) => number): Act[] {
   return [
     tiresOn(ago(11), 'ilse-brandt', runId, 't01'),
     closeFollowUps(ago(10), 'ilse-brandt', 'rook'),
-    assign(ago(26), 'maren-oduya', 'rook', 'pinion', 22, 'short of gear on the Dyke straight'),
+    assign(ago(26), 'maren-oduya', 'rook', 'pinion', 22, 'short of gear on the Seawall straight'),
     assign(
       ago(25),
       'maren-oduya',
       'rook',
-      'esc.dike-turbo-wait',
-      0.1,
+      'esc.withy-turbo-wait',
+      160,
       'turbo comes late on the Back straight',
     ),
     signList(ago(9), 'ilse-brandt', runId, 'inspection'),
     signList(ago(8), 'ilse-brandt', runId, 'before-staging', 4),
-    fit(ago(6), 'ilse-brandt', 'rook', 'esc.dike-turbo-wait', 0.1),
+    fit(ago(6), 'ilse-brandt', 'rook', 'esc.withy-turbo-wait', 160),
   ]
 }
 

@@ -87,13 +87,13 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   // The manager asks for two changes, each with a reason.
   await manager.goto(`${board}/card/rook`)
   await assign(manager, 'Pinion', '23', 'short of revs')
-  await assign(manager, 'Turbo wait', '0.2', 'fires in the twisty part')
+  await assign(manager, 'Turbo wait', '260', 'fires in the twisty part')
 
   // The mechanic fits both, reads the controller back, and does what the changes call for.
   await mechanic.goto(`${board}/card/rook`)
   await mechanic.getByRole('button', { name: '23 t is fitted' }).click()
-  await mechanic.getByRole('button', { name: '0.2 s is fitted' }).click()
-  await mechanic.getByRole('button', { name: 'Reads 0.2 s after power cycle' }).click()
+  await mechanic.getByRole('button', { name: '260 ms is fitted' }).click()
+  await mechanic.getByRole('button', { name: 'Reads 260 ms after power cycle' }).click()
   await signFollowUps(mechanic)
 
   // The driver sees exactly these two changes, both in the car, and accepts.
@@ -108,7 +108,7 @@ it('from a pasted running order to a driver’s accept, on three screens at once
       ),
     )
     .toEqual([
-      ['esc.dike-turbo-wait', true],
+      ['esc.withy-turbo-wait', true],
       ['pinion', true],
     ])
   const runId = new URL(maren.url()).pathname.split('/').at(-1) ?? ''
@@ -146,6 +146,6 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   }
   expect(record.v.accepted).toBe(false)
   expect(record.v.values['pinion']).toEqual({ assigned: 24, fitted: 23, readBack: true })
-  expect(record.v.values['esc.dike-turbo-wait']).toEqual({ assigned: 0.2, fitted: 0.2, readBack: true })
+  expect(record.v.values['esc.withy-turbo-wait']).toEqual({ assigned: 260, fitted: 260, readBack: true })
   await Promise.all([boss.close(), pit.close(), driver.close()])
 }, 180_000)

@@ -36,7 +36,7 @@ export function projectionBoard(
   const b = testBoard(over.on?.docs, over.on?.now)
   const m = b.as('manager', over.on?.managerId)
   const controllerId = must(
-    addRecord(m, 'kit', 'controllers', { name: 'Dike', resistanceMilliohm: 0.6, currentLimitA: 200 }),
+    addRecord(m, 'kit', 'controllers', { name: 'Withy', resistanceMilliohm: 0.6, currentLimitA: 200 }),
   )
   const dial = (
     label: string,

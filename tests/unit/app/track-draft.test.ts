@@ -55,7 +55,7 @@ test('two fields at fault are told apart', () => {
 
 const lap = (first: number, arc = 180) =>
   [
-    { kind: 'straight', name: 'Dyke', lengthM: first, grip: 1 },
+    { kind: 'straight', name: 'Seawall', lengthM: first, grip: 1 },
     { kind: 'corner', radiusM: 5, arcDegrees: arc, turn: 'left', grip: 1 },
     { kind: 'straight', lengthM: 26, grip: 1 },
     { kind: 'corner', radiusM: 5, arcDegrees: 180, turn: 'left', grip: 1 },
@@ -74,7 +74,7 @@ test('the plan says that the lap closes, or by how much it does not and what wou
     'The lap does not close: the end lies 36.0 m from the start and faces the right way: a length or a radius is off.',
   )
   expect(hints.sort()).toEqual([
-    '1 Dyke: length 26 m instead of 62 m',
+    '1 Seawall: length 26 m instead of 62 m',
     '3 Straight: length 62 m instead of 26 m',
   ])
 })

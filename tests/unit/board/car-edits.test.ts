@@ -18,7 +18,7 @@ function withRuns() {
   const b = testBoard()
   const m = b.as('manager')
   const motors = ['A', 'B'].map((name) => must(addRecord(m, 'kit', 'motors', { name }))) as [string, string]
-  const controllers = ['Dike', 'Sluice'].map((name) =>
+  const controllers = ['Withy', 'Sluice'].map((name) =>
     must(addRecord(m, 'kit', 'controllers', { name })),
   ) as [string, string]
   const car = must(addRecord(m, 'kit', 'cars', { name: 'Rook', driverId: 'dana' }))
@@ -76,7 +76,7 @@ test('another speed control opens its follow-ups', () => {
   const b = withRuns()
   must(changeController(b.m, b.view(), { carId: b.car, controllerId: b.controllers[0] }))
   must(changeController(b.m, b.view(), { carId: b.car, controllerId: b.controllers[1] }))
-  expect(b.opened(b.rules.controller)).toBe('Speed control Dike → Sluice')
+  expect(b.opened(b.rules.controller)).toBe('Speed control Withy → Sluice')
 })
 
 test('without an open meeting a motor change is the kit’s alone', () => {

@@ -179,7 +179,7 @@ describe('the kit is plausible', () => {
     expect(shared.length).toBeGreaterThan(10)
     expect(b.filter((p) => labels.has(p.label))).toEqual([])
     const delay = view.controllerParameters.live.filter((p) => p.quantity === 'turboDelay')
-    // The same 0.1 s in either make's own unit.
+    // The same wait in either make's own unit.
     expect(delay.map((p) => [p.unit, p.scale])).toEqual(
       expect.arrayContaining([
         ['s', 1],
@@ -276,7 +276,7 @@ describe('the demo opens in the middle of the second round', () => {
     expect(ids).toEqual(
       expect.arrayContaining([
         'value:rook:pinion',
-        'read-back:rook:esc.dike-turbo-wait',
+        'read-back:rook:esc.withy-turbo-wait',
         'follow-up:rook:power-cycle',
         'follow-up:heron:ride-height',
         'pack-twice:p12:q2-curlew:q2-heron',
