@@ -1,4 +1,5 @@
 import type { Rejection, SessionState } from '@/lib/sync/states'
+import type { Life } from './life'
 import type { Touch } from './pending-keys'
 
 /** [S16] How the device's own store is doing, in a form that the screen can say. */
@@ -26,6 +27,25 @@ export interface StoredUpdate {
 export interface RoomContent {
   updates: StoredUpdate[]
   pending: Touch[]
+  /** Null: not known, or nothing is stored. */
+  life: Life | null
+  /** clientIDs that this device has written under in this life. */
+  own: number[]
+}
+
+/** What takes the place of a room's content when it begins another life. */
+export interface MovedRoom {
+  /** Yjs update, encoding 2. */
+  update: Uint8Array
+  pending: Touch[]
+  own: number[]
+  drafts: Draft[]
+}
+
+/** Which copy of the room an update belongs to, and under which clientID this tab writes. */
+export interface Copy {
+  life: Life | null
+  clientId: number
 }
 
 /** An attempt that the board did not take, kept so that it can be copied or proposed. */
@@ -33,6 +53,8 @@ export interface Draft {
   id: string
   room: string
   rejection: Rejection
+  /** The attempt in words, from when it was made: later the board may not know what it was about. */
+  words?: string
 }
 
 export type ActiveSession = Extract<SessionState, { state: 'active' }>
@@ -43,8 +65,15 @@ export interface ClientStore {
   onSignal(listener: () => void): () => void
   /** Everything stored of a room after the update with this id (0 = all), and all its unacknowledged touches, from one moment. */
   read(room: string, afterId: number): Promise<RoomContent>
-  /** An update and the touches it made, in one transaction. */
-  append(room: string, update: Uint8Array, touches: readonly Touch[]): void
+  /** An update and the touches it made, in one transaction. Dropped when what is stored of the room has another life by now. */
+  append(room: string, update: Uint8Array, touches: readonly Touch[], copy?: Copy): void
+  /** What is stored of a room is of this life; only for a room of which that is not known. */
+  setLife(room: string, life: Life): void
+  /**
+   * [S23] Put what `plan` makes of everything stored of a room in its place and add the drafts, in one transaction; nothing when the room is
+   * no longer of the life `from`, because another tab was first. Resolves when it was written or could not be (then it is tried again).
+   */
+  move(room: string, from: Life | null, life: Life, plan: (stored: RoomContent) => MovedRoom): Promise<void>
   /** Touches are acknowledged; newer touches of the same fields stay. */
   settle(room: string, touches: readonly Touch[]): void
   compact(room: string): void

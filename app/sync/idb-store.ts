@@ -3,20 +3,24 @@ import * as Y from 'yjs'
 import type {
   ActiveSession,
   ClientStore,
+  Copy,
   Draft,
+  MovedRoom,
   RoomContent,
   StoredUpdate,
   StoreSignal,
 } from './client-store'
+import type { Life } from './life'
 import type { Touch } from './pending-keys'
 
 interface Schema extends DBSchema {
   updates: { key: number; value: Omit<StoredUpdate, 'id'> & { id?: number }; indexes: { room: string } }
-  pending: { key: [string, string]; value: { room: string; key: string; token: string } }
+  pending: { key: [string, string]; value: Touch & { room: string } }
   drafts: { key: string; value: Draft }
   facts: { key: string; value: unknown }
+  own: { key: [string, number]; value: { room: string; clientId: number } }
 }
-type Names = ('updates' | 'pending' | 'drafts' | 'facts')[]
+type Names = ('updates' | 'pending' | 'drafts' | 'facts' | 'own')[]
 type Tx = IDBPTransaction<Schema, Names, 'readwrite'>
 
 /** Rings in the other tabs of this device. */
@@ -46,7 +50,12 @@ export class IdbStore implements ClientStore {
   readonly #opened: Promise<void>
   #signal: StoreSignal = { state: 'opening' }
   readonly #listeners = new Set<() => void>()
-  readonly #queue: { stores: Names; run: (tx: Tx) => Promise<void>; after?: () => void }[] = []
+  readonly #queue: {
+    stores: Names
+    run: (tx: Tx) => Promise<void>
+    after?: () => void
+    failed?: () => void
+  }[] = []
   #draining: Promise<void> | null = null
   #retry: ReturnType<typeof setTimeout> | null = null
   #closed = false
@@ -76,8 +85,10 @@ export class IdbStore implements ClientStore {
     if (!('indexedDB' in globalThis) || !globalThis.indexedDB)
       return this.#say({ state: 'missing', reason: 'this browser has no storage for pages' })
     try {
-      const db = await openDB<Schema>(name, 1, {
-        upgrade(db) {
+      const db = await openDB<Schema>(name, 2, {
+        upgrade(db, before) {
+          if (before < 2) db.createObjectStore('own', { keyPath: ['room', 'clientId'] })
+          if (before >= 1) return
           const updates = db.createObjectStore('updates', { keyPath: 'id', autoIncrement: true })
           updates.createIndex('room', 'room')
           db.createObjectStore('pending', { keyPath: ['room', 'key'] })
@@ -114,9 +125,9 @@ export class IdbStore implements ClientStore {
     if (!this.#closed) this.#listeners.forEach((l) => l())
   }
 
-  #write(stores: Names, run: (tx: Tx) => Promise<void>, after?: () => void) {
-    if (this.#closed || this.#signal.state === 'missing') return
-    this.#queue.push({ stores, run, after })
+  #write(stores: Names, run: (tx: Tx) => Promise<void>, after?: () => void, failed?: () => void) {
+    if (this.#closed || this.#signal.state === 'missing') return failed?.()
+    this.#queue.push({ stores, run, after, failed })
     if (this.#signal.state === 'stored') this.#say({ state: 'storing' })
     if (!this.#retry) this.#drain()
   }
@@ -135,6 +146,7 @@ export class IdbStore implements ClientStore {
         const tx = this.#db.transaction(job.stores, 'readwrite', { durability: 'strict' })
         await all(tx, job.run(tx))
       } catch (e) {
+        job.failed?.()
         const full = e instanceof DOMException && e.name === 'QuotaExceededError'
         this.#say(full ? { state: 'full' } : { state: 'failed', reason: reasonOf(e) })
         if (!this.#closed)
@@ -152,34 +164,66 @@ export class IdbStore implements ClientStore {
 
   async read(room: string, afterId: number): Promise<RoomContent> {
     await this.#opened
-    if (!this.#db) return { updates: [], pending: [] }
+    if (!this.#db) return NOTHING
     try {
-      const tx = this.#db.transaction(['updates', 'pending'])
-      const [updates, pending] = await Promise.all([
-        tx.objectStore('updates').index('room').getAll(room),
-        tx.objectStore('pending').getAll(roomRange(room)),
-        tx.done,
-      ])
-      return {
-        updates: updates.filter((u): u is StoredUpdate => u.id !== undefined && u.id > afterId),
-        pending: pending.map(({ key, token }) => ({ key, token })),
-      }
+      const tx = this.#db.transaction(ROOM_STORES)
+      const content = await contentOf(tx, room)
+      return { ...content, updates: content.updates.filter((u) => u.id > afterId) }
     } catch (e) {
       this.#say({ state: 'failed', reason: reasonOf(e) })
-      return { updates: [], pending: [] }
+      return NOTHING
     }
   }
 
-  append(room: string, update: Uint8Array, touches: readonly Touch[]): void {
+  append(room: string, update: Uint8Array, touches: readonly Touch[], copy?: Copy): void {
     this.#write(
-      ['updates', 'pending'],
+      ROOM_STORES,
       async (tx) => {
+        const stored = await lifeIn(tx, room)
+        // Another tab has begun another life: this one learns it by the ring, and sees to its edits itself.
+        if (copy?.life && stored !== null && stored !== copy.life) return
+        if (copy?.life && stored === null) await tx.objectStore('facts').put(copy.life, lifeFact(room))
         await tx.objectStore('updates').add({ room, encoding: 1, update, local: touches.length > 0 })
-        for (const { key, token } of touches) await tx.objectStore('pending').put({ room, key, token })
+        for (const touch of touches) await tx.objectStore('pending').put({ room, ...touch })
+        if (copy && touches.length > 0) await tx.objectStore('own').put({ room, clientId: copy.clientId })
       },
       // The server tells the other tabs what it sent to this one; they only miss what was made here.
       touches.length ? () => this.#doorbell.ring(room) : undefined,
     )
+  }
+
+  setLife(room: string, life: Life): void {
+    this.#write(['facts'], async (tx) => {
+      if ((await lifeIn(tx, room)) === null) await tx.objectStore('facts').put(life, lifeFact(room))
+    })
+  }
+
+  move(room: string, from: Life | null, life: Life, plan: (stored: RoomContent) => MovedRoom): Promise<void> {
+    return new Promise((resolve) => {
+      const run = async (tx: Tx) => {
+        const stored = await contentOf(tx, room)
+        if (stored.life !== from) return
+        const moved = plan(stored)
+        const [updates, pending, own] = [
+          tx.objectStore('updates'),
+          tx.objectStore('pending'),
+          tx.objectStore('own'),
+        ]
+        for (const { id } of stored.updates) await updates.delete(id)
+        await pending.delete(roomRange(room))
+        await own.delete(roomRange(room))
+        await updates.add({ room, encoding: 2, update: moved.update, local: moved.pending.length > 0 })
+        for (const touch of moved.pending) await pending.put({ room, ...touch })
+        for (const clientId of moved.own) await own.put({ room, clientId })
+        for (const draft of moved.drafts) await tx.objectStore('drafts').put(draft)
+        await tx.objectStore('facts').put(life, lifeFact(room))
+      }
+      const done = () => {
+        resolve()
+        this.#doorbell.ring(room)
+      }
+      this.#write([...ROOM_STORES, 'drafts'], run, done, resolve)
+    })
   }
 
   settle(room: string, touches: readonly Touch[]): void {
@@ -248,9 +292,12 @@ export class IdbStore implements ClientStore {
 
   async forget(): Promise<void> {
     await this.#opened
-    this.#write(['updates', 'pending'], async (tx) => {
+    this.#write(ROOM_STORES, async (tx) => {
       await tx.objectStore('updates').clear()
       await tx.objectStore('pending').clear()
+      await tx.objectStore('own').clear()
+      const facts = tx.objectStore('facts')
+      for (const fact of await facts.getAllKeys()) if (fact.startsWith(LIFE_FACT)) await facts.delete(fact)
     })
     await this.settled()
   }
@@ -299,6 +346,30 @@ async function all(tx: Tx, steps: Promise<void>): Promise<void> {
   }
   const end = await done
   if (end) throw end.failed
+}
+
+const ROOM_STORES: Names = ['updates', 'pending', 'own', 'facts']
+const NOTHING: RoomContent = { updates: [], pending: [], life: null, own: [] }
+const LIFE_FACT = 'life:'
+const lifeFact = (room: string): string => LIFE_FACT + room
+
+type ReadTx = IDBPTransaction<Schema, Names, 'readonly' | 'readwrite'>
+const lifeIn = async (tx: ReadTx, room: string): Promise<Life | null> =>
+  ((await tx.objectStore('facts').get(lifeFact(room))) as Life | undefined) ?? null
+
+async function contentOf(tx: ReadTx, room: string): Promise<RoomContent> {
+  const [updates, pending, own, life] = await Promise.all([
+    tx.objectStore('updates').index('room').getAll(room),
+    tx.objectStore('pending').getAll(roomRange(room)),
+    tx.objectStore('own').getAll(roomRange(room)),
+    lifeIn(tx, room),
+  ])
+  return {
+    updates: updates.filter((u): u is StoredUpdate => u.id !== undefined),
+    pending: pending.map(({ key, token, base }) => ({ key, token, base })),
+    own: own.map((o) => o.clientId),
+    life,
+  }
 }
 
 const roomRange = (room: string) => IDBKeyRange.bound([room], [room, []])

@@ -40,6 +40,13 @@ export class LeftRooms {
     for (const room of rooms) if (this.#rooms.get(room.room) === room) this.#keep(room)
   }
 
+  /** Another client takes the place of one that was left here. @returns whether it was. */
+  replace(old: RoomClient, next: RoomClient): boolean {
+    if (this.#rooms.get(old.room) !== old) return false
+    this.#keep(next)
+    return true
+  }
+
   connect(): void {
     this.#connected = true
     for (const room of this.#rooms.values()) room.connect()

@@ -1,3 +1,5 @@
+import type { Json } from '@/lib/core/json'
+
 /** Where a value stands: only in this phone's memory, or on the server's disk. */
 export type Mark = 'phone' | 'saved'
 
@@ -5,6 +7,8 @@ export type Mark = 'phone' | 'saved'
 export interface Touch {
   key: string
   token: string
+  /** What stood there before the first edit that is not acknowledged; missing where that is not known. */
+  base?: { was: Json | undefined } | undefined
 }
 
 /** `collection|recordId:field`, the name of one field within its document. */
@@ -13,7 +17,7 @@ export const fieldKey = (collection: string, recordId: string, field: string): s
 
 /** The fields of one document that no acknowledgement has covered yet [S8]. */
 export class PendingKeys {
-  readonly #touches = new Map<string, { token: string; order: number }>()
+  readonly #touches = new Map<string, { token: string; order: number; base: Touch['base'] }>()
   #order = 0
 
   get size(): number {
@@ -25,13 +29,22 @@ export class PendingKeys {
   keys(): string[] {
     return [...this.#touches.keys()]
   }
+  baseOf(key: string): Touch['base'] {
+    return this.#touches.get(key)?.base
+  }
   tokenOf(key: string): string | undefined {
     return this.#touches.get(key)?.token
   }
 
   /** A field was edited; an earlier touch of it is replaced, and so needs an acknowledgement of its own. */
-  touch({ key, token }: Touch): void {
-    this.#touches.set(key, { token, order: ++this.#order })
+  touch({ key, token, base }: Touch): void {
+    const earlier = this.#touches.get(key)
+    this.#touches.set(key, { token, order: ++this.#order, base: earlier ? earlier.base : base })
+  }
+
+  /** All, as they are written down. */
+  all(): Touch[] {
+    return [...this.#touches].map(([key, { token, base }]) => ({ key, token, base }))
   }
 
   /** What is pending up to now. A barrier sent at this moment covers exactly that. */

@@ -1,11 +1,15 @@
 import * as Y from 'yjs'
-import { writeBarrier, writeClock } from '@/lib/sync/frames'
-import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
+import { writeBarrier, writeClock, writeGeneration } from '@/lib/sync/frames'
+import type { Json } from '@/lib/core/json'
+import type { BoardVersion, Rejection, RoomState, SessionState } from '@/lib/sync/states'
 import { newId } from '@/lib/core/id'
 import { Barriers } from './barriers'
+import { baseValues } from './base-values'
 import { changedKeys } from './changed-keys'
-import type { ClientStore } from './client-store'
+import type { ClientStore, RoomContent } from './client-store'
 import { applyStored } from './idb-store'
+import { generationOf, type Life } from './life'
+import type { HeldRoom } from './move-plan'
 import { PendingKeys, type Mark, type Touch } from './pending-keys'
 import { listenToFrames } from './room-frames'
 import type { ProviderFactory, RoomProvider } from './room-provider'
@@ -30,6 +34,15 @@ export interface RoomClientOptions {
   createProvider: ProviderFactory
   onRejection: (rejection: Rejection) => void
   onSession: (session: SessionState) => void
+  /** What the server says that it serves. */
+  onVersion: (version: BoardVersion) => void
+  /**
+   * [S23] What this client holds can't go on: the server has another life of the board or takes this phone's edits for somebody else's, or
+   * (`elsewhere`) another tab has begun anew already.
+   */
+  onUnfit: (room: RoomClient, why: 'server' | 'elsewhere') => void
+  /** What the room begins with, instead of what the device's store holds. */
+  seed?: RoomContent
   /** The socket could not be opened: perhaps the session is no longer known. */
   onConnectionError: () => void
 }
@@ -42,6 +55,8 @@ const PROBE_EVERY = 10_000
 const PROBE_PATIENCE = 6000
 /** A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
 const OPEN_PATIENCE = 8000
+/** So many answers in a row that build on what the server lacks: it will not get it from us. */
+const MAX_GAPS = 3
 /** How long a room that turned writable may leave us without a SyncStep1 before we ask for one by connecting anew. */
 const STEP1_PATIENCE = 3000
 
@@ -59,6 +74,13 @@ export class RoomClient {
   #provider: RoomProvider | null = null
   #touched = 0
   #lastRow = 0
+  #life: Life | null = null
+  readonly #own = new Set<number>()
+  #isUnfit = false
+  /** Of the transaction whose update comes next. */
+  #bases: Map<string, Json | undefined> = new Map()
+  /** Answers refused on this socket because edits they build on are missing. */
+  #gaps = 0
   /** Answers to clock probes so far. */
   #heard = 0
   #snapshot: RoomSnapshot
@@ -80,6 +102,9 @@ export class RoomClient {
       pending: 0,
       roomState: { state: 'writable' },
     }
+    this.#own.add(this.doc.clientID)
+    if (options.seed) this.#take(options.seed)
+    this.doc.on('afterTransaction', this.#onTransaction)
     this.doc.on('update', this.#onUpdate)
   }
 
@@ -95,8 +120,16 @@ export class RoomClient {
   }
 
   async #pull(): Promise<void> {
-    const { updates, pending } = await this.#o.store.read(this.room, this.#lastRow)
-    if (this.#closed) return
+    const content = await this.#o.store.read(this.room, this.#lastRow)
+    if (this.#closed || this.#isUnfit) return
+    if (this.#life !== null && content.life !== null && content.life !== this.#life)
+      return this.#giveUp('elsewhere')
+    this.#take(content)
+  }
+
+  #take({ updates, pending, life, own }: RoomContent) {
+    this.#life ??= life
+    for (const client of own) this.#own.add(client)
     for (const row of updates) {
       this.#lastRow = Math.max(this.#lastRow, row.id)
       // Another tab's edits may have to reach the server through this one; what came from the server need not go back.
@@ -130,6 +163,7 @@ export class RoomClient {
     // Others take a state's first version for one they know already: without a second one nobody sees us before its renewal, 15 s later.
     provider.awareness.setLocalState({})
     listenToFrames(provider, {
+      mayTalk: () => !this.#isUnfit,
       step1Answered: () => this.#barriers.step1Answered(),
       barrier: (b) => this.#settle(this.#barriers.answered(b)),
       clock: (p) => {
@@ -137,16 +171,26 @@ export class RoomClient {
         if (p.serverMs !== null) this.#o.clock.sample(p.clientMs, p.serverMs)
       },
       rejection: (r) => {
+        if (this.#isUnfit) return
+        // [S23] Begun anew, the edits are told or made again: the refusal is no news for anybody.
+        if (r.kind === 'authorship' || r.kind === 'generation') return this.#giveUp('server')
+        if (r.kind === 'gap' && ++this.#gaps >= MAX_GAPS) return this.#giveUp('server')
         // A whole update was refused: answers to barriers on their way no longer cover what we sent.
         if (r.path === null) this.#barriers.disarm()
         this.#o.onRejection(r)
       },
       roomState: (s) => this.#onRoomState(s),
-      session: (s) => this.#o.onSession(s),
+      session: (s) => {
+        if (s.state !== 'active') return this.#o.onSession(s)
+        const { board, ...session } = s
+        this.#o.onSession(session)
+        if (board) this.#hearVersion(board)
+      },
     })
     provider.on('status', ({ status }) => {
       if (status === 'connected') {
         this.#barriers.connected()
+        this.#gaps = 0
         this.#probeClock()
       } else this.#barriers.disarm()
       if (status === 'connecting') this.#giveUpSlowOpening(provider)
@@ -164,6 +208,27 @@ export class RoomClient {
     return provider
   }
 
+  /** [S23] It comes first on every socket, before the server's question. */
+  #hearVersion(version: BoardVersion) {
+    this.#o.onVersion(version)
+    if (this.#isUnfit) return
+    if (this.#life === null) {
+      // What an earlier version of this app stored says nothing of where it comes from, and nothing is claimed of it.
+      const isKnown = !this.#snapshot.hasContent
+      this.#life = version.generation
+      this.#o.store.setLife(this.room, version.generation)
+      if (!isKnown) return
+    }
+    if (generationOf(this.#life) !== version.generation) return this.#giveUp('server')
+    this.#provider?.ws?.send(writeGeneration(version.generation))
+  }
+
+  #giveUp(why: 'server' | 'elsewhere') {
+    this.#isUnfit = true
+    this.#barriers.disarm()
+    this.#o.onUnfit(this, why)
+  }
+
   #onRoomState(roomState: RoomState) {
     const before = this.#snapshot.roomState.state
     this.#change({ roomState })
@@ -174,16 +239,26 @@ export class RoomClient {
       })
   }
 
+  readonly #onTransaction = (transaction: Y.Transaction) => {
+    const { origin } = transaction
+    const isOwn = origin !== STORE_ORIGIN && (origin !== this.#provider || this.#provider === null)
+    this.#bases = isOwn ? baseValues(this.doc, transaction) : new Map()
+  }
+
   readonly #onUpdate = (update: Uint8Array, origin: unknown, doc: Y.Doc, transaction: Y.Transaction) => {
     if (origin === STORE_ORIGIN) return
     if (origin === this.#provider && this.#provider !== null)
-      return this.#o.store.append(this.room, update, [])
+      return this.#o.store.append(this.room, update, [], this.#copy)
     const touches: Touch[] = changedKeys(doc, transaction).map((key) => ({
       key,
       token: `${this.#tab}:${++this.#touched}`,
+      base: { was: this.#bases.get(key) },
     }))
-    touches.forEach((t) => this.#pending.touch(t))
-    this.#o.store.append(this.room, update, touches)
+    for (const t of touches) {
+      this.#pending.touch(t)
+      t.base = this.#pending.baseOf(t.key)
+    }
+    this.#o.store.append(this.room, update, touches, this.#copy)
     // The provider hears of the same update in this turn; the barrier leaves at its end, behind it.
     this.#barriers.request()
     this.#change({ hasContent: true })
@@ -234,6 +309,24 @@ export class RoomClient {
     this.#listeners.forEach((l) => l())
   }
 
+  get #copy() {
+    return { life: this.#life, clientId: this.doc.clientID }
+  }
+  get life(): Life | null {
+    return this.#life
+  }
+  get isClosed(): boolean {
+    return this.#closed
+  }
+  /** What would have to be told or made again, were this document replaced. */
+  get held(): HeldRoom {
+    return { doc: this.doc, pending: this.#pending.all(), own: this.#own }
+  }
+  /** The same of this tab's edits alone. */
+  get heldHere(): HeldRoom {
+    return { ...this.held, pending: this.#pending.all().filter((t) => t.token.startsWith(this.#tab)) }
+  }
+
   get snapshot(): RoomSnapshot {
     return this.#snapshot
   }
@@ -260,6 +353,7 @@ export class RoomClient {
     this.#disposers.forEach((d) => d())
     this.#listeners.clear()
     this.doc.off('update', this.#onUpdate)
+    this.doc.off('afterTransaction', this.#onTransaction)
     this.#provider?.destroy()
     this.doc.destroy()
   }

@@ -15,6 +15,8 @@ import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
 import type { FrameHandler, RoomProvider } from './room-provider'
 
 export interface FrameListeners {
+  /** [S23] False: what this phone holds must not meet what the server has, and its questions stay unanswered. */
+  mayTalk(): boolean
   /** The server asked what we have, and the stock handler's answer has left on the same socket. */
   step1Answered(): void
   barrier(barrier: Barrier): void
@@ -29,6 +31,7 @@ export function listenToFrames(provider: RoomProvider, listeners: FrameListeners
   const handlers = provider.messageHandlers
   const stockSync = handlers[FRAME.sync]
   handlers[FRAME.sync] = (encoder, decoder, p, emitSynced, type) => {
+    if (!listeners.mayTalk()) return
     const isStep1 = decoding.peekVarUint(decoder) === messageYjsSyncStep1
     const socket = provider.ws
     stockSync?.(encoder, decoder, p, emitSynced, type)

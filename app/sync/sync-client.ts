@@ -1,11 +1,16 @@
+import { schemaVersion } from '@/lib/board'
 import { newId } from '@/lib/core/id'
+import type { Json } from '@/lib/core/json'
 import { formatRoomName } from '@/lib/sync/room-name'
-import type { Rejection, SessionState } from '@/lib/sync/states'
+import { PROTOCOL_VERSION, type BoardVersion, type Rejection, type SessionState } from '@/lib/sync/states'
 import { ClientBoard } from './client-board'
-import type { ActiveSession, ClientStore, Draft } from './client-store'
+import type { ActiveSession, ClientStore, Draft, RoomContent } from './client-store'
+import { fieldWords } from './field-words'
 import { LeftRooms } from './left-rooms'
 import type { ProviderFactory } from './room-provider'
+import type { FieldPath } from './move-plan'
 import { RoomClient } from './room-client'
+import { RoomMoves } from './room-moves'
 import { ServerClock } from './server-clock'
 import type { Membership, SessionAnswer, SyncSnapshot } from './sync-snapshot'
 import { unsentText } from './unsent-text'
@@ -27,6 +32,8 @@ type Member = Pick<ActiveSession, 'deviceId' | 'personId'>
 /** A role may change, a name too; another person or another device is another membership. */
 const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId && a.personId === b.personId
 
+const kitOf = (rooms: readonly RoomClient[]) => rooms.find((r) => r.room === 'kit')?.doc ?? null
+
 const isSame = (a: Rejection, b: Rejection): boolean =>
   a.path !== null &&
   JSON.stringify([a.path, a.at, a.attempted]) === JSON.stringify([b.path, b.at, b.attempted])
@@ -44,6 +51,8 @@ export class SyncClient {
   #drafts: readonly Draft[] = []
   #snapshot: SyncSnapshot
   #closed = false
+  #outdated = false
+  readonly #moves: RoomMoves
   #asking = false
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
   #confirmed = false
@@ -54,6 +63,15 @@ export class SyncClient {
     this.#o = options
     this.clock = new ServerClock(options.device)
     this.#snapshot = this.#take()
+    this.#moves = new RoomMoves({
+      store: options.store,
+      createProvider: options.createProvider,
+      now: () => Math.round(this.clock.now()),
+      kit: () => this.#kit?.doc ?? null,
+      replace: (old, seed) => this.#replace(old, seed),
+      keepDrafts: (drafts) => this.#keepDrafts(drafts),
+      onSession: (session) => this.#hearSession(session),
+    })
     options.store.onSignal(() => this.#change())
   }
 
@@ -99,7 +117,7 @@ export class SyncClient {
       const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
       await Promise.all(rooms.map((r) => r.load()))
       const at = Math.round(this.clock.now())
-      for (const text of rooms.flatMap((r) => unsentText(r)))
+      for (const text of rooms.flatMap((r) => unsentText(r, kitOf(rooms))))
         this.#keepDraft(known.deviceId, {
           kind: 'authorship',
           path: null,
@@ -114,7 +132,7 @@ export class SyncClient {
     await this.#o.store.forget()
   }
 
-  #room(room: string): RoomClient {
+  #room(room: string, seed?: RoomContent): RoomClient {
     const client: RoomClient = new RoomClient({
       room,
       store: this.#o.store,
@@ -122,10 +140,43 @@ export class SyncClient {
       createProvider: this.#o.createProvider,
       onRejection: (r) => this.#keepDraft(room, r),
       onSession: (s) => this.#hearSession(s),
+      onVersion: (v) => this.#hearVersion(v),
+      onUnfit: (unfit, why) => void this.#moves.begin(unfit, why),
       onConnectionError: () => void this.#ask(),
+      ...(seed && { seed }),
     })
     client.subscribe(() => this.#change())
     return client
+  }
+
+  /** [S23] Whoever held the old client holds the new one from now on, in the same turn. */
+  #replace(old: RoomClient, seed: RoomContent): RoomClient | null {
+    if (this.#closed || old.isClosed) return null
+    const next = this.#room(old.room, seed)
+    const isKit = this.#kit === old
+    if (isKit) {
+      this.#kit = next
+      this.#boards.kit?.close()
+      this.#boards.kit = new ClientBoard(next, null, this.clock)
+    } else if (this.#meeting === old) this.#meeting = next
+    else if (!this.#left.replace(old, next)) {
+      next.close()
+      return null
+    }
+    if ((isKit || this.#meeting === next) && this.#boards.meeting && this.#kit && this.#meeting) {
+      this.#boards.meeting.close()
+      this.#boards.meeting = new ClientBoard(this.#kit, this.#meeting, this.clock)
+    }
+    void next.load()
+    if (this.#confirmed) next.connect()
+    return next
+  }
+
+  #hearVersion({ protocol, schema }: BoardVersion) {
+    const outdated = protocol !== PROTOCOL_VERSION || schema !== schemaVersion()
+    if (outdated === this.#outdated) return
+    this.#outdated = outdated
+    this.#change()
   }
 
   async #open(session: ActiveSession): Promise<void> {
@@ -180,6 +231,7 @@ export class SyncClient {
   }
 
   #closeRooms() {
+    this.#moves.stop()
     this.#boards.meeting?.close()
     this.#boards.kit?.close()
     this.#meeting?.close()
@@ -201,8 +253,9 @@ export class SyncClient {
       before.personId === session.personId &&
       before.deviceId === session.deviceId
     if (same) return
-    this.#o.store.setSession(session)
-    this.#become({ state: 'member', session })
+    const { board: _, ...kept } = session
+    this.#o.store.setSession(kept)
+    this.#become({ state: 'member', session: kept })
   }
 
   /** [S11] The board closes; what was never sent stays readable, and stays in the device's store until it joins anew. */
@@ -218,7 +271,7 @@ export class SyncClient {
     void this.#o.store.allPending().then(async (lost) => {
       const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
       await Promise.all(rooms.map((r) => r.load()))
-      const unsent = rooms.flatMap((r) => unsentText(r))
+      const unsent = rooms.flatMap((r) => unsentText(r, kitOf(rooms)))
       rooms.forEach((r) => r.close())
       if (!this.#closed) finish(unsent)
     })
@@ -246,10 +299,17 @@ export class SyncClient {
     }, this.#o.askAgainAfter ?? 3000)
   }
 
+  #keepDrafts(drafts: readonly Draft[]) {
+    const isNew = (d: Draft) => this.#drafts.every((known) => known.id !== d.id)
+    this.#drafts = [...drafts.filter(isNew), ...this.#drafts]
+    this.#change()
+  }
+
   #keepDraft(room: string, rejection: Rejection) {
     // Told again because the line broke before the server knew that it had arrived.
     if (this.#drafts.some((d) => d.room === room && isSame(d.rejection, rejection))) return
-    const draft: Draft = { id: newId<'draft'>(), room, rejection }
+    const words = rejection.path ? this.#words(room, rejection.path, rejection.attempted) : undefined
+    const draft: Draft = { id: newId<'draft'>(), room, rejection, ...(words !== undefined && { words }) }
     this.#drafts = [draft, ...this.#drafts]
     this.#o.store.addDraft(draft)
     this.#change()
@@ -258,6 +318,11 @@ export class SyncClient {
     this.#drafts = this.#drafts.filter((d) => d.id !== id)
     this.#o.store.removeDraft(id)
     this.#change()
+  }
+
+  #words(room: string, path: FieldPath, value: Json | null): string {
+    const doc = this.#rooms.find((r) => r.room === room)?.doc
+    return fieldWords({ room, doc: doc ?? null, kit: this.#kit?.doc ?? null }, path, value ?? undefined)
   }
 
   #become(membership: Membership) {
@@ -271,7 +336,7 @@ export class SyncClient {
   }
   /** What is only on this phone, in words. */
   unsent(): string[] {
-    return this.#rooms.flatMap((r) => unsentText(r))
+    return this.#rooms.flatMap((r) => unsentText(r, this.#kit?.doc ?? null))
   }
 
   #take(): SyncSnapshot {
@@ -289,6 +354,7 @@ export class SyncClient {
       pending: this.#rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
       online: shown.length > 0 && shown.every((r) => r.snapshot.connection === 'live'),
       fetching: isThere && !isHere,
+      outdated: this.#outdated,
     }
   }
   #change() {

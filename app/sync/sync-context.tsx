@@ -21,6 +21,7 @@ const NOT_STARTED: SyncSnapshot = {
   pending: 0,
   online: false,
   fetching: false,
+  outdated: false,
 }
 const notStarted = () => NOT_STARTED
 const neverChanges = () => () => undefined

@@ -30,6 +30,8 @@ export interface SyncSnapshot {
   online: boolean
   /** The server answers, but what the page is about has not come from it yet: nothing can be said about what is saved. */
   fetching: boolean
+  /** [S21] This page was built for another version of the board than the server's; a reload brings the right one. */
+  outdated: boolean
 }
 
 /** Why the server takes no edits right now, in words; null when it does, and when it can't be heard. */

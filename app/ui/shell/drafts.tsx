@@ -2,7 +2,7 @@
 import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
 import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '../../sync'
 import type { Draft } from '../../sync/client-store'
-import { valueText } from '../../sync/unsent-text'
+import { fieldWords } from '../../sync/field-words'
 import { Button } from '../button'
 import { CopyText } from '../copy-text'
 import { whenText } from '../time-text'
@@ -27,8 +27,9 @@ export function Drafts() {
 }
 
 /** What its writer wanted, in words that can be passed on. */
-export function draftText({ room, rejection: { path, attempted } }: Draft): string {
-  if (path) return valueText(room, path, null, attempted ?? undefined)
+export function draftText({ room, words, rejection: { path, attempted } }: Draft): string {
+  if (words !== undefined) return words
+  if (path) return fieldWords({ room, doc: null, kit: null }, path, attempted ?? undefined)
   return showJson(attempted ?? undefined) || '(nothing)'
 }
 

@@ -97,8 +97,8 @@ export class FakeNetwork {
 
   /** Deliver everything both ways until nothing moves. */
   async settle(): Promise<void> {
-    for (let quiet = 0; quiet < 3;) {
-      // One turn of the event loop lets IndexedDB and microtasks of the code under test run.
+    for (let quiet = 0; quiet < 6;) {
+      // A few turns of the event loop let IndexedDB and microtasks of the code under test run.
       await new Promise((resolve) => setImmediate(resolve))
       quiet = this.step() ? 0 : quiet + 1
     }

@@ -121,14 +121,14 @@ describe('[S16] the device’s store', () => {
     a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
     await a.settled()
     expect(a.signal).toEqual({ state: 'failed', reason: 'broken' })
-    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [] })
+    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [], life: null, own: [] })
   })
 
   it('without IndexedDB everything answers empty and the signal says why', async () => {
     globalThis.indexedDB = undefined as unknown as IDBFactory
     const a = store()
     a.append('kit', update('x'), [])
-    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [] })
+    expect(await a.read('kit', 0)).toEqual({ updates: [], pending: [], life: null, own: [] })
     expect(await a.session()).toBeNull()
     expect(await a.drafts()).toEqual([])
     expect(a.signal.state).toBe('missing')
@@ -176,7 +176,7 @@ describe('[S16] the device’s store', () => {
     expect((await b.session())?.name).toBe('Ilse')
     expect(await b.allPending()).toEqual([{ room: 'kit', key: 'k' }])
     await b.forget()
-    expect(await b.read('kit', 0)).toEqual({ updates: [], pending: [] })
+    expect(await b.read('kit', 0)).toEqual({ updates: [], pending: [], life: null, own: [] })
     expect(await b.drafts()).toEqual([{ id: 'one', room: 'kit', rejection }])
     b.removeDraft('one')
     await b.settled()

@@ -44,6 +44,8 @@ async function openTab(doorbell: Doorbell = device()(), { connect = true } = {})
     createProvider: network.createProvider,
     onRejection: (r) => heard.rejections.push(r),
     onSession: (s) => heard.sessions.push(s),
+    onVersion: () => undefined,
+    onUnfit: () => undefined,
     onConnectionError: () => heard.errors++,
   })
   await room.load()
@@ -286,6 +288,8 @@ describe('[S15] probes', () => {
       createProvider: network.createProvider,
       onRejection: () => undefined,
       onSession: () => undefined,
+      onVersion: () => undefined,
+      onUnfit: () => undefined,
       onConnectionError: () => undefined,
     })
     disposers.push(() => {

@@ -192,7 +192,7 @@ describe('meetings', () => {
     assign(client)
     client.closeMeeting()
     expect(client.snapshot().pending).toBe(1)
-    expect(client.unsent()).toEqual([expect.stringMatching(/rook, pinion, Assigned: 23/)])
+    expect(client.unsent()).toEqual([expect.stringMatching(/rook, Pinion, Assigned: 23 t/)])
 
     // Back on its page while still unsaved: the same document.
     await client.openMeeting('spring')
@@ -281,7 +281,7 @@ describe('meetings', () => {
     const [socket] = network.sockets
     socket!.onmessage?.({ data: writeSession({ state: 'revoked', reason: 'Sent away' }) })
     expect(client.snapshot().membership).toMatchObject({
-      unsent: [expect.stringMatching(/rook, pinion, Assigned: 23/)],
+      unsent: [expect.stringMatching(/rook, Pinion, Assigned: 23 t/)],
     })
     expect(network.sockets.size).toBe(0)
   })
@@ -355,8 +355,8 @@ describe('drafts', () => {
       at: 9,
     } as const
     const draft = (r: Rejection) => draftText({ id: 'd1', room: 'meeting-spring', rejection: r })
-    expect(draft(rejection)).toBe('Card value rook, pinion, Assigned: 23')
-    expect(draft({ ...rejection, attempted: null })).toBe('Card value rook, pinion, Assigned: emptied')
+    expect(draft(rejection)).toBe('Card value rook, Pinion, Assigned: 23 t')
+    expect(draft({ ...rejection, attempted: null })).toBe('Card value rook, Pinion, Assigned: emptied')
     expect(draft({ ...rejection, path: null, attempted: 'Pack P07' })).toBe('Pack P07')
   })
 

@@ -1,0 +1,54 @@
+import * as Y from 'yjs'
+import type { SessionState } from '@/lib/sync/states'
+import { listenToFrames } from './room-frames'
+import type { ProviderFactory } from './room-provider'
+
+export interface FreshRoom {
+  doc: Y.Doc
+  generation: string
+}
+
+/**
+ * The server's document of a room in a document that holds nothing else, over a socket of its own. Waits for as long as the server can't be
+ * reached; null when it was stopped, or when this phone may no longer use the board.
+ */
+export function fetchFresh(
+  createProvider: ProviderFactory,
+  room: string,
+  onSession: (session: SessionState) => void,
+): { done: Promise<FreshRoom | null>; stop: () => void } {
+  const doc = new Y.Doc()
+  const provider = createProvider(room, doc)
+  let end: (fresh: FreshRoom | null) => void = () => undefined
+  const done = new Promise<FreshRoom | null>((resolve) => {
+    end = (fresh) => {
+      resolve(fresh)
+      // Not within the message that brought it: the socket is still at work on it.
+      queueMicrotask(() => provider.destroy())
+    }
+  })
+  let generation: string | null = null
+  provider.awareness.setLocalState(null)
+  const nothing = () => undefined
+  listenToFrames(provider, {
+    mayTalk: () => true,
+    step1Answered: nothing,
+    barrier: nothing,
+    rejection: nothing,
+    clock: nothing,
+    roomState: nothing,
+    session: (session) => {
+      if (session.state === 'active') generation = session.board?.generation ?? null
+      onSession(session)
+    },
+  })
+  provider.on('sync', (synced) => {
+    if (synced && generation !== null) end({ doc, generation })
+  })
+  provider.on('closed', ({ reason }) => {
+    onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' })
+    end(null)
+  })
+  provider.connect()
+  return { done, stop: () => end(null) }
+}
