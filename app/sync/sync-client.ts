@@ -300,8 +300,8 @@ export class SyncClient {
   }
 
   #keepDrafts(drafts: readonly Draft[]) {
-    const isNew = (d: Draft) => this.#drafts.every((known) => known.id !== d.id)
-    this.#drafts = [...drafts.filter(isNew), ...this.#drafts]
+    const byId = new Map([...drafts, ...this.#drafts].map((d) => [d.id, d]))
+    this.#drafts = [...byId.values()]
     this.#change()
   }
 

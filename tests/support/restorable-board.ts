@@ -88,6 +88,7 @@ export class TestPhone {
   readonly database = `phone-${++databases}`
   readonly session
   #pages: SyncClient[] = []
+  readonly #stores: IdbStore[] = []
 
   constructor(
     readonly board: RestorableBoard,
@@ -106,8 +107,10 @@ export class TestPhone {
         super(address, { headers: { cookie: `stagecall_session=${database}` } })
       }
     }
+    const store = new IdbStore({ ...doorbell, name: database })
+    this.#stores.push(store)
     const page = new SyncClient({
-      store: new IdbStore({ ...doorbell, name: database }),
+      store,
       createProvider: (room, doc) =>
         new WebsocketProvider(board.url, room, doc, {
           connect: false,
@@ -127,7 +130,9 @@ export class TestPhone {
     if (!page) throw new Error('No page is open')
     return page
   }
-  close(): void {
+  /** Close all pages; what they were to write in the device's store is written. */
+  async close(): Promise<void> {
+    await Promise.all(this.#stores.splice(0).map((store) => store.settled()))
     for (const page of this.#pages.splice(0)) page.close()
   }
 }

@@ -50,7 +50,7 @@ beforeEach(async () => {
   }
 })
 afterEach(async () => {
-  for (const phone of Object.values(phones)) phone.close()
+  for (const phone of Object.values(phones)) await phone.close()
   await board.shut()
 })
 
@@ -97,7 +97,7 @@ describe('[S23] a restore under three phones', () => {
     for (const how of ['their pages stayed open', 'each page is opened anew'])
       it(`${order.join(', ')} come back, ${how}`, async () => {
         const { backup, packs } = await day()
-        if (how === 'each page is opened anew') for (const name of NAMES) phones[name].close()
+        if (how === 'each page is opened anew') for (const name of NAMES) await phones[name].close()
         else
           for (const name of NAMES)
             for (const n of NAMES) if (n !== name) expect(told(phones[n].page)).toEqual([])
