@@ -25,14 +25,21 @@ const ESC = 'esc.'
 /** One value of the board as a person would say it: `Card value Rook 4WD, Pinion, Assigned: 23 t`. */
 export function fieldWords(from: WordsFrom, path: FieldPath, value: Json | undefined): string {
   const kind: DocKind = from.room === 'kit' ? 'kit' : 'meeting'
-  const def = fieldDef(kind, path.collection, path.field)
   const collections = COLLECTIONS[kind] as Record<string, { label: string }>
   const of = collections[path.collection]?.label ?? 'Something that this page does not know'
+  const label = fieldDef(kind, path.collection, path.field)?.label ?? 'a value'
+  return `${of} ${recordWords(from, path)}, ${label}: ${valueWords(from, path, value) || 'emptied'}`
+}
+
+/** A field's value alone, with its unit; times as hh:mm. Empty for nothing. */
+export function valueWords(from: WordsFrom, path: FieldPath, value: Json | undefined): string {
+  const def = fieldDef(from.room === 'kit' ? 'kit' : 'meeting', path.collection, path.field)
   const card = path.collection === 'cardValues' ? parameterWords(from, splitId(path.recordId)[1]) : null
-  const isInstant = def?.schema === instantSchema
-  const said = isInstant && typeof plain(value) === 'number' ? timeOf(plain(value)) : valueWords(from, value)
-  const unit = (card?.unit ?? '') || (isInstant ? '' : (def?.unit ?? ''))
-  return `${of} ${recordWords(from, path)}, ${def?.label ?? 'a value'}: ${said === '' ? 'emptied' : `${said}${unit && ` ${unit}`}`}`
+  const inner = plain(value)
+  if (def?.schema === instantSchema && typeof inner === 'number') return timeOf(inner)
+  const said = jsonWords(from, value)
+  const unit = card?.unit || def?.unit
+  return said !== '' && unit ? `${said} ${unit}` : said
 }
 
 function recordWords(from: WordsFrom, { collection, recordId }: FieldPath): string {
@@ -62,17 +69,17 @@ const plain = (value: Json | undefined): Json | undefined =>
 
 const timeOf = (at: Json | undefined): string => clock.format(Number(at))
 
-function valueWords(from: WordsFrom, value: Json | undefined): string {
+function jsonWords(from: WordsFrom, value: Json | undefined): string {
   const v = plain(value)
   if (v === undefined || v === null) return ''
   if (typeof v === 'boolean') return v ? 'yes' : 'no'
   if (typeof v === 'number') return String(v)
   if (typeof v === 'string') return named(from, v)
-  if (Array.isArray(v)) return v.map((one) => valueWords(from, one)).join(', ')
+  if (Array.isArray(v)) return v.map((one) => jsonWords(from, one)).join(', ')
   const { by, at } = v
   if (typeof by === 'string' && typeof at === 'number') return `${named(from, by)}, ${timeOf(at)}`
   return Object.values(v)
-    .map((one) => valueWords(from, one))
+    .map((one) => jsonWords(from, one))
     .filter((words) => words !== '')
     .join(', ')
 }

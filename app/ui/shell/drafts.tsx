@@ -2,7 +2,8 @@
 import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
 import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '../../sync'
 import type { Draft } from '../../sync/client-store'
-import { fieldWords } from '../../sync/field-words'
+import { fieldWords, valueWords } from '../../sync/field-words'
+import { applyAgain, canApplyAgain } from './apply-again'
 import { Button } from '../button'
 import { CopyText } from '../copy-text'
 import { whenText } from '../time-text'
@@ -14,7 +15,8 @@ export function Drafts() {
   if (drafts.length === 0) return null
   return (
     <div className="grid gap-2">
-      <h3>Not taken by the board</h3>
+      <h3>Not on the board</h3>
+      {drafts.length > 1 && <ApplyAgain drafts={drafts} label={`Apply all ${drafts.length} again`} />}
       <ul className="grid gap-3">
         {drafts.map((d) => (
           <li key={d.id}>
@@ -43,19 +45,41 @@ function DraftRow({ draft }: { draft: Draft }) {
         <b>{rejection.reason}</b> <span className="small">{whenText(rejection.at, now)}</span>
       </p>
       {rejection.path && (
-        <p className="small">
-          The board has: {showJson(rejection.restored ?? undefined) || 'nothing'}. You wrote the value below.
-        </p>
+        <p className="small">The board has: {restoredText(draft)}. You wrote the value below.</p>
       )}
       <CopyText label="What you wrote" text={draftText(draft)} rows={2} />
       <div className="btn-row">
         <ProposeDraft draft={draft} />
+        <ApplyAgain drafts={[draft]} label="Apply again" />
         <Button look="quiet" onPress={() => client?.dismissDraft(draft.id)}>
           Drop it
         </Button>
       </div>
     </div>
   )
+}
+
+const restoredText = ({ room, rejection: { path, restored } }: Draft): string =>
+  (path && restored !== null && valueWords({ room, doc: null, kit: null }, path, restored)) || 'nothing'
+
+/** What a restored board lost can be written once more. */
+function ApplyAgain({ drafts, label }: { drafts: readonly Draft[]; label: string }) {
+  const client = useSyncClient()
+  const board = useShownBoard()
+  const toasts = useToasts()
+  const { membership } = useSyncSnapshot()
+  if (!board || membership.state !== 'member') return null
+  const ctx = board.context(membership.session)
+  const open = { kit: board.kit.room, meeting: board.meeting?.room ?? null }
+  const fit = drafts.filter((d) => canApplyAgain(ctx, d, open))
+  if (fit.length !== drafts.length) return null
+  const apply = () => {
+    const done = applyAgain(ctx, fit, open)
+    if (!done.ok) return toasts.refused(done.error)
+    toasts.say('Applied again')
+    for (const d of fit) client?.dismissDraft(d.id)
+  }
+  return <Button onPress={apply}>{label}</Button>
 }
 
 /** An assigned value that its writer may not assign can be proposed to somebody who may. */
