@@ -1,8 +1,9 @@
 'use client'
-import type { ReactNode } from 'react'
+import { useState, type ReactNode } from 'react'
 import { setRemoved } from '@/lib/board'
 import { present } from '@/lib/core/assert'
-import { useAct, useBoard, useGoOn, useMay } from '../sync'
+import { nextLabel } from '@/lib/kit-list'
+import { useAct, useBoard, useEditContext, useGoOn, useMay } from '../sync'
 import { Button, Empty, LinkButton, Ticket, TicketHead } from '../ui'
 import { ChecklistItems } from './checklists/checklist-items'
 import { ParameterList } from './controllers/parameter-list'
@@ -10,7 +11,9 @@ import { TriggerList } from './follow-ups/trigger-list'
 import { nameOf } from './forms/ref-options'
 import { RecordForm } from './forms/record-form'
 import { RuleLists } from './forms/rule-fields'
-import { sectionHref, sectionOf } from './kit-sections'
+import { mayAdd } from './forms/may-add'
+import { rowsOf, sectionHref, sectionOf, type KitSection } from './kit-sections'
+import { SeveralDialog } from './several/several-dialog'
 import { RecordHistory } from './record-history'
 
 /** One record of the kit: its fields, what hangs on it, who changed it, and its removal. */
@@ -50,32 +53,64 @@ export function RecordScreen({
       {slug === 'checklists' && <ChecklistItems checklistId={recordId} />}
       {slug === 'follow-ups' && <TriggerList ruleId={recordId} />}
       <RecordHistory collection={section.collection} recordId={recordId} />
-      {!record.removed && <RemoveRecord slug={slug} recordId={recordId} name={nameOf(record)} />}
+      {!record.removed && (
+        <div className="btn-row">
+          <MoreLikeThis section={section} recordId={recordId} name={nameOf(record)} />
+          <RemoveRecord section={section} recordId={recordId} name={nameOf(record)} />
+        </div>
+      )}
     </>
   )
 }
 
-function RemoveRecord({ slug, recordId, name }: { slug: string; recordId: string; name: string }) {
-  const section = present(sectionOf(slug), `kit section ${slug}`)
+/** Copies: all but the name, what is its own (numbers, readings, counts) and its history. */
+function MoreLikeThis({ section, recordId, name }: { section: KitSection; recordId: string; name: string }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const [isOpen, setOpen] = useState(false)
+  const next = nextLabel(
+    name,
+    rowsOf(view, section).map((r) => nameOf(r)),
+  )
+  return (
+    <>
+      <Button isDisabled={!mayAdd(ctx, 'kit', section.collection)} onPress={() => setOpen(true)}>
+        Add more like this
+      </Button>
+      <SeveralDialog
+        title={`More like ${name}`}
+        collection={section.collection}
+        one={section.one}
+        example={
+          next === '' ? `${name} 2` : `${next} to ${next.replace(/\d+$/, (n) => String(Number(n) + 3))}`
+        }
+        like={recordId}
+        initial={next}
+        isOpen={isOpen}
+        onOpenChange={setOpen}
+      />
+    </>
+  )
+}
+
+function RemoveRecord({ section, recordId, name }: { section: KitSection; recordId: string; name: string }) {
   const act = useAct()
   const goOn = useGoOn()
   const may = useMay('kit', section.collection, recordId, 'removed')
   return (
-    <div className="btn-row">
-      <Button
-        look="hot"
-        isDisabled={!may}
-        onPress={() => {
-          const done = act(
-            (ctx) => setRemoved(ctx, 'kit', section.collection, recordId, true),
-            `${name} removed`,
-          )
-          if (done.ok) goOn(sectionHref(section))
-        }}
-      >
-        Remove this {section.one}
-      </Button>
-    </div>
+    <Button
+      look="hot"
+      isDisabled={!may}
+      onPress={() => {
+        const done = act(
+          (ctx) => setRemoved(ctx, 'kit', section.collection, recordId, true),
+          `${name} removed`,
+        )
+        if (done.ok) goOn(sectionHref(section))
+      }}
+    >
+      Remove this {section.one}
+    </Button>
   )
 }
 

@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { Button, FieldError, Group, Input, Label, Text, TextField } from 'react-aria-components'
 import type { Refusal } from '@/lib/core/result'
 import { RefusalText } from './panels'
-import { parseNumber, rangeHintText, stepNumber, tidy, type NumberRange } from './parse-number'
+import { parseNumber, rangeHintText, stepNumber, tidy, type NumberRange } from '@/lib/core/parse-number'
 
 export interface NumberEntryProps extends NumberRange {
   label: string

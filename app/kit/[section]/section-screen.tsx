@@ -8,6 +8,8 @@ import { AddRecordDialog } from '../forms/add-record'
 import { mayAdd, whoMayAdd } from '../forms/may-add'
 import { nameOf } from '../forms/ref-options'
 import { recordHref, rowsOf, sectionOf, type KitSection } from '../kit-sections'
+import { AddSeveral } from '../several/add-several'
+import { SEVERAL } from '../several/examples'
 import { PackWord } from '../packs/pack-word'
 import { TireWord } from '../tires/tire-word'
 
@@ -20,6 +22,8 @@ export function SectionScreen({ slug }: { slug: string }) {
   const ctx = useEditContext()
   const { role } = useSession()
   const [adding, setAdding] = useState(false)
+  const [several, setSeveral] = useState(false)
+  const { many, example } = present(SEVERAL[section.collection], `words for several of ${slug}`)
   const [search, setSearch] = useState('')
   const rows = rowsOf(view, section)
   const found = rows.filter((r) => matches(view, section, r, search))
@@ -27,16 +31,42 @@ export function SectionScreen({ slug }: { slug: string }) {
   const commands = useMemo(
     (): Command[] =>
       may
-        ? [{ id: `add-${slug}`, group: 'Here', label: `Add a ${section.one}`, run: () => setAdding(true) }]
+        ? [
+            { id: `add-${slug}`, group: 'Here', label: `Add a ${section.one}`, run: () => setAdding(true) },
+            {
+              id: `add-many-${slug}`,
+              group: 'Here',
+              label: `Add several ${many}`,
+              run: () => setSeveral(true),
+            },
+          ]
         : [],
-    [may, slug, section.one],
+    [may, slug, section.one, many],
   )
   useCommands(commands)
   const add = (
-    <Button look={rows.length === 0 ? 'do' : 'plain'} isDisabled={!may} onPress={() => setAdding(true)}>
-      Add a {section.one}
-    </Button>
+    <>
+      <Button look={rows.length === 0 ? 'do' : 'plain'} isDisabled={!may} onPress={() => setAdding(true)}>
+        Add a {section.one}
+      </Button>
+      <Button isDisabled={!may} onPress={() => setSeveral(true)}>
+        Add several
+      </Button>
+    </>
   )
+  if (several)
+    return (
+      <Ticket>
+        <TicketHead title={`Add ${many}`} sub="Nothing is written before you confirm" level={1} />
+        <AddSeveral
+          collection={section.collection}
+          one={section.one}
+          many={many}
+          example={example}
+          onDone={() => setSeveral(false)}
+        />
+      </Ticket>
+    )
   const readOnly = may ? null : (
     <p className="small">
       A {role} reads this list. {whoMayAdd('kit', section.collection)}

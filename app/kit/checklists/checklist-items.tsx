@@ -3,6 +3,7 @@ import { useState } from 'react'
 import { addRecord, moveInList, setRemoved } from '@/lib/board'
 import { useAct, useBoard, useMay } from '../../sync'
 import { Button, FormField, Ticket, TicketBody, TicketHead } from '../../ui'
+import { SeveralDialog } from '../several/several-dialog'
 import { RecordField } from '../forms/record-field'
 
 /** The items of a checklist in the order in which they are signed. */
@@ -11,6 +12,7 @@ export function ChecklistItems({ checklistId }: { checklistId: string }) {
   const act = useAct()
   const may = useMay('kit', 'checklistItems', 'new', 'text')
   const [text, setText] = useState('')
+  const [several, setSeveral] = useState(false)
   const items = view.checklistItems.live.filter((i) => i.checklistId === checklistId)
   const list = items.map((i) => i.id)
   const add = () => {
@@ -87,8 +89,18 @@ export function ChecklistItems({ checklistId }: { checklistId: string }) {
           <Button look="do" isDisabled={!may || text.trim() === ''} onPress={add}>
             Add the item
           </Button>
+          <Button isDisabled={!may} onPress={() => setSeveral(true)}>
+            Add several
+          </Button>
         </div>
       </TicketBody>
+      <SeveralDialog
+        collection="checklistItems"
+        one="item"
+        fixed={{ checklistId }}
+        isOpen={several}
+        onOpenChange={setSeveral}
+      />
     </Ticket>
   )
 }

@@ -1,11 +1,17 @@
 'use client'
 import { useState } from 'react'
-import { addNamedRecord, moveInList, QUANTITIES, setRemoved, type ControllerParameter } from '@/lib/board'
-import { ok, refuse, type Result } from '@/lib/core/result'
-import type { Json } from '@/lib/core/json'
+import {
+  addNamedRecord,
+  checkParameterRange,
+  moveInList,
+  QUANTITIES,
+  setRemoved,
+  type ControllerParameter,
+} from '@/lib/board'
 import { useAct, useBoard, useMay } from '../../sync'
 import { Button, Dialog, HelpNote, Ticket, TicketBody, TicketHead } from '../../ui'
 import { AddRecordDialog, type NewField } from '../forms/add-record'
+import { SeveralDialog } from '../several/several-dialog'
 import { RecordForm } from '../forms/record-form'
 
 const NEW_FIELDS: readonly NewField[] = [
@@ -24,6 +30,7 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
   const act = useAct()
   const may = useMay('kit', 'controllerParameters', 'new', 'label')
   const [adding, setAdding] = useState(false)
+  const [several, setSeveral] = useState(false)
   const [open, setOpen] = useState<string | null>(null)
   const rows = view.controllerParameters.live.filter((p) => p.controllerId === controllerId)
   const list = rows.map((p) => p.id)
@@ -81,6 +88,9 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
           <Button isDisabled={!may} look={rows.length === 0 ? 'do' : 'plain'} onPress={() => setAdding(true)}>
             Add a parameter
           </Button>
+          <Button isDisabled={!may} onPress={() => setSeveral(true)}>
+            Add several
+          </Button>
           <HelpNote about="Common quantity and scale">
             <p>
               Makes name the same thing differently. The common quantity says what a parameter is; the scale
@@ -103,7 +113,7 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
           const order = Math.max(-1, ...rows.map((p) => p.order ?? 0)) + 1
           return act(
             (ctx) => {
-              const fits = checkRange(values)
+              const fits = checkParameterRange(values)
               return fits.ok
                 ? addNamedRecord(ctx, 'kit', 'controllerParameters', { ...values, controllerId, order })
                 : fits
@@ -111,6 +121,13 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
             `${String(values['label'])} added`,
           )
         }}
+      />
+      <SeveralDialog
+        collection="controllerParameters"
+        one="parameter"
+        fixed={{ controllerId }}
+        isOpen={several}
+        onOpenChange={setSeveral}
       />
       <Dialog
         title={opened?.label ?? 'Parameter'}
@@ -153,23 +170,6 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
       </Dialog>
     </Ticket>
   )
-}
-
-/** A range has a lower and an upper end, and a step fits in between. */
-function checkRange(values: Record<string, Json>): Result<void> {
-  const { min, max, step } = values
-  if (typeof min === 'number' && typeof max === 'number') {
-    if (min >= max)
-      return refuse(
-        'Lowest',
-        min,
-        `is not below the highest, ${max}`,
-        'Enter the two ends of the range the other way round.',
-      )
-    if (typeof step === 'number' && step > max - min)
-      return refuse('Step', step, 'is wider than the range', `Enter up to ${max - min}.`)
-  }
-  return ok(undefined)
 }
 
 const rangeOf = (p: ControllerParameter): string =>

@@ -1,13 +1,13 @@
 'use client'
 import { useState } from 'react'
-import { checkField, type DocKind } from '@/lib/board'
+import { checkField, describeField, isRefField, type DocKind } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { Refusal, Result } from '@/lib/core/result'
 import { Button, ChoiceField, Dialog, FormField, NumberEntry, SelectField } from '../../ui'
 import { useBoard } from '../../sync'
 import { choiceWord } from './choice-words'
-import { describeField } from './describe-field'
-import { isRefField, refOptions } from './ref-options'
+
+import { refOptions } from './ref-options'
 
 export interface NewField {
   field: string

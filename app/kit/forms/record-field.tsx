@@ -1,13 +1,20 @@
 'use client'
 import { useState } from 'react'
-import { changeNamedFields, checkField, type BoardView, type DocKind } from '@/lib/board'
+import {
+  changeNamedFields,
+  checkField,
+  describeField,
+  isRefField,
+  type BoardView,
+  type DocKind,
+} from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { Refusal } from '@/lib/core/result'
 import { useAct, useBoard, useMay } from '../../sync'
 import { ChoiceField, FormField, NumberEntry, SavedMark, SelectField, Tick } from '../../ui'
 import { choiceWord } from './choice-words'
-import { describeField } from './describe-field'
-import { isRefField, nameOf, refOptions } from './ref-options'
+
+import { nameOf, refOptions } from './ref-options'
 
 /** One field of one record, named by text because forms are lists of names. */
 export interface RecordFieldProps {

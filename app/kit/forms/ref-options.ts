@@ -1,24 +1,5 @@
-import type { BoardView } from '@/lib/board'
+import { REF_TARGETS, type BoardView, type RefField } from '@/lib/board'
 import type { Option } from '../../ui'
-
-/** Which list a reference picks from. */
-const TARGETS = {
-  driverId: 'people',
-  mechanicId: 'people',
-  personId: 'people',
-  motorId: 'motors',
-  controllerId: 'controllers',
-  supplyId: 'supplies',
-  onCarId: 'cars',
-  carId: 'cars',
-  checklistId: 'checklists',
-  trackId: 'tracks',
-  ruleSheetId: 'ruleSheets',
-  roundId: 'rounds',
-  classId: 'classes',
-} as const
-export type RefField = keyof typeof TARGETS
-export const isRefField = (field: string): field is RefField => Object.hasOwn(TARGETS, field)
 
 /** What a record is called: its name, its label, or failing both a short part of its id. */
 export const nameOf = (record: { id: string; name?: string; label?: string } | undefined): string =>
@@ -26,7 +7,7 @@ export const nameOf = (record: { id: string; name?: string; label?: string } | u
 
 /** The records to choose from. One that was removed but is still referred to stays in the list, so that the field does not look empty. */
 export function refOptions(view: BoardView, field: RefField, current: string | null): Option[] {
-  const rows = view[TARGETS[field]]
+  const rows = view[REF_TARGETS[field]]
   const options = rows.live.map((r): Option => ({ id: r.id, label: nameOf(r), detail: detailOf(r) }))
   if (current && !options.some((o) => o.id === current)) {
     const gone = rows.get(current)

@@ -1,5 +1,5 @@
 import type { ClosingHint, TrackSketch } from '@/lib/card'
-import { tidy } from '../../../ui'
+import { tidy } from '@/lib/core/parse-number'
 import { pieceName } from './piece-name'
 
 /** How far the end lies from the start, and which way it faces, in a sentence. */

@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { segmentSchema, type TrackSegment } from '@/lib/board'
 import { newId } from '@/lib/core/id'
 import { refuse, type Refusal } from '@/lib/core/result'
-import { parseNumber, tidy } from '../../../ui'
+import { parseNumber, tidy } from '@/lib/core/parse-number'
 import { pieceName } from './piece-name'
 
 /** What the kit keeps of one track. */

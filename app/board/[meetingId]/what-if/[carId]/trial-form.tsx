@@ -1,16 +1,8 @@
 'use client'
 import { useState } from 'react'
 import { CARD_GROUPS } from '@/lib/board'
-import {
-  Button,
-  FormField,
-  rangeHintText,
-  SelectField,
-  Ticket,
-  TicketBody,
-  TicketHead,
-  TicketSection,
-} from '../../../../ui'
+import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
+import { rangeHintText } from '@/lib/core/parse-number'
 import type { RaceDay } from '../../use-race-day'
 import type { TrialField, TrialPart, TrialState } from './use-trial'
 

@@ -3,7 +3,7 @@ import { useMemo, useState } from 'react'
 import { checkSetting, type BoardView, type CardParameter, type Setting } from '@/lib/board'
 import { cardRows, type Trial } from '@/lib/card'
 import type { Refusal } from '@/lib/core/result'
-import { parseNumber } from '../../../../ui'
+import { parseNumber } from '@/lib/core/parse-number'
 
 /** Motor, pack and tires of a trial stand beside the card's own values. */
 export const TRIAL_PARTS = ['motor', 'pack', 'tires'] as const

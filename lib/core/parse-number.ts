@@ -1,4 +1,4 @@
-import { ok, refuse, type Result } from '@/lib/core/result'
+import { ok, refuse, type Result } from './result'
 
 export interface NumberRange {
   min?: number

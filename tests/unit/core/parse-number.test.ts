@@ -1,7 +1,7 @@
 import * as fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { pointsWords } from '@/app/kit/forms/points-words'
-import { parseNumber, rangeHintText, rangeText, stepNumber, tidy } from '@/app/ui/parse-number'
+import { parseNumber, rangeHintText, rangeText, stepNumber, tidy } from '@/lib/core/parse-number'
 
 const value = (text: string, range = {}) => {
   const r = parseNumber('Pinion', text, range)

@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { fieldDef, type DocKind } from '@/lib/board'
+import { fieldDef, type DocKind } from './collections'
 
 /** What a form needs to know about a field, read from the board's own definitions. */
 export interface FieldFace {

@@ -1,0 +1,19 @@
+import type { Json } from '../core/json'
+import { ok, refuse, type Result } from '../core/result'
+
+/** A range has a lower and an upper end, and a step fits in between. */
+export function checkParameterRange(values: Readonly<Record<string, Json>>): Result<void> {
+  const { min, max, step } = values
+  if (typeof min === 'number' && typeof max === 'number') {
+    if (min >= max)
+      return refuse(
+        'Lowest',
+        min,
+        `is not below the highest, ${max}`,
+        'Enter the two ends of the range the other way round.',
+      )
+    if (typeof step === 'number' && step > max - min)
+      return refuse('Step', step, 'is wider than the range', `Enter up to ${max - min}.`)
+  }
+  return ok(undefined)
+}

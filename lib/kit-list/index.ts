@@ -1,0 +1,5 @@
+export * from './kit-columns'
+export * from './label-range'
+export * from './like-record'
+export * from './plan-kit-list'
+export * from './read-kit-list'

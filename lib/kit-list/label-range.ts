@@ -1,0 +1,40 @@
+import { ok, refuse, type Result } from '../core/result'
+
+const MOST = 200
+const RANGE = /^(.*?)(\d{1,6})\s*(?:to|through|–|—|-|\.{2,3}|…)\s*(.*?)(\d{1,6})$/i
+
+/**
+ * The labels that a range stands for: `P1 to P12`, `P01-P12`, `T7..9`. A text that is no range is its own only label. Zeros in front stay.
+ *
+ * Errors: a range that goes down, differs in its letters, or names more than 200.
+ *
+ * @example labelRange('P9 to P11') // P9, P10, P11
+ */
+export function labelRange(text: string): Result<string[]> {
+  const t = text.trim()
+  const m = RANGE.exec(t)
+  if (!m) return ok([t])
+  const [, head = '', from = '', again = '', to = ''] = m
+  if (again.trim() !== '' && again.trim().toLowerCase() !== head.trim().toLowerCase()) return ok([t])
+  const [first, last] = [Number(from), Number(to)]
+  if (last < first) return refuse('Range', t, 'counts down', `Write ${head}${to} to ${head}${from}.`)
+  if (last - first + 1 > MOST)
+    return refuse('Range', t, `names ${last - first + 1} things`, `Add at most ${MOST} at once.`)
+  const width = from.startsWith('0') ? from.length : 0
+  return ok(Array.from({ length: last - first + 1 }, (_, i) => head + String(first + i).padStart(width, '0')))
+}
+
+/** The label after the highest one in use that begins like it: `P12` after P1 to P11. */
+export function nextLabel(label: string, taken: readonly string[]): string {
+  const m = /^(.*?)(\d+)$/.exec(label.trim())
+  if (!m) return ''
+  const [, head = '', digits = ''] = m
+  const used = taken.flatMap((t) => {
+    const n = /^(.*?)(\d+)$/.exec(t.trim())
+    return n && n[1]?.toLowerCase() === head.toLowerCase() ? [Number(n[2])] : []
+  })
+  return (
+    head +
+    String(Math.max(Number(digits), ...used) + 1).padStart(digits.startsWith('0') ? digits.length : 0, '0')
+  )
+}
