@@ -16,8 +16,10 @@ export interface Client {
   transact<T>(work: () => T): T
   /** From now on every transaction is watched, and the closing too. */
   watchWith(watch: Watch): void
-  /** What `watch` looks at before a transaction, looked at now. @throws what it throws */
+  /** What `watch` looks at, looked at now. @throws what it throws */
   check(): void
+  /** The log was folded by hand. */
+  noteFolded(): void
   /** Folds the write-ahead log into the database file and closes. */
   close(): void
 }
@@ -28,8 +30,11 @@ export interface Watch {
   before(): void
   /** After the commit, before anybody is told of it. */
   after(): void
-  /** Everything is folded into the database file and about to be closed. */
+  /** Everything that can be is folded into the database file, which is about to be closed. */
   closing(): void
+  closed(): void
+  /** Between transactions. */
+  check(): void
 }
 
 export interface ClientOptions {
@@ -99,7 +104,10 @@ function clientOf(connection: SqliteDatabase.Database): Client {
       watch = next
     },
     check() {
-      watch?.before()
+      watch?.check()
+    },
+    noteFolded() {
+      watch?.after()
     },
     close() {
       if (!open) return
@@ -111,6 +119,7 @@ function clientOf(connection: SqliteDatabase.Database): Client {
         watch?.closing()
       } finally {
         connection.close()
+        watch?.closed()
       }
     },
   }

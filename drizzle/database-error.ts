@@ -9,6 +9,7 @@ export type DatabaseTrouble =
   | 'moved'
   | 'half-restored'
   | 'missing'
+  | 'damaged-log'
   | 'other'
 
 const REASON: Record<DatabaseTrouble, string> = {
@@ -24,6 +25,8 @@ const REASON: Record<DatabaseTrouble, string> = {
     'a restore was cut off here; start the board once (npm start), or restore again, and it is finished',
   missing:
     'the database is not in its folder, though files that belong to it are; put it back as board.db, restore a backup, or move those files away to begin with an empty board',
+  'damaged-log':
+    'the log of edits is damaged; start the board (npm start), which mends it or says what is lost',
   other: 'the database refused',
 }
 

@@ -15,6 +15,7 @@ import { startScreens } from './screens'
 import { PortError, startServer, type RunningServer } from './start-server'
 import { fileTrouble } from './storage/file-trouble'
 import { lockFolder } from './storage/folder-lock'
+import { readNotice } from './storage/notices'
 import { settleFolder } from './storage/restore'
 import { clearRunning, writeRunning } from './storage/running-file'
 import { stopOnSignals } from './stop-on-signals'
@@ -89,6 +90,8 @@ async function run(args: readonly string[], root: string): Promise<void> {
     const links = startLinks(server, demo)
     await announce(server, options, settings, links, [
       ...settled,
+      ...(readNotice(settings.dataFolder)?.lines ?? []),
+      ...server.told.filter((line) => !readNotice(settings.dataFolder)?.lines.includes(line)),
       ...freshDayNotes(demoDayWas),
       ...(trust?.notes ?? []),
     ])

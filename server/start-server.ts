@@ -28,7 +28,7 @@ import { SlowAnswers } from './join/slow-answers'
 import { SqlSessions } from './join/sql-sessions'
 import { LateScreens } from './late-screens'
 import type { RunningScreens } from './screens'
-import { openDatabase } from './storage/open-database'
+import { openBoard } from './storage/open-board'
 import { SqliteStore } from './storage/sqlite-store'
 import type { Store } from './storage/store'
 import { tendLog } from './storage/write-ahead-log'
@@ -67,6 +67,8 @@ export interface RunningServer {
   origins: string[]
   invitations: Invitations
   people: People
+  /** What was found and done when the database was opened, in words. */
+  told: string[]
   /** Serve new connections with this key and certificate. */
   useCertificate(tls: { key: string; cert: string }): void
   /** Take no more work, tell every socket, write what is not yet written, close the files. Safe to call twice. */
@@ -82,7 +84,8 @@ export class PortError extends Error {
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
   const { settings, clock, timers = realTimers, log, dev, tls } = inputs
   const { steady } = timers
-  const client = openDatabase(settings.dataFolder, { busyMs: BUSY_MS })
+  const { client, told } = openBoard(settings.dataFolder, clock.now(), { busyMs: BUSY_MS })
+  for (const line of told) log.warn(line)
   const undo: (() => Promise<void> | void)[] = [() => client.close()]
   const unwind = async () => {
     for (const step of undo.splice(0).reverse()) await step()
@@ -182,6 +185,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       origins: origins(),
       invitations,
       people,
+      told,
       useCertificate: (next) => secured?.setSecureContext({ ...next, minVersion: 'TLSv1.2' }),
       stop: unwind,
     }

@@ -3,24 +3,14 @@ import { DEFAULT_HOURS, MAX_HOURS, MIN_HOURS } from '@/lib/join/invitation'
 import { joinLink, showJoinCode } from '@/lib/join/join-code'
 import { readPersonName } from '@/lib/join/person-name'
 import { refusalText } from '@/lib/core/result'
-import type { Client } from '@/drizzle/client'
 import { originsOf } from '../addresses'
 import { Invitations } from '../join/invitations'
 import { People } from '../join/people'
 import { secureRandom } from '../join/secret-hash'
 import { SqlSessions } from '../join/sql-sessions'
-import { openDatabase } from '../storage/open-database'
 import { readRunning } from '../storage/running-file'
 import { UsageError, type AdminContext } from './admin-context'
-
-export function withDatabase<T>({ settings }: AdminContext, work: (client: Client) => T): T {
-  const client = openDatabase(settings.dataFolder)
-  try {
-    return work(client)
-  } finally {
-    client.close()
-  }
-}
+import { withDatabase } from './with-database'
 
 export interface InviteFlags {
   role?: string | undefined
@@ -30,7 +20,7 @@ export interface InviteFlags {
 }
 
 /** Print a join link. Works beside a running server and before the first start. */
-export function invite(ctx: AdminContext, flags: InviteFlags): void {
+export async function invite(ctx: AdminContext, flags: InviteFlags): Promise<void> {
   const { role } = flags
   if (!isRole(role)) throw new UsageError(`--role is “${role ?? ''}”; it must be one of ${ROLES.join(', ')}.`)
   const hours = flags.hours === undefined ? DEFAULT_HOURS : Number(flags.hours)
@@ -38,7 +28,7 @@ export function invite(ctx: AdminContext, flags: InviteFlags): void {
     throw new UsageError(`--hours is “${flags.hours ?? ''}”; it must be a number up to ${MAX_HOURS}.`)
   const name = flags.name === undefined ? null : readPersonName(flags.name)
   if (name && !name.ok) throw new UsageError(`--name: ${refusalText(name.error)}`)
-  const { code, invitation } = withDatabase(ctx, (client) =>
+  const { code, invitation } = await withDatabase(ctx, (client) =>
     new Invitations(client, ctx.clock, secureRandom).create({
       role,
       name: name?.value ?? null,
@@ -56,8 +46,8 @@ export function invite(ctx: AdminContext, flags: InviteFlags): void {
   )
 }
 
-export function listPeople(ctx: AdminContext): void {
-  withDatabase(ctx, (client) => {
+export function listPeople(ctx: AdminContext): Promise<void> {
+  return withDatabase(ctx, (client) => {
     const devices = new SqlSessions(client, ctx.clock, secureRandom).devices()
     const people = new People(client, ctx.clock).all()
     for (const p of people.sort((a, b) => a.name.localeCompare(b.name)))
@@ -66,8 +56,8 @@ export function listPeople(ctx: AdminContext): void {
   })
 }
 
-export function listSessions(ctx: AdminContext): void {
-  withDatabase(ctx, (client) => {
+export function listSessions(ctx: AdminContext): Promise<void> {
+  return withDatabase(ctx, (client) => {
     const people = new People(client, ctx.clock)
     const devices = new SqlSessions(client, ctx.clock, secureRandom).devices()
     for (const d of devices)
@@ -79,12 +69,12 @@ export function listSessions(ctx: AdminContext): void {
 }
 
 /** End a device's session, or all of a person's; a running server closes their sockets within a second. */
-export function revoke(ctx: AdminContext, id: string | undefined): void {
+export function revoke(ctx: AdminContext, id: string | undefined): Promise<void> {
   if (!id)
     throw new UsageError(
       'Say which: revoke SESSION or revoke PERSON (ids as sessions and people print them).',
     )
-  withDatabase(ctx, (client) => {
+  return withDatabase(ctx, (client) => {
     const sessions = new SqlSessions(client, ctx.clock, secureRandom)
     const ended = sessions.revoke(id) ? 1 : sessions.revokeOfPerson(id)
     if (ended === 0) throw new UsageError(`No joined device or person has the id “${id}”.`)

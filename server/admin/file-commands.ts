@@ -2,15 +2,15 @@ import { existsSync, writeFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { canonicalJson } from '@/lib/core/json'
 import { refusalText } from '@/lib/core/result'
+import { checkLog } from '../storage/check-log'
 import { backUp, verifyFile } from '../storage/backup'
 import { lockFolder } from '../storage/folder-lock'
 import { DATABASE_FILE } from '../storage/database-file'
-import { openDatabase } from '../storage/open-database'
 import { restore } from '../storage/restore'
 import { exportRoom } from '../storage/read-room-doc'
 import { SqliteStore } from '../storage/sqlite-store'
 import { UsageError, type AdminContext } from './admin-context'
-import { withDatabase } from './crew-commands'
+import { withDatabase } from './with-database'
 
 const fileArgument = (ctx: AdminContext, command: string, file: string | undefined): string => {
   if (!file) throw new UsageError(`Say which file: ${command} FILE`)
@@ -23,16 +23,13 @@ export async function backupCommand(ctx: AdminContext, name: string | undefined)
   const file = fileArgument(ctx, 'backup', name)
   if (!existsSync(databaseOf(ctx)))
     throw new UsageError(`There is no board in ${ctx.settings.dataFolder} yet.`)
-  const client = openDatabase(ctx.settings.dataFolder)
-  try {
+  await withDatabase(ctx, async (client) => {
     const made = await backUp(client, file, ctx.clock.now())
     if (!made.ok) throw new UsageError(refusalText(made.error))
     const rows = Object.values(made.value.rows).reduce((a, b) => a + b, 0)
     ctx.print(`Backed up ${rows} rows, ${made.value.bytes} bytes, to ${file}`)
     ctx.print(`SHA-256 ${made.value.sha256} (in the manifest beside it)`)
-  } finally {
-    client.close()
-  }
+  })
 }
 
 /** Put a backup in the place of the database; the server must not be running. */
@@ -58,6 +55,7 @@ export function restoreCommand(ctx: AdminContext, name: string | undefined): voi
 export function verifyCommand(ctx: AdminContext, name: string | undefined): boolean {
   const file = name === undefined ? databaseOf(ctx) : resolve(ctx.folder, name)
   const { problems, rows, manifest } = verifyFile(file)
+  if (name === undefined) problems.push(...logProblems(ctx))
   for (const problem of problems) ctx.print(problem)
   const total = Object.values(rows).reduce((a, b) => a + b, 0)
   if (problems.length > 0) ctx.print(`${file}: damaged (${problems.length} problems found)`)
@@ -65,10 +63,26 @@ export function verifyCommand(ctx: AdminContext, name: string | undefined): bool
   return problems.length === 0
 }
 
+/** Not while a server writes to it. */
+function logProblems({ settings }: AdminContext): string[] {
+  const lock = lockFolder(settings.dataFolder)
+  try {
+    return lock && checkLog(settings.dataFolder).state !== 'sound'
+      ? ['The log of edits is damaged: npm start mends it or says what is lost']
+      : []
+  } finally {
+    lock?.release()
+  }
+}
+
 /** Write one room's board, or all rooms', as canonical JSON: equal boards give equal bytes. */
-export function exportCommand(ctx: AdminContext, room: string | undefined, name: string | undefined): void {
+export function exportCommand(
+  ctx: AdminContext,
+  room: string | undefined,
+  name: string | undefined,
+): Promise<void> {
   const file = fileArgument(ctx, 'export [--room ROOM]', name)
-  withDatabase(ctx, (client) => {
+  return withDatabase(ctx, (client) => {
     const store = new SqliteStore(client)
     const all = store.rooms()
     if (room !== undefined && !all.includes(room))

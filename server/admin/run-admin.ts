@@ -37,16 +37,16 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
         print(HELP)
         return 0
       case 'invite':
-        invite(ctx, values)
+        await invite(ctx, values)
         return 0
       case 'people':
-        listPeople(ctx)
+        await listPeople(ctx)
         return 0
       case 'sessions':
-        listSessions(ctx)
+        await listSessions(ctx)
         return 0
       case 'revoke':
-        revoke(ctx, argument)
+        await revoke(ctx, argument)
         return 0
       case 'backup':
         await backupCommand(ctx, argument)
@@ -57,7 +57,7 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
       case 'verify':
         return verifyCommand(ctx, argument) ? 0 : 1
       case 'export':
-        exportCommand(ctx, values.room, argument)
+        await exportCommand(ctx, values.room, argument)
         return 0
       default:
         throw new UsageError(`There is no command “${command}”.\n\n${HELP}`)

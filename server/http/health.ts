@@ -1,5 +1,6 @@
 import { statfsSync } from 'node:fs'
 import type { Client } from '@/drizzle/client'
+import { readNotice } from '../storage/notices'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 
 /** Below this much free space a commit may soon fail. */
@@ -12,6 +13,8 @@ export interface Health {
   rooms: number
   sockets: number
   database: { writable: boolean; reason: string | null }
+  /** What people must know about the board until a manager has read it. */
+  notices: string[]
 }
 
 interface Parts {
@@ -27,14 +30,16 @@ interface Parts {
 /** How the server is doing, for `/healthz`. */
 export function readHealth({ client, steady, dataFolder, version, startedAt, stats }: Parts): Health {
   const { rooms, sockets, readOnly } = stats()
+  const notices = readNotice(dataFolder)?.lines ?? []
   const reason = readOnly ?? whyNotWritable(client, dataFolder)
   return {
-    status: reason === null ? 'ok' : 'trouble',
+    status: reason === null && notices.length === 0 ? 'ok' : 'trouble',
     version,
     uptimeS: Math.round((steady() - startedAt) / 1000),
     rooms,
     sockets,
     database: { writable: reason === null, reason },
+    notices,
   }
 }
 

@@ -60,7 +60,7 @@ export class SqliteStore implements Store {
       this.#write(batch)
     } catch (e) {
       // A folder that was taken away during the commit: the rows are in, though nobody may be told.
-      if (e instanceof DatabaseError && e.trouble === 'moved') this.#read(() => this.#readRooms())
+      if (e instanceof DatabaseError && e.trouble !== 'busy') this.#read(() => this.#readRooms())
       throw e
     }
   }

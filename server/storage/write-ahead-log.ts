@@ -61,6 +61,8 @@ export function tendLog(parts: LogParts): Disposer {
     folded = now
     attempt(() => {
       connection.pragma('wal_checkpoint(PASSIVE)')
+      // The mark must know what is folded before the log may begin anew.
+      parts.client.noteFolded()
       // Another program that closed the database has cut the log off.
       reserve(parts)
     })

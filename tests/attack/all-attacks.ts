@@ -1,5 +1,6 @@
 import type { Attack } from './attack'
+import { diskAttacks } from './disk'
 import { joinAttacks } from './join'
 
 /** Every attack, subject by subject. */
-export const ALL_ATTACKS: readonly Attack[] = [...joinAttacks]
+export const ALL_ATTACKS: readonly Attack[] = [...diskAttacks, ...joinAttacks]

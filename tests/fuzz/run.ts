@@ -2,9 +2,11 @@
  * `npm run fuzz`: the real server process under seeded work.
  *   --seeds N      N random scenarios (default 20), or --from S to start at a seed, --seed S for one alone
  *   --kills N      N times kill -9 at a random moment under load
+ *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
  *   --hostile N    N hostile frames from a guest's device
  */
 import { parseArgs } from 'node:util'
+import { runDamage } from './damage-run'
 import { FuzzCrew } from './fuzz-crew'
 import { runHostile } from './hostile-run'
 import { runKills } from './kill-run'
@@ -17,9 +19,17 @@ const { values: o } = parseArgs({
     seed: { type: 'string' },
     kills: { type: 'string' },
     hostile: { type: 'string' },
+    damage: { type: 'string' },
   },
 })
 const kinds = ['lost', 'leak', 'divergence', 'crash', 'hang', 'trouble'] as const
+if (o.damage !== undefined) {
+  const { cases, rows, silent } = runDamage(Number(o.damage), Number(o.seed ?? Date.now() % 1e6))
+  console.table(rows)
+  for (const line of silent) console.log(line)
+  console.log(`${cases} damaged boards: ${silent.length} silent losses`)
+  process.exit(silent.length > 0 ? 1 : 0)
+}
 const crew = await FuzzCrew.start()
 let bad = 0
 try {

@@ -40,7 +40,7 @@ const WAYS: [string, () => void, () => void][] = [
       renameSync(away(), data)
     },
   ],
-  ...['', '-wal', '-shm'].map((part) => {
+  ...['', '-wal'].map((part) => {
     const file = () => join(data, DATABASE_FILE + part)
     const way: (typeof WAYS)[number] = [
       `without its ${DATABASE_FILE}${part}`,
@@ -63,6 +63,14 @@ it.each(WAYS)(
     expect(store.load('kit').updates).toHaveLength(2)
   },
 )
+
+it('[S26] a folder without the memory that programs share over the database is found out at the next look', () => {
+  const file = join(data, `${DATABASE_FILE}-shm`)
+  renameSync(file, away())
+  expect(() => store.check()).toThrow(moved)
+  renameSync(away(), file)
+  store.check()
+})
 
 it('[S26] a removed folder never takes anything again', () => {
   rmSync(data, { recursive: true })
