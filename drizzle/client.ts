@@ -108,6 +108,7 @@ function clientOf(connection: SqliteDatabase.Database): Client {
     },
     noteFolded() {
       watch?.after()
+      watch?.after()
     },
     close() {
       if (!open) return

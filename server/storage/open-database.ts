@@ -41,7 +41,11 @@ export function openDatabase(dataFolder: string, options: OpenOptions = {}): Cli
         mark.write()
         folder.checkWritten()
       },
-      closing: () => mark.write(),
+      // Into both slots: damage to one must not make the other claim a log that was folded and taken away.
+      closing: () => {
+        mark.write()
+        mark.write()
+      },
       closed: () => mark.close(),
     })
     return client
