@@ -221,6 +221,7 @@ describe('HTTP hardening', () => {
       rooms: 0,
       sockets: 0,
       database: { writable: true, reason: null },
+      notices: [],
     })
     api.fake.fail(new Error('the disk is full'))
     const trouble = await api.get('/healthz')
