@@ -52,7 +52,7 @@ export type {
   TracePoint,
   TurboUse,
 } from './lap/drive-result'
-export { ledgerSum, type EnergyLedger } from './lap/ledger'
+export { ledgerNames, ledgerSlots, ledgerSum, type EnergyLedger } from './lap/ledger'
 export { simulateStraight, type StraightRun } from './lap/simulate-straight'
 export type { DriveSettings } from './lap/segment-driver'
 export { simulateLap, type LapOptions, type LapRun, type LapSegment } from './lap/simulate-lap'

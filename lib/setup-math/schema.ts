@@ -16,6 +16,13 @@ export const packSchema = z.strictObject({
   resistanceOhm: number,
   stateOfCharge: number.optional(),
   restVoltageTable: z.array(z.tuple([number, number])).min(2),
+  slowSag: z
+    .array(z.strictObject({ ohm: number, seconds: number }))
+    .max(2)
+    .optional(),
+  temperatureC: number.optional(),
+  resistanceReadAtC: number.optional(),
+  heatCapacityJPerK: number.optional(),
 })
 
 export const carSchema = z.strictObject({
@@ -29,6 +36,16 @@ export const carSchema = z.strictObject({
   brakeShare: number.optional(),
   exitTriggerShare: number.optional(),
   rollingCoefficient: number.optional(),
+  rollingPerSpeed: number.optional(),
+  tires: z
+    .strictObject({
+      slip: z.strictObject({ initial: number, peak: number }).optional(),
+      peakAngleDeg: number.optional(),
+      rateNPerM: number.optional(),
+    })
+    .optional(),
+  drivelineTorqueNm: number.optional(),
+  liftAreaM2: number.optional(),
   dragAreaM2: number.optional(),
   airDensityKgM3: number.optional(),
   pinion: number,
@@ -42,6 +59,12 @@ export const carSchema = z.strictObject({
     noLoadCurrentA: number,
     rotorInertiaKgM2: number.optional(),
     extraTimingDeg: number.optional(),
+    formFactor2: number.optional(),
+    inductanceH: number.optional(),
+    noLoadSpeedShare: number.optional(),
+    noLoadRpm: number.optional(),
+    noLoadRisePerDegree: number.optional(),
+    magnetPerKelvin: number.optional(),
     startTemperatureC: number.optional(),
     thermal: z
       .strictObject({
@@ -58,6 +81,8 @@ export const carSchema = z.strictObject({
       resistanceOhm: number.optional(),
       currentLimitA: number.optional(),
       brakeReturnShare: number.optional(),
+      driveFrequencyHz: number.optional(),
+      freewheelV: number.optional(),
       boost: z.union([boost, z.literal(0), z.null()]).optional(),
       turbo: z.union([turbo, z.literal(0), z.null()]).optional(),
       cutoffVoltsPerCell: number.optional(),
@@ -84,6 +109,8 @@ export const carSchema = z.strictObject({
 
 export const trackSchema = z.strictObject({
   name: z.string().optional(),
+  roughnessM: number.optional(),
+  jumpReturnedShare: number.optional(),
   segments: z
     .array(
       z.discriminatedUnion('kind', [
@@ -92,6 +119,8 @@ export const trackSchema = z.strictObject({
           name: z.string().optional(),
           lengthM: number,
           grip: number.optional(),
+          rough: number.optional(),
+          jumpM: number.optional(),
         }),
         z.strictObject({
           kind: z.literal('corner'),
@@ -99,6 +128,7 @@ export const trackSchema = z.strictObject({
           radiusM: number,
           arcDeg: number,
           grip: number.optional(),
+          rough: number.optional(),
           measuredSpeedMps: number.optional(),
         }),
       ]),

@@ -1,8 +1,8 @@
 import { createRequire } from 'node:module'
 import type { Car, Track } from '@/lib/setup-math'
-import { brakingSpeed2, brakingTime } from '@/lib/setup-math/lap/braking'
 import { planLap } from '@/lib/setup-math/lap/lap-plan'
 import { prepareCar } from '@/lib/setup-math/lap/prepared-car'
+import { noResistance, resistanceAt } from '@/lib/setup-math/lap/resistance'
 
 /** odex ships TypeScript sources that strict settings refuse; this is the part of it that is used here. */
 interface OdexSolver {
@@ -28,7 +28,7 @@ const { Solver } = createRequire(import.meta.url)('odex') as { Solver: new (n: n
 
 /**
  * The same lap by a general-purpose adaptive solver: the equations written once more with their kinks left in (min, max and the turbo's clock as
- * a state), speed limits and the closed form of braking taken from the plan, ends found on dense output. Charge carries; heat too.
+ * a state), speed limits and the way of braking taken from the plan, ends found on dense output. Charge carries; heat too.
  */
 export function odexLap(
   car: Car,
@@ -70,12 +70,14 @@ export function odexLap(
       const volts = rest - c.accessoryA * c.packOhm
       const full = Math.min(c.limitA, (volts - emf) / (series + c.packOhm))
       const perA = kt * c.motorPerSpeed * c.efficiency
-      const resistance = c.rollingN + c.dragPerSpeed2 * v * v
+      const resistance = resistanceAt(c, task, v, noResistance())
       const used = inCorner ? Math.min(1, (v / task.cornerSpeedMps) ** 2) : 0
-      const mu = task.mu * (1 - used)
-      let a = (mu * c.drivenLoadN - (1 - used) * resistance) / (c.contactKg - mu * c.transferKg)
+      const circle = Math.sqrt(1 - used * used * (1 - task.holdShare ** 2))
+      const mu = task.mu * (circle - task.holdShare)
+      const pulls = inCorner ? 0 : resistance
+      let a = (mu * c.drivenLoadN - pulls) / (c.contactKg - mu * c.transferKg)
       if (c.transferKg > 0 && c.drivenLoadN + c.transferKg * a > c.weightN)
-        a = (mu * c.weightN - (1 - used) * resistance) / c.contactKg
+        a = (mu * c.weightN - pulls) / c.contactKg
       const gripForce = a * c.inertiaKg + resistance
       const motorForce = (full - idle) * perA
       const gripping = motorForce > gripForce
@@ -117,12 +119,11 @@ export function odexLap(
     }
     y[1] = 0
     if (inCorner && forces(y).gripping) y[5] = 0
-    const exit2 = task.exitSpeedLimitMps ** 2
     const brakes = task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
     const past = (v: number, x: number) =>
       Math.max(
         x - task.lengthM,
-        brakes ? v * v - brakingSpeed2(task.braking, exit2, Math.max(0, task.lengthM - x)) : -Infinity,
+        brakes ? v * v - task.braking.speed2(Math.max(0, task.lengthM - x)) : -Infinity,
       )
     let end = 0
     if (past(y[0] ?? 0, 0) < -1e-9) {
@@ -148,7 +149,7 @@ export function odexLap(
     timeS += end
     const [v, x] = [y[0] ?? 0, y[1] ?? 0]
     if (x < task.lengthM - 1e-9) {
-      const seconds = brakingTime(task.braking, v, task.exitSpeedLimitMps)
+      const seconds = task.braking.seconds(task.lengthM - x, v)
       timeS += seconds
       y[2] = (y[2] ?? 0) + c.accessoryA * seconds
       y[0] = task.exitSpeedLimitMps

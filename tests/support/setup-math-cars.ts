@@ -67,3 +67,33 @@ export const benchTrack: Track = {
     corner(4, 110),
   ],
 }
+
+/** The bench car with every loss that the drive model knows, each within its prior. */
+export const lossyCar: Car = {
+  ...benchCar,
+  rollingPerSpeed: 0.003,
+  tires: { slip: { initial: 0.07, peak: 0.17 }, peakAngleDeg: 10, rateNPerM: 2500 },
+  drivelineTorqueNm: 0.028,
+  liftAreaM2: 0.012,
+  exitTriggerShare: 0.6,
+  motor: {
+    ...benchCar.motor,
+    formFactor2: 1.1,
+    inductanceH: 1e-5,
+    noLoadSpeedShare: 0.4,
+    noLoadRisePerDegree: 0.02,
+    magnetPerKelvin: -0.0011,
+  },
+  controller: { ...benchCar.controller, driveFrequencyHz: 16_000, freewheelV: 0.2, brakeReturnShare: 0.4 },
+  pack: {
+    ...benchCar.pack,
+    slowSag: [
+      { ohm: 0.002, seconds: 20 },
+      { ohm: 0.0026, seconds: 230 },
+    ],
+    temperatureC: 22,
+    resistanceReadAtC: 25,
+    heatCapacityJPerK: 280,
+  },
+}
+export const lossyTrack: Track = { ...benchTrack, roughnessM: 1e-5, jumpReturnedShare: 0.25 }

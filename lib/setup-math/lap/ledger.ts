@@ -1,6 +1,6 @@
 /**
  * Where the pack's energy goes, J, in the order of the ledger's slots. `packJ` is what the cells give, less what braking puts back; the others and the
- * change of kinetic energy sum up to it. The first `integratedSlots` are integrated along the way, the brakes' come in closed form.
+ * change of kinetic energy sum up to it. The first `integratedSlots` are integrated along the way, the brakes' come at once for each braking.
  */
 export const ledgerSlots = [
   'packJ',
@@ -12,11 +12,18 @@ export const ledgerSlots = [
   'driveLossJ',
   'dragJ',
   'rollingJ',
+  'slipJ',
+  'corneringJ',
+  'bumpsJ',
+  'jumpsJ',
+  'drivelineJ',
+  'freewheelJ',
+  'rippleJ',
   'brakeWindingJ',
   'brakeControllerJ',
   'brakeCanJ',
 ] as const
-export const integratedSlots = 9
+export const integratedSlots = 16
 
 type Slot = (typeof ledgerSlots)[number]
 
@@ -43,3 +50,25 @@ export function readLedger(sums: Float64Array, kineticJ: number, returnedJ: numb
 /** Everything that the pack's energy went into, summed: equals `packJ` when the ledger closes. */
 export const ledgerSum = (e: EnergyLedger): number =>
   e.kineticJ + ledgerSlots.reduce((sum, name) => (name === 'packJ' ? sum : sum + e[name]), 0)
+
+/** The losses in words, largest first, as a person reads them. */
+export const ledgerNames: Record<Exclude<Slot, 'packJ'>, string> = {
+  packLossJ: 'Pack and leads',
+  accessoryJ: 'Servo, receiver and fan',
+  controllerLossJ: 'Speed control',
+  windingLossJ: 'Motor winding',
+  noLoadLossJ: 'Motor iron and bearings',
+  driveLossJ: 'Gears under load',
+  dragJ: 'Air',
+  rollingJ: 'Rolling',
+  slipJ: 'Wheel slip',
+  corneringJ: 'Cornering',
+  bumpsJ: 'Bumps',
+  jumpsJ: 'Jumps',
+  drivelineJ: 'Driveline turning',
+  freewheelJ: 'Speed control at part throttle',
+  rippleJ: 'Current ripple',
+  brakeWindingJ: 'Braking: winding',
+  brakeControllerJ: 'Braking: speed control',
+  brakeCanJ: 'Braking: can',
+}

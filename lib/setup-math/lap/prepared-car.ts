@@ -7,8 +7,11 @@ import { limits } from '../limits'
 import { checkMotor } from '../motor/motor-curve'
 import { usualAdvanceGainPerDegree } from '../motor/timing'
 import { torqueConstant } from '../motor/torque-constant'
-import { checkPack } from '../pack/pack'
+import { checkPack, type CheckedPack } from '../pack/pack'
 import { RangeProblem } from '../range-problem'
+import { slipBend } from '../losses/slip'
+import { resistanceAtTemperature } from '../pack/resistance-at-temperature'
+import type { SlowSag } from '../pack/slow-sag'
 import type { Car, CarMotor } from './car'
 
 /** A car checked and boiled down to the numbers of the equations of motion. */
@@ -41,7 +44,33 @@ export interface PreparedCar {
   readonly brakeShare: number
   readonly brakeReturnShare: number
   readonly exitTriggerShare: number
-  readonly rollingN: number
+  /** Rolling coefficient at rest and per m/s; rho C_l A / 2. */
+  readonly rolling: number
+  readonly rollingPerSpeed: number
+  readonly liftPerSpeed2: number
+  /** Share of the lift on the driven wheels. */
+  readonly drivenShare: number
+  /** Slip law k0 u / (1 - w u), 0 without slip; angle at the tire's lateral peak, rad. */
+  readonly slipInitial: number
+  readonly slipBend: number
+  readonly peakAngleRad: number
+  readonly tireRateNPerM: number
+  readonly drivelineN: number
+  readonly formFactor2: number
+  /** 1 / (L f), 0 where the chopper's ripple is not known. */
+  readonly perHenryHertz: number
+  readonly freewheelV: number
+  /** Loss torque as read, Nm, its share that goes with speed, rad/s at which it was read, and its rise per degree. */
+  readonly idleNm: number
+  readonly idleSpeedShare: number
+  readonly idleReadRadS: number
+  readonly idleRisePerDegree: number
+  readonly magnetPerKelvin: number
+  readonly slowSag: readonly SlowSag[]
+  /** Whole pack's ohmic resistance at a temperature. */
+  readonly packOhmAt: (packC: number) => number
+  readonly packStartC: number
+  readonly packJPerK: number
   /** rho CdA / 2, N per (m/s)². */
   readonly dragPerSpeed2: number
   readonly boost?: { degrees: number; startRpm: number; endRpm: number }
@@ -77,7 +106,6 @@ export function prepareCar(car: Car): PreparedCar {
   const rotor = checkOptional('motor.rotorInertiaKgM2', motor.rotorInertiaKgM2, limits.inertia, 0)
   const wheel = checkOptional('wheelInertiaKgM2', car.wheelInertiaKgM2, limits.inertia, 0)
   const density = checkOptional('airDensityKgM3', car.airDensityKgM3, limits.airDensity, 1.2)
-  const rolling = checkOptional('rollingCoefficient', car.rollingCoefficient, limits.rolling, 0)
   const limitA = controller.currentLimitA
   const ambientC = checkOptional('ambientC', car.ambientC, { min: -30, max: 70, unit: '°C' }, 25)
   const boost = absentOrZero(controller.boost)
@@ -116,7 +144,7 @@ export function prepareCar(car: Car): PreparedCar {
       copperPerKelvin,
     ),
     controllerOhm: checkOptional('controller.resistanceOhm', controller.resistanceOhm, limits.resistance, 0),
-    packOhm: pack.resistanceOhm,
+    packOhm: packOf(pack).packOhmAt(pack.temperatureC ?? warmEnoughC),
     noLoadA: motor.noLoadCurrentA,
     limitA:
       !limitA || limitA === Infinity
@@ -139,8 +167,9 @@ export function prepareCar(car: Car): PreparedCar {
       limits.share,
       0,
     ),
+    ...lossesOf(car, { gain, radius, density, drivenShare: fourWheel ? 1 : 1 - front }),
+    ...packOf(pack),
     exitTriggerShare: checkOptional('exitTriggerShare', car.exitTriggerShare, limits.share, 1),
-    rollingN: rolling * massKg * g,
     dragPerSpeed2: (density * checkOptional('dragAreaM2', car.dragAreaM2, limits.dragArea, 0)) / 2,
     ...(boost && checkBoost(boost).degrees > 0 && { boost }),
     ...(turbo && checkTurbo(turbo).degrees > 0 && { turbo }),
@@ -160,6 +189,96 @@ export function prepareCar(car: Car): PreparedCar {
       ambientC,
     ),
     ...(motor.thermal && { thermal: thermalNodes(motor) }),
+  }
+}
+
+/** The optional loss terms: absent is none. */
+function lossesOf(car: Car, known: { gain: number; radius: number; density: number; drivenShare: number }) {
+  const { motor, tires = {} } = car
+  const controller = car.controller ?? {}
+  const slip = tires.slip && {
+    peak: checkNumber('tires.slip.peak', tires.slip.peak, { min: 1e-4, max: 1 }),
+    initial: checkNumber('tires.slip.initial', tires.slip.initial, { min: 1e-5, max: tires.slip.peak }),
+  }
+  const inductance = checkOptional(
+    'motor.inductanceH',
+    motor.inductanceH,
+    { min: 1e-8, max: 1, unit: 'H' },
+    1,
+  )
+  const frequency = checkOptional(
+    'controller.driveFrequencyHz',
+    controller.driveFrequencyHz,
+    { min: 100, max: 1e6, unit: 'Hz' },
+    1,
+  )
+  const kt = torqueConstant(motor.kvRpmPerVolt)
+  return {
+    rolling: checkOptional('rollingCoefficient', car.rollingCoefficient, limits.rolling, 0),
+    rollingPerSpeed: checkOptional(
+      'rollingPerSpeed',
+      car.rollingPerSpeed,
+      { min: 0, max: 0.1, unit: 's/m' },
+      0,
+    ),
+    liftPerSpeed2: (known.density * checkOptional('liftAreaM2', car.liftAreaM2, limits.dragArea, 0)) / 2,
+    drivenShare: known.drivenShare,
+    slipInitial: slip?.initial ?? 0,
+    slipBend: slip ? slipBend(slip) : slipBend({ initial: 0.4, peak: 1 }),
+    peakAngleRad:
+      (checkOptional('tires.peakAngleDeg', tires.peakAngleDeg, { min: 0, max: 45, unit: 'degrees' }, 0) *
+        Math.PI) /
+      180,
+    tireRateNPerM: checkOptional('tires.rateNPerM', tires.rateNPerM, { min: 0, max: 1e7, unit: 'N/m' }, 0),
+    drivelineN:
+      checkOptional('drivelineTorqueNm', car.drivelineTorqueNm, { min: 0, max: 100, unit: 'Nm' }, 0) /
+      known.radius,
+    formFactor2: checkOptional('motor.formFactor2', motor.formFactor2, { min: 1, max: 3 }, 1),
+    perHenryHertz: motor.inductanceH && controller.driveFrequencyHz ? 1 / (inductance * frequency) : 0,
+    freewheelV: checkOptional(
+      'controller.freewheelV',
+      controller.freewheelV,
+      { min: 0, max: 5, unit: 'V' },
+      0,
+    ),
+    idleNm: kt * motor.noLoadCurrentA,
+    idleSpeedShare: checkOptional('motor.noLoadSpeedShare', motor.noLoadSpeedShare, limits.share, 0),
+    idleReadRadS: motor.noLoadRpm
+      ? (checkNumber('motor.noLoadRpm', motor.noLoadRpm, limits.rpm) * Math.PI) / 30
+      : 7.4 / kt,
+    idleRisePerDegree: checkOptional(
+      'motor.noLoadRisePerDegree',
+      motor.noLoadRisePerDegree,
+      limits.gainPerDegree,
+      known.gain,
+    ),
+    magnetPerKelvin: checkOptional(
+      'motor.magnetPerKelvin',
+      motor.magnetPerKelvin,
+      { min: -0.01, max: 0.01 },
+      0,
+    ),
+  }
+}
+
+/** A gain from warming above this is not supported by the tables at hand, °C. */
+const warmEnoughC = 25
+
+function packOf(pack: CheckedPack) {
+  const { resistanceOhm, temperatureC, resistanceReadAtC, heatCapacityJPerK } = pack
+  const knows = temperatureC !== undefined && resistanceReadAtC !== undefined
+  return {
+    slowSag: pack.slowSag ?? [],
+    packStartC: temperatureC ?? warmEnoughC,
+    packJPerK: heatCapacityJPerK ?? Infinity,
+    packOhmAt: (packC: number): number =>
+      knows
+        ? resistanceAtTemperature({
+            resistanceOhm,
+            measuredAtC: Math.min(warmEnoughC, resistanceReadAtC),
+            temperatureC: Math.min(warmEnoughC, packC),
+          })
+        : resistanceOhm,
   }
 }
 

@@ -1,5 +1,4 @@
 import { absent, type Maybe } from '../maybe'
-import { brakingSpeed2 } from './braking'
 import type { DormandPrince } from './dormand-prince'
 import { at, mode, type DriveEquations } from './drive-equations'
 import type { DriveEventKind } from './drive-result'
@@ -34,7 +33,7 @@ export class RegimeWatch {
   ) {}
 
   /** How far a watch has passed its mark at the step's end; positive is past. */
-  private past(watch: Watch, task: SegmentTask, exit2: number): number {
+  private past(watch: Watch, task: SegmentTask): number {
     const { eq, car, rk } = this
     switch (watch) {
       case Watch.End:
@@ -42,7 +41,7 @@ export class RegimeWatch {
       case Watch.Brake:
         return (
           (rk.y1[at.speed] as number) ** 2 -
-          brakingSpeed2(task.braking, exit2, task.lengthM - (rk.y1[at.distance] as number)) * (1 + 1e-12)
+          task.braking.speed2(task.lengthM - (rk.y1[at.distance] as number)) * (1 + 1e-12)
         )
       case Watch.GripGap:
         return eq.mode === mode.grip ? -eq.forceGap : eq.forceGap
@@ -91,21 +90,16 @@ export class RegimeWatch {
    * The earliest watch that the attempted step of h passed, and the step that ends on it; afterwards the attempt stands at that
    * shorter step. No crossing leaves the attempt as it was.
    */
-  firstCrossing(
-    task: SegmentTask,
-    h: number,
-    mayBrake: boolean,
-    exit2: number,
-  ): { watch: number; h: number } {
+  firstCrossing(task: SegmentTask, h: number, mayBrake: boolean): { watch: number; h: number } {
     let end = h
     let found = -1
     // Each crossing found shortens the step; the later watches are then looked at on the shorter one.
     for (let watch = 0; watch < 8; watch++) {
       if (watch === found || !this.watched(watch, mayBrake)) continue
-      const over = this.past(watch, task, exit2)
+      const over = this.past(watch, task)
       // Right after a change the mark is met to rounding, and a very short step would see it passed or not by chance.
       if (!(over > (watch === Watch.End ? 0 : brush))) continue
-      const root = this.locate(watch, end, over, task, exit2)
+      const root = this.locate(watch, end, over, task)
       if (root < end || found < 0) {
         end = root
         found = watch
@@ -115,13 +109,13 @@ export class RegimeWatch {
   }
 
   /** Illinois false position on the length of the step; leaves the attempt standing at the root. */
-  private locate(watch: Watch, h: number, over: number, task: SegmentTask, exit2: number): number {
+  private locate(watch: Watch, h: number, over: number, task: SegmentTask): number {
     const { rk } = this
     const tries = 60
     let [lo, hi] = [0, h]
     let fHi = over
     rk.attempt(0, 1, 1)
-    let fLo = this.past(watch, task, exit2)
+    let fLo = this.past(watch, task)
     if (fLo >= 0) return 0
     const scale = Math.max(over, -fLo)
     let last = 0
@@ -130,7 +124,7 @@ export class RegimeWatch {
       x = (lo * fHi - hi * fLo) / (fHi - fLo)
       if (!(x > lo && x < hi)) x = (lo + hi) / 2
       rk.attempt(x, this.tolerance, this.tolerance)
-      const f = this.past(watch, task, exit2)
+      const f = this.past(watch, task)
       if (Math.abs(f) <= 1e-13 * scale) return x
       if (f > 0) {
         hi = x

@@ -12,6 +12,9 @@ export interface RunState {
   sums: Float64Array
   /** What braking has put back into the pack, J. */
   returnedJ: number
+  /** Slow sag of the pack's pairs, V, and the pack's temperature, °C. */
+  slowV: number[]
+  packC: number
 }
 
 export const startState = (car: PreparedCar, speedMps: number): RunState => ({
@@ -22,4 +25,6 @@ export const startState = (car: PreparedCar, speedMps: number): RunState => ({
   heldS: 0,
   sums: new Float64Array(ledgerSlots.length),
   returnedJ: 0,
+  slowV: car.slowSag.map(() => 0),
+  packC: car.packStartC,
 })

@@ -1,5 +1,5 @@
 import { absent, isAbsent, type Maybe } from '../maybe'
-import { brakingSpeed2 } from './braking'
+import { slowSagAfter } from '../pack/slow-sag'
 import { brakeToExit } from './brake-to-exit'
 import { DormandPrince } from './dormand-prince'
 import { at, DriveEquations, mode } from './drive-equations'
@@ -61,11 +61,14 @@ export class SegmentDriver {
       y[at.canC] = state.canC
     }
     eq.grip = task.mu
+    eq.task = task
+    eq.slowV = state.slowV.reduce((sum, x) => sum + x, 0)
+    eq.packOhm = car.packOhmAt(state.packC)
     const corner = Number.isFinite(task.cornerSpeedMps)
     eq.perCornerSpeed2 = corner ? 1 / task.cornerSpeedMps ** 2 : 0
-    const exit2 = task.exitSpeedLimitMps ** 2
     // A corner that hands on its own speed asks for no brakes: it is held.
-    const mayBrake = Number.isFinite(exit2) && task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
+    const mayBrake =
+      Number.isFinite(task.exitSpeedLimitMps) && task.exitSpeedLimitMps < task.cornerSpeedMps * (1 - 1e-12)
     const run: SegmentRun = {
       timeS: 0,
       entrySpeedMps: state.speedMps,
@@ -115,7 +118,7 @@ export class SegmentDriver {
       if (eq.packVoltage < run.minPackVoltageV) run.minPackVoltageV = eq.packVoltage
       if (eq.current > run.peakMotorCurrentA) run.peakMotorCurrentA = eq.current
       if (eq.batteryCurrent > run.peakBatteryCurrentA) run.peakBatteryCurrentA = eq.batteryCurrent
-      if (eq.rpm > run.peakMotorRpm) run.peakMotorRpm = eq.rpm
+      if (eq.motorRpm > run.peakMotorRpm) run.peakMotorRpm = eq.motorRpm
       trace?.points.push({
         timeS: trace.timeS + t,
         distanceM: trace.fromM + (y[at.distance] as number),
@@ -124,14 +127,13 @@ export class SegmentDriver {
         batteryCurrentA: eq.batteryCurrent,
         packVoltageV: eq.packVoltage,
         timingDeg: eq.timingDeg,
-        motorRpm: eq.rpm,
+        motorRpm: eq.motorRpm,
         limit: limitName[eq.mode] ?? 'motor',
       })
     }
     observe()
 
-    const onBrakes = () =>
-      (y[at.speed] as number) ** 2 >= brakingSpeed2(task.braking, exit2, task.lengthM) * (1 - 1e-9)
+    const onBrakes = () => (y[at.speed] as number) ** 2 >= task.braking.speed2(task.lengthM) * (1 - 1e-9)
     let braking = mayBrake && onBrakes()
     let changes = 0
     for (let steps = 0; !braking; steps++) {
@@ -164,7 +166,7 @@ export class SegmentDriver {
           continue
         }
         if (!turboEvent || h > 0.5 * this.h) this.h = h * Math.min(5, 0.9 * Math.max(error, 1e-8) ** -0.2)
-        const root = this.watch.firstCrossing(task, h, mayBrake, exit2)
+        const root = this.watch.firstCrossing(task, h, mayBrake)
         crossed = root.watch
         if (crossed >= 0) {
           turboEvent = false
@@ -221,11 +223,23 @@ export class SegmentDriver {
     if (braking) {
       event('braking')
       run.brakeAtM = y[at.distance] as number
-      brakeToExit(car, task, run, state, y[at.distance] as number, eq.restVolts(state.drawnC), trace)
+      const cells = { volts: eq.restVolts(state.drawnC), slowV: eq.slowV, packOhm: eq.packOhm }
+      brakeToExit(car, task, run, state, y[at.distance] as number, cells, trace)
     }
     run.exitSpeedMps = state.speedMps
     run.chargeC += state.drawnC
+    if (run.timeS > 0) this.restPack(state, run.chargeC / run.timeS, run.timeS)
     return run
+  }
+
+  /** The slow parts of the pack over a segment, under its mean current. */
+  private restPack(state: RunState, meanA: number, seconds: number): void {
+    const { slowSag, packJPerK } = this.car
+    const slowV = state.slowV.reduce((sum, x) => sum + x, 0)
+    slowSag.forEach((pair, i) => {
+      state.slowV[i] = slowSagAfter(pair, state.slowV[i] ?? 0, meanA, seconds)
+    })
+    state.packC += (Math.abs(meanA) * (slowV + Math.abs(meanA) * this.eq.packOhm) * seconds) / packJPerK
   }
 
   private findSocIndex(drawnC: number): void {

@@ -7,6 +7,7 @@ import { startState, type RunState } from '../lap/run-state'
 import { SegmentDriver, usualDriveSettings, type DriveSettings } from '../lap/segment-driver'
 import { absent, isAbsent, type Maybe } from '../maybe'
 import { restVoltage } from '../pack/rest-voltage'
+import { slowSagAfter } from '../pack/slow-sag'
 import type { Track } from '../track/track'
 
 export interface RaceEnd {
@@ -21,7 +22,7 @@ export interface RaceRun extends RaceEnd {
   chargeUsedAh: number
   chargeLeftAh: number
   stateOfChargeLeft: number
-  /** Rested, at the finish. */
+  /** Rested for a minute after the finish: the cells' own voltage less what is left of the slow sag. */
   endVoltsPerCell: number
   minPackVoltageV: number
   minVoltsPerCell: number
@@ -33,6 +34,8 @@ export interface RaceRun extends RaceEnd {
   withCutoff: Maybe<RaceEnd & { marginVoltsPerCell: number }>
 }
 
+/** A pack is read a minute after the run. */
+const restS = 60
 const finished = absent('the car reaches the finish')
 const mostLaps = 2000
 
@@ -65,7 +68,7 @@ export function simulateRace(
   driving: while (timeS < raceSeconds && lapSeconds.length < mostLaps) {
     const lapStart = timeS
     for (const task of plan.tasks) {
-      const before = { ...state, sums: state.sums.slice() }
+      const before = { ...state, sums: state.sums.slice(), slowV: state.slowV.slice() }
       const run = driver.drive(task, state)
       if (isAbsent(run)) {
         stopped = { reason: run.reason, atS: timeS, onLap: lapSeconds.length + 1 }
@@ -108,7 +111,10 @@ function describeEnd(
     chargeUsedAh: state.drawnC / 3600,
     chargeLeftAh: ((stateOfChargeLeft - (car.socTable[0] ?? 0)) * car.coulombs) / 3600,
     stateOfChargeLeft,
-    endVoltsPerCell: restVoltage(car.car.pack.restVoltageTable, stateOfChargeLeft),
+    endVoltsPerCell:
+      restVoltage(car.car.pack.restVoltageTable, stateOfChargeLeft) -
+      car.slowSag.reduce((sum, pair, i) => sum + slowSagAfter(pair, state.slowV[i] ?? 0, 0, restS), 0) /
+        car.cells,
     minPackVoltageV,
     minVoltsPerCell: minPackVoltageV / car.cells,
     canC: car.thermal ? state.canC : unknown,

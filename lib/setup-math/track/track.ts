@@ -8,6 +8,10 @@ export interface Straight {
   lengthM: number
   /** Factor on the car's own grip; 1 when absent. */
   grip?: number
+  /** Roughness against the track's own; 1 when absent. */
+  rough?: number
+  /** Height of a jump on it, m; none when absent. */
+  jumpM?: number
 }
 
 export interface Corner {
@@ -17,6 +21,7 @@ export interface Corner {
   radiusM: number
   arcDeg: number
   grip?: number
+  rough?: number
   /** Speed through it as measured (from a film or a timing loop); takes the place of the grip's own limit. */
   measuredSpeedMps?: number
 }
@@ -27,6 +32,10 @@ export type Segment = Straight | Corner
 export interface Track {
   name?: string
   segments: readonly Segment[]
+  /** Roughness G_r, m (`roughnessOfClass`); smooth when absent. */
+  roughnessM?: number
+  /** Share of a jump's height that its landing gives back, 0..1; 0 when absent. */
+  jumpReturnedShare?: number
 }
 
 /** Length along the driven line, m. */
@@ -47,12 +56,17 @@ export function checkTrack(track: Track): Track {
       '1 to 500 segments',
     )
   }
+  checkOptional('track.roughnessM', track.roughnessM, { min: 0, max: 1e-2, unit: 'm' }, 0)
+  checkOptional('track.jumpReturnedShare', track.jumpReturnedShare, limits.share, 0)
   segments.forEach((s: Segment, i) => {
     const at = `track.segments[${i}]`
     checkObject(at, s)
     checkOptional(`${at}.grip`, s.grip, limits.grip, 1)
-    if (s.kind === 'straight') checkNumber(`${at}.lengthM`, s.lengthM, limits.length)
-    else if (s.kind === 'corner') {
+    checkOptional(`${at}.rough`, s.rough, { min: 0, max: 100 }, 1)
+    if (s.kind === 'straight') {
+      checkNumber(`${at}.lengthM`, s.lengthM, limits.length)
+      checkOptional(`${at}.jumpM`, s.jumpM, { min: 0, max: 3, unit: 'm' }, 0)
+    } else if (s.kind === 'corner') {
       checkNumber(`${at}.radiusM`, s.radiusM, limits.length)
       checkNumber(`${at}.arcDeg`, s.arcDeg, { min: 0, max: 1080, above: true, unit: 'degrees' })
       checkOptional(`${at}.measuredSpeedMps`, s.measuredSpeedMps, limits.openSpeed, 1)
