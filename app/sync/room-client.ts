@@ -160,8 +160,13 @@ export class RoomClient {
   }
 
   #listen(provider: RoomProvider): RoomProvider {
+    const { awareness } = provider
+    // [S3] Present under a number of its own: whoever knew the document's before its first edit is stored could write under it first.
+    awareness.setLocalState(null)
+    awareness.clientID = crypto.getRandomValues(new Uint32Array(1))[0] ?? 0
+    awareness.setLocalState({})
     // Others take a state's first version for one they know already: without a second one nobody sees us before its renewal, 15 s later.
-    provider.awareness.setLocalState({})
+    awareness.setLocalState({})
     listenToFrames(provider, {
       mayTalk: () => !this.#isUnfit,
       step1Answered: () => this.#barriers.step1Answered(),
@@ -191,6 +196,8 @@ export class RoomClient {
       if (status === 'connected') {
         this.#barriers.connected()
         this.#gaps = 0
+        // The provider, which does not know the number, neither tells it at the start nor keeps it when the line goes.
+        awareness.setLocalState(awareness.getLocalState() ?? {})
         this.#probeClock()
       } else this.#barriers.disarm()
       if (status === 'connecting') this.#giveUpSlowOpening(provider)
@@ -214,7 +221,7 @@ export class RoomClient {
     if (this.#isUnfit) return
     if (this.#life === null) {
       // What an earlier version of this app stored says nothing of where it comes from, and nothing is claimed of it.
-      const isKnown = !this.#snapshot.hasContent
+      const isKnown = [...this.doc.store.clients.keys()].every((client) => this.#own.has(client))
       this.#life = version.generation
       this.#o.store.setLife(this.room, version.generation)
       if (!isKnown) return

@@ -43,6 +43,8 @@ export class Presence {
         continue
       const state: unknown = JSON.parse(json)
       if (state !== null && (typeof state !== 'object' || Array.isArray(state))) continue
+      // Whoever says only who is gone speaks for nobody yet.
+      if (state === null && own === undefined) continue
       this.#clientOf.set(owner, client)
       this.#states.set(client, { clock, json: state === null ? 'null' : stamp(state, session), owner })
       this.#changed.add(client)

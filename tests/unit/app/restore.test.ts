@@ -5,8 +5,10 @@ import * as Y from 'yjs'
 import { addRecord, changeRecord, exportDoc } from '@/lib/board'
 import { must } from '@/tests/support/must'
 import { RestorableBoard, type TestPhone } from '@/tests/support/restorable-board'
+import { IdbStore } from '@/app/sync/idb-store'
 import type { SyncClient } from '@/app/sync/sync-client'
-import type { MemoryStore } from '@/server/storage/memory-store'
+import { MemoryStore } from '@/server/storage/memory-store'
+import { emptyBatch } from '@/server/storage/store'
 
 let board: RestorableBoard
 let phones: Record<'mo' | 'ma' | 'mi', TestPhone>
@@ -128,4 +130,142 @@ describe('[S23] a restore under three phones', () => {
         )
         for (const name of NAMES) await until(() => expect(boardOf(phones[name].page)).toEqual(stored()))
       })
+})
+
+/** Tabs of one device hear of each other's writes. */
+function bells() {
+  const listeners = new Set<{ me: object; room: string; hear: () => void }>()
+  return () => {
+    const me = {}
+    return {
+      ring: (room: string) => listeners.forEach((l) => l.me !== me && l.room === room && l.hear()),
+      onRing: (room: string, hear: () => void) => {
+        const entry = { me, room, hear }
+        listeners.add(entry)
+        return () => void listeners.delete(entry)
+      },
+      close: () => listeners.forEach((l) => l.me === me && listeners.delete(l)),
+    }
+  }
+}
+const restore = async (backup: MemoryStore) => {
+  await board.shut()
+  board.restore(backup)
+  await board.open()
+}
+
+describe('[S23] beginning anew', () => {
+  it('a phone from two generations ago is told what it lost, and goes on', async () => {
+    const { backup, packs } = await day()
+    for (const name of NAMES) await phones[name].close()
+    await restore(backup)
+    await saved(await phones.ma.visit())
+    change(phones.ma.page, packs.ma, { label: 'between' })
+    await saved(phones.ma.page)
+    await restore(backup)
+    await phones.mo.visit()
+    await saved(phones.mo.page)
+    await until(() => expect(told(phones.mo.page)).toEqual(['Pack after mo, Pack label: after mo']))
+    change(phones.mo.page, packs.mo, { label: 'next mo' })
+    await saved(phones.mo.page)
+    await until(() => expect(told(phones.ma.page)).toContain('Pack between, Pack label: between'))
+    await until(() => expect(boardOf(phones.ma.page)).toEqual(stored()))
+  })
+
+  it('several tabs of a phone: each loss is told once, each unsent edit is there once, all go on', async () => {
+    const bell = bells()
+    const tabs = [await phones.mo.visit({ doorbell: bell() }), await phones.mo.visit({ doorbell: bell() })]
+    for (const tab of tabs) await saved(tab)
+    const id = add(tabs[0]!, 'P1')
+    for (const tab of tabs) await until(() => expect(labelOf(tab, id)).toBe('P1'))
+    await saved(tabs[0]!)
+    const backup = board.backup()
+    change(tabs[1]!, id, { label: 'lost' })
+    for (const tab of tabs) await saved(tab)
+    await board.shut()
+    tabs.forEach((tab, i) => add(tab, `unsent ${i}`))
+    await restore(backup)
+    for (const tab of tabs) {
+      await saved(tab)
+      await until(() => expect(told(tab)).toEqual(['Pack lost, Pack label: lost']))
+      await until(() => expect(boardOf(tab)).toEqual(stored()))
+    }
+    expect(Object.values(stored()['packs'] ?? {}).sort()).toEqual(['P1', 'unsent 0', 'unsent 1'])
+    for (const tab of tabs) change(tab, id, { label: tab === tabs[0] ? 'a' : 'b' })
+    for (const tab of tabs) await saved(tab)
+  })
+
+  it('[S3] a phone is present under another number than it writes under, also when it comes back', async () => {
+    const [page, other] = [await phones.mo.visit(), await phones.mi.visit()]
+    await saved(page)
+    await saved(other)
+    const room = page.kitBoard!.kit
+    const seen = () => [...other.kitBoard!.kit.awareness!.getStates().keys()]
+    const number = room.awareness!.clientID
+    await until(() => expect(seen()).toContain(number))
+    room.disconnect()
+    await until(() => expect(seen()).not.toContain(number))
+    room.connect()
+    await until(() => expect(seen()).toContain(number))
+    expect(seen()).not.toContain(room.doc.clientID)
+    // Whoever writes under the number that is known keeps nobody from writing.
+    const stolen = new Y.Doc()
+    stolen.clientID = number
+    stolen.getMap('packs').set('stolen:label', 'stolen')
+    Y.applyUpdate(other.kitBoard!.kit.doc, Y.encodeStateAsUpdate(stolen))
+    add(page, 'mine')
+    await saved(page)
+    await until(() => expect(Object.values(stored()['packs'] ?? {})).toContain('mine'))
+    expect(told(page)).toEqual([])
+  })
+
+  it('a phone whose edits are refused as somebody else’s begins anew, and writes them again', async () => {
+    const page = await phones.mo.visit()
+    await saved(page)
+    const before = page.kitBoard!.kit
+    add(page, 'P1')
+    await saved(page)
+    await board.shut()
+    add(page, 'unsent')
+    const { clientID } = before.doc
+    // The server takes this phone's clientID for another's.
+    const taken = board.backup()
+    board.store = new MemoryStore(undefined, 'generation-1')
+    const { updates } = taken.load('kit')
+    board.store.commit({
+      ...emptyBatch(),
+      updates: updates.map((update) => ({ room: 'kit', update, at: 1 })),
+      authors: [{ room: 'kit', clientId: clientID, personId: 'somebody else' }],
+    })
+    await board.open()
+    await until(() => expect(Object.values(stored()['packs'] ?? {}).sort()).toEqual(['P1', 'unsent']))
+    await saved(page)
+    expect(page.kitBoard!.kit).not.toBe(before)
+    expect(told(page)).toEqual([])
+    add(page, 'next')
+    await saved(page)
+  })
+
+  it('a page that dies while the device’s store changes over leaves the one life or the other', async () => {
+    const page = await phones.mo.visit()
+    await saved(page)
+    add(page, 'P1')
+    await saved(page)
+    await phones.mo.close()
+    const store = new IdbStore({ name: phones.mo.database })
+    const before = await store.read('kit', 0)
+    const moved = store.move('kit', before.life, 'other', () => {
+      throw new Error('the page dies')
+    })
+    await moved
+    expect(await store.read('kit', 0)).toEqual(before)
+    // Another tab was first: nothing is done twice.
+    const late = new IdbStore({ name: phones.mo.database })
+    await late.move('kit', 'a life before', 'other', () => {
+      throw new Error('is not asked')
+    })
+    expect(await late.read('kit', 0)).toEqual(before)
+    store.close()
+    late.close()
+  })
 })
