@@ -1,6 +1,7 @@
 'use client'
 import { useEffect, useRef, useState } from 'react'
 import { createMeeting, fillMeeting, type BoardView, type CopyChoice } from '@/lib/board'
+import { newId } from '@/lib/core/id'
 import type { Refusal } from '@/lib/core/result'
 import { MeetingRoot, useAct, useBoard, useGoOn, useMay, useNow, useSyncSnapshot } from '../sync'
 import {
@@ -22,6 +23,7 @@ import {
 import { nameOf } from '../kit/forms/ref-options'
 import { dateInputText, dayFromInput } from './day-text'
 
+const NEW_TRACK = 'new'
 const COPY_ALL: CopyChoice = { classes: true, rounds: true, assigned: true, fitted: true }
 interface Past {
   name: string
@@ -32,6 +34,7 @@ interface Made {
   name: string
   startsAt: number
   trackId: string | null
+  classes: readonly string[]
   past?: Past & { copy: CopyChoice }
 }
 
@@ -94,9 +97,12 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
   const view = useBoard()
   const act = useAct()
   const now = useNow(60_000)
+  const mayTrack = useMay('kit', 'tracks', 'new', 'name')
   const [name, setName] = useState('')
   const [day, setDay] = useState<string | null>(null)
   const [trackId, setTrackId] = useState<string | null>(null)
+  const [newTrack, setNewTrack] = useState('')
+  const [classes, setClasses] = useState('')
   const [pastId, setPastId] = useState<string | null>(null)
   const [past, setPast] = useState<Past | null>(null)
   const [copy, setCopy] = useState(COPY_ALL)
@@ -120,9 +126,21 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
       day: startsAt.ok ? undefined : startsAt.error,
     })
     if (missing || !startsAt.ok) return
-    const t = { name: name.trim(), startsAt: startsAt.value, trackId }
-    const created = act((ctx) => createMeeting(ctx, { ...t, copiedFrom: pastId }))
-    if (created.ok) onMade({ meetingId: created.value, ...t, past: past ? { ...past, copy } : undefined })
+    const track = trackId === NEW_TRACK ? newTrack.trim() : ''
+    const t = {
+      name: name.trim(),
+      startsAt: startsAt.value,
+      trackId: trackId !== NEW_TRACK ? trackId : track === '' ? null : newId(),
+    }
+    const created = act((ctx) =>
+      createMeeting(ctx, { ...t, copiedFrom: pastId, ...(track !== '' && { newTrack: track }) }),
+    )
+    if (!created.ok) return
+    const typed = classes
+      .split(/[\n;,]/)
+      .map((c) => c.trim())
+      .filter((c) => c !== '')
+    onMade({ meetingId: created.value, ...t, classes: typed, past: past ? { ...past, copy } : undefined })
   }
   return (
     <div className="page page-narrow">
@@ -153,10 +171,30 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
           />
           <SelectField
             label="Track"
-            options={view.tracks.live.map((t) => ({ id: t.id, label: nameOf(t) }))}
+            options={[
+              ...view.tracks.live.map((t) => ({ id: t.id, label: nameOf(t) })),
+              ...(mayTrack ? [{ id: NEW_TRACK, label: 'A new track' }] : []),
+            ]}
             value={trackId}
-            none="Not in the kit yet"
+            none="Not said"
             onChange={setTrackId}
+          />
+          {trackId === NEW_TRACK && (
+            <FormField
+              label="Name of the track"
+              hint="Surface, grip and its pieces can follow in the kit."
+              value={newTrack}
+              onChange={setNewTrack}
+              maxLength={60}
+              autoFocus
+            />
+          )}
+          <FormField
+            label="Classes"
+            hint="One a line. One that the kit has rules for gets them; the running order can add more."
+            value={classes}
+            onChange={setClasses}
+            multiline
           />
         </TicketBody>
         <TicketSection title="From a past meeting" level={2} />

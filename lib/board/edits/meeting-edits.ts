@@ -2,6 +2,7 @@ import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import { splitId } from '../flat-key'
+import { classKey } from '../fold-name'
 import { ruleFields } from '../rules'
 import { runEdit, type EditContext, type Writer } from '../write-session'
 
@@ -15,15 +16,21 @@ export interface CopyChoice {
   fitted: boolean
 }
 
-/** Enter a new meeting in the kit. Its own document is filled by `fillMeeting` once it is open. */
+/**
+ * Enter a new meeting in the kit. Its own document is filled by `fillMeeting` once it is open.
+ *
+ * @param newTrack the name of a track that the kit does not have yet: it is made with the id `trackId`
+ */
 export function createMeeting(
   ctx: EditContext,
-  t: { name: string; startsAt: number; trackId: string | null; copiedFrom: string | null },
+  t: { name: string; startsAt: number; trackId: string | null; copiedFrom: string | null; newTrack?: string },
 ): Result<string> {
   return runEdit(ctx, 'create-meeting', (w) => {
     if (!t.name.trim())
       return refuse('Meeting name', '', 'is missing', 'Give the meeting the name that the club uses.')
     const id: string = newId()
+    if (t.newTrack !== undefined && t.trackId !== null)
+      w.kit('tracks', t.trackId, { name: t.newTrack.trim() })
     w.kit('meetings', id, {
       name: t.name.trim(),
       startsAt: t.startsAt,
@@ -54,6 +61,8 @@ export function fillMeeting(
     name: string
     startsAt: number
     trackId: string | null
+    /** Names of further classes; one that a rule sheet of the kit has gets its rules. */
+    classes?: readonly string[]
     past?: { name: string; view: BoardView; copy: CopyChoice }
   },
 ): Result<void> {
@@ -69,6 +78,7 @@ export function fillMeeting(
       marshalRule: before?.marshalRule ?? 'after-own-heat',
     })
     if (t.past) copyFrom(w, t.past.view, t.past.name, t.past.copy)
+    addClasses(w, view, t.classes ?? [], t.past?.copy.classes ? t.past.view.classes.live : [])
     return ok(undefined)
   })
 }
@@ -93,6 +103,28 @@ function copyFrom(w: Writer, past: BoardView, pastName: string, copy: CopyChoice
   }
 }
 
+function addClasses(
+  w: Writer,
+  view: BoardView,
+  names: readonly string[],
+  there: readonly { name?: string; order?: number }[],
+): void {
+  const known = new Set(there.map((c) => classKey(c.name ?? '')))
+  let order = Math.max(0, ...there.map((c) => c.order ?? 0))
+  for (const name of names) {
+    const key = classKey(name)
+    if (key === '' || known.has(key)) continue
+    known.add(key)
+    const sheet = view.ruleSheets.live.find((s) => classKey(s.name ?? '') === key)
+    const rules = sheet ? rulesOf(view, sheet.id) : null
+    w.meeting('classes', newId(), {
+      ...(rules?.ok && { ...rules.value, ruleSheetId: sheet?.id }),
+      name: name.trim(),
+      order: ++order,
+    })
+  }
+}
+
 /** Add a class with the rules of one of the kit's rule sheets, or an empty one to fill in by hand. */
 export function addClass(
   ctx: EditContext,
@@ -108,9 +140,22 @@ export function addClass(
     }
     const rules = rulesOf(view, t.ruleSheetId)
     if (!rules.ok) return rules
-    w.meeting('classes', id, { ...rules.value, ruleSheetId: t.ruleSheetId, order })
+    const name = freeName(
+      rules.value.name ?? '',
+      view.classes.live.map((c) => c.name ?? ''),
+    )
+    w.meeting('classes', id, { ...rules.value, name, ruleSheetId: t.ruleSheetId, order })
     return ok(id)
   })
+}
+
+/** The name itself, or with the first number that makes it the only one. */
+function freeName(name: string, taken: readonly string[]): string {
+  const used = new Set(taken.map(classKey))
+  for (let n = 1; ; n++) {
+    const candidate = n === 1 ? name : `${name} ${n}`
+    if (!used.has(classKey(candidate))) return candidate
+  }
 }
 
 /** Take the rules of a rule sheet over into a class: its own values, where the sheet has one, are replaced. */

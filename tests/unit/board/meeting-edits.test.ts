@@ -188,3 +188,31 @@ test('a new meeting takes classes, rounds and cards from a past one, but no read
     createMeeting(b.as('mechanic'), { name: 'X', startsAt: DAY, trackId: null, copiedFrom: null }).ok,
   ).toBe(false)
 })
+
+test('a new meeting takes typed classes along, with the rules that the kit has for them, and its new track', () => {
+  const board = testBoard()
+  const m = board.as('manager')
+  valueOf(addRecord(m, 'kit', 'ruleSheets', { name: '4WD Modified', drive: '4wd', raceSeconds: 300 }))
+  valueOf(
+    createMeeting(m, {
+      name: 'Open',
+      startsAt: DAY,
+      trackId: 'field',
+      copiedFrom: null,
+      newTrack: ' Far Field ',
+    }),
+  )
+  expect(board.view().tracks.get('field')?.name).toBe('Far Field')
+  const classes = ['modified 4 WD', 'Truck', 'truck']
+  valueOf(fillMeeting(m, board.view(), { name: 'Open', startsAt: DAY, trackId: 'field', classes }))
+  expect(board.view().classes.live.map((c) => [c.name, c.raceSeconds])).toEqual([
+    ['modified 4 WD', 300],
+    ['Truck', undefined],
+  ])
+  const sheet = board.view().ruleSheets.live[0]!.id
+  const names = [1, 2].map(() => {
+    const id = valueOf(addClass(m, board.view(), { ruleSheetId: sheet }))
+    return board.view().classes.get(id)?.name
+  })
+  expect(names).toEqual(['4WD Modified 2', '4WD Modified 3'])
+})

@@ -77,8 +77,8 @@ function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (op
   const goOn = useGoOn()
   const { meetingId } = useParams<{ meetingId: string }>()
   const [name, setName] = useState('')
-  const taken = new Set(view.classes.live.map((c) => c.ruleSheetId))
-  const sheets = view.ruleSheets.live.filter((s) => !taken.has(s.id))
+  // One sheet can rule several classes, such as two groups of one.
+  const sheets = view.ruleSheets.live
   const add = (what: { ruleSheetId: string } | { name: string }, said: string) => {
     const done = act((ctx, v) => addClass(ctx, v, what), `${said} added`)
     if (!done.ok) return
