@@ -9,6 +9,8 @@ const config: NextConfig = {
   compress: true,
   typescript: { ignoreBuildErrors: true }, // `npm run types` is the gate; the build must not pay for it twice
   devIndicators: false,
+  // Where the background workers stand: `npm run dev` bundles them on the way (server/setup/bundle-workers.mjs).
+  env: { STAGECALL_WORKERS: process.env['STAGECALL_WORKERS'] ?? '/_workers' },
   // Pages hold no data of their own (the board comes over the socket), so a page once loaded stays good: without network on plain HTTP it is
   // the only copy there is.
   experimental: { staleTimes: { static: 86_400, dynamic: 86_400 } },

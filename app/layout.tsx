@@ -1,12 +1,11 @@
 import '@fontsource-variable/atkinson-hyperlegible-next'
 import '@fontsource-variable/atkinson-hyperlegible-mono'
 import './globals.css'
-import { readFile } from 'node:fs/promises'
-import { join } from 'node:path'
 import type { Metadata, Viewport } from 'next'
-import { cookies } from 'next/headers'
+import { cookies, headers } from 'next/headers'
 import { connection } from 'next/server'
 import type { ReactNode } from 'react'
+import { BUILD_HEADER } from '@/lib/core/build-header'
 import { NIGHT_COOKIE, parseNight } from './ui/shell/theme'
 import { Shell } from './ui/shell/shell'
 
@@ -27,23 +26,16 @@ export const viewport: Viewport = {
   ],
 }
 
-/** The build's name, by which the service worker tells old assets from new ones; empty in development. */
-const buildId = async (): Promise<string> =>
-  process.env.NODE_ENV === 'production'
-    ? readFile(join(process.cwd(), '.next', 'BUILD_ID'), 'utf8').then(
-        (t) => t.trim(),
-        () => '',
-      )
-    : ''
-
 export default async function RootLayout({ children }: { children: ReactNode }) {
   // Every page is rendered per request, because each response carries a content policy with a nonce of its own.
   await connection()
+  // The build's name, by which a service worker tells its own pages; empty in development.
+  const build = (await headers()).get(BUILD_HEADER) ?? ''
   const night = parseNight((await cookies()).get(NIGHT_COOKIE)?.value)
   return (
     <html lang="en" data-night={night}>
       <body>
-        <Shell build={await buildId()}>{children}</Shell>
+        <Shell build={build}>{children}</Shell>
       </body>
     </html>
   )

@@ -9,6 +9,7 @@ import {
   type ReactNode,
 } from 'react'
 import { ProjectionMemo, ViewMemo, type CardTicket } from '@/lib/card'
+import { startThread } from '../threads/start-thread'
 import { useServerClock } from '../sync'
 import { atNextTurn } from '../ui/ticks'
 import { OverviewDesk, type OverviewThread } from './overview-desk'
@@ -27,20 +28,12 @@ export function ProjectionRoot({ children }: { children: ReactNode }) {
   const clock = useServerClock()
   const [desks] = useState<Desks>(() => ({
     overview: new OverviewDesk(
-      () =>
-        new Worker(new URL('./overview-worker.ts', import.meta.url), {
-          type: 'module',
-        }) as unknown as OverviewThread,
+      () => startThread('overview') as unknown as OverviewThread,
       (draw) => atNextTurn(clock, 1000, draw),
     ),
     memo: new ProjectionMemo(),
     tickets: new ViewMemo(),
-    desk: new ProjectionDesk(
-      () =>
-        new Worker(new URL('./projection-worker.ts', import.meta.url), {
-          type: 'module',
-        }) as unknown as ProjectionThread,
-    ),
+    desk: new ProjectionDesk(() => startThread('projection') as unknown as ProjectionThread),
   }))
   useEffect(() => () => desks.desk.close(), [desks])
   return <DeskContext.Provider value={desks}>{children}</DeskContext.Provider>

@@ -8,6 +8,9 @@ import { contentSecurityPolicy, setSecurityHeaders } from './security-headers'
 /** Renders pages and serves their assets: Next, or nothing in tests of the API. */
 export type Screens = (req: IncomingMessage, res: ServerResponse) => Promise<void>
 
+/** What is answered by scripts, data and files. Scripts have a policy of their own as workers, in which no nonce is of use. */
+const NO_PAGES = ['/api/', '/_next/', '/_workers/', '/sw.js']
+
 export interface ListenerParts {
   api: (req: IncomingMessage, res: ServerResponse, url: URL) => Promise<void>
   screens: Screens | null
@@ -40,7 +43,7 @@ async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerRes
       421,
       'This is not an address of the board. Open it by its IP address, or add the name to STAGECALL_HOSTS.',
     )
-  const isPage = !url.pathname.startsWith('/api/') && !url.pathname.startsWith('/_next/')
+  const isPage = !NO_PAGES.some((prefix) => url.pathname.startsWith(prefix))
   const nonce = isPage ? randomBytes(16).toString('base64') : null
   const policy = contentSecurityPolicy({ host, secure: parts.secure, nonce, dev: parts.dev })
   setSecurityHeaders(res, policy)

@@ -10,13 +10,16 @@ import { say, SetupError } from './say.mjs'
 const SOURCES = [
   'app',
   'lib',
-  'public',
   'next.config.ts',
   'postcss.config.mjs',
   'tsconfig.json',
   'package-lock.json',
+  'server/setup/build-screens.mjs',
+  'server/setup/bundle-workers.mjs',
 ]
 const STAMP = join('.next', 'stagecall-build')
+/** The built service worker, which the server hands out at the root. */
+const SERVICE_WORKER = join('.next', 'stagecall-service-worker.js')
 
 /**
  * Build the screens unless the build at hand is of these very sources. One build at a time: others wait for it. A board that is being served
@@ -36,8 +39,22 @@ export async function buildScreens(root, { evenWhileServing = false } = {}) {
     say('Building the screens (takes a minute or two; only after a change) …')
     rmSync(join(root, STAMP), { force: true })
     const next = createRequire(join(root, 'package.json')).resolve('next/dist/bin/next')
-    const env = { ...process.env, NODE_ENV: 'production', NEXT_TELEMETRY_DISABLED: '1' }
+    // Late: on a fresh clone there are no packages until a moment ago.
+    const { bundleServiceWorker, bundleWorkers } = await import('./bundle-workers.mjs')
+    const workers = await bundleWorkers(root)
+    const env = {
+      ...process.env,
+      NODE_ENV: 'production',
+      NEXT_TELEMETRY_DISABLED: '1',
+      STAGECALL_WORKERS: workers.base,
+    }
     await runCommand(process.execPath, [next, 'build'], { cwd: root, env })
+    const folder = join(root, '.next', ...workers.base.split('/').slice(2))
+    mkdirSync(folder, { recursive: true })
+    for (const [name, contents] of workers.files) writeFileSync(join(folder, name), contents)
+    const name = readFileSync(join(root, '.next', 'BUILD_ID'), 'utf8').trim()
+    const script = await bundleServiceWorker(root, { name, assets: assetsOf(root) })
+    writeFileSync(join(root, SERVICE_WORKER), script)
     writeFileSync(join(root, STAMP), sources)
   } finally {
     release()
@@ -57,6 +74,17 @@ export function hashOfSources(root) {
       hash.update(createHash('sha256').update(readFileSync(file)).digest())
     }
   return hash.digest('hex')
+}
+
+/** Every file that pages of this build may ask for, with its integrity (W3C Subresource Integrity). */
+function assetsOf(root) {
+  const folder = join(root, '.next', 'static')
+  const integrity = (file) => `sha256-${createHash('sha256').update(readFileSync(file)).digest('base64')}`
+  return Object.fromEntries(
+    filesIn(folder)
+      .filter((f) => !f.endsWith('.map'))
+      .map((f) => [`/_next/static/${relative(folder, f).split(sep).join('/')}`, integrity(f)]),
+  )
 }
 
 function filesIn(path) {

@@ -2,6 +2,7 @@
 import { usePathname, useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { I18nProvider, RouterProvider } from 'react-aria-components'
+import { useOfflinePages } from '../../offline/use-offline-pages'
 import { SyncRoot } from '../../sync'
 import { CommandRoot } from '../command-context'
 import { CommandList } from '../command-list'
@@ -11,12 +12,12 @@ import { Banners } from './banners'
 import { BottomNav } from './bottom-nav'
 import { ToastsEnd } from './toasts-end'
 import { PlaceCommands } from './place-commands'
-import { ServiceWorker } from './service-worker'
 import { SessionGate } from './session-gate'
 import { TopBar } from './top-bar'
 
 /** The frame around every screen. */
 export function Shell({ build, children }: { build: string; children: ReactNode }) {
+  useOfflinePages(build)
   const path = usePathname()
   const router = useRouter()
   const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
@@ -41,7 +42,6 @@ export function Shell({ build, children }: { build: string; children: ReactNode 
               <CommandList />
               <PlaceCommands />
               <ToastsEnd />
-              <ServiceWorker build={build} />
             </CommandRoot>
           </ToastRoot>
         </SyncRoot>

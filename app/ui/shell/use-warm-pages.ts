@@ -1,8 +1,8 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useEffect } from 'react'
+import { keepPages } from '../../offline/use-offline-pages'
 import { useSyncPart } from '../../sync'
-import { keepPages } from './service-worker'
 
 /** ms: after the board has settled, one page at a time, so that a slow network stays free for edits. */
 const START_AFTER = 1500

@@ -1,4 +1,5 @@
 import loadHighs from 'highs'
+import runtime from 'highs/runtime'
 import {
   acceptParts,
   explainImpossible,
@@ -17,9 +18,7 @@ const TIME_LIMIT_S = 20
 const EXPLAIN_LIMIT_S = 15
 const MOST_WAYS = 6
 
-const solver = loadHighs({ locateFile: () => new URL('highs/runtime', import.meta.url).href }).then(
-  highsSolver,
-)
+const solver = loadHighs({ locateFile: () => new URL(runtime, self.location.href).href }).then(highsSolver)
 
 self.onmessage = async (event: MessageEvent<PlanQuestion>) => {
   const { n, input, keep } = event.data

@@ -1,5 +1,6 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
+import { startThread } from '../../../threads/start-thread'
 import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
 import type { ImpossibleReason, KeptParts, PlanAnswer, PlanQuestion } from './plan-messages'
 
@@ -43,9 +44,7 @@ export function useChargePlan(): {
       const n = ++count.current
       busyWith.current = n
       setPlan({ state: 'working' })
-      const thread = (worker.current ??= new Worker(new URL('./plan-worker.ts', import.meta.url), {
-        type: 'module',
-      }))
+      const thread = (worker.current ??= startThread('plan'))
       thread.onmessage = (event: MessageEvent<PlanAnswer>) => {
         const answer = event.data
         if (answer.n !== busyWith.current) return

@@ -1,10 +1,9 @@
 import loadHighs from 'highs'
+import runtime from 'highs/runtime'
 import { assignJobs, assignTires, highsSolver } from '@/lib/planner'
 import type { SolverAnswer, SolverQuestion, SolverTasks } from './solver-messages'
 
-const solver = loadHighs({ locateFile: () => new URL('highs/runtime', import.meta.url).href }).then(
-  highsSolver,
-)
+const solver = loadHighs({ locateFile: () => new URL(runtime, self.location.href).href }).then(highsSolver)
 
 self.onmessage = async ({ data: question }: MessageEvent<SolverQuestion>) => {
   const answer = (a: SolverAnswer<keyof SolverTasks>) => self.postMessage(a)

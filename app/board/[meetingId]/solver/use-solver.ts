@@ -1,5 +1,6 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
+import { startThread } from '../../../threads/start-thread'
 import type { SolverAnswer, SolverTasks } from './solver-messages'
 
 export type SolverState<P> =
@@ -25,9 +26,7 @@ export function useSolver<K extends keyof SolverTasks>(task: K) {
         stop()
         setState(next)
       }
-      const thread = (worker.current = new Worker(new URL('./solver-worker.ts', import.meta.url), {
-        type: 'module',
-      }))
+      const thread = (worker.current = startThread('solver'))
       thread.onmessage = ({ data }: MessageEvent<SolverAnswer<K>>) => {
         if (data.kind === 'failed') end({ state: 'failed', message: data.message })
         else if (data.plan) end({ state: 'planned', plan: data.plan })

@@ -1,0 +1,58 @@
+import type { Build, KeepAnswer, PageMessage } from './build'
+import { answerTo } from './answers'
+import { BuildCache } from './build-cache'
+import { hasOtherPages } from './old-pages'
+
+/**
+ * Keeps the board's pages and files on this device, so that a reload without network still opens it. A new build is a new worker with a cache of its
+ * own. Data never pass through here; they live in IndexedDB. A kept page keeps its headers, and with them the content policy whose nonce its scripts
+ * carry.
+ *
+ * A page that is loading is never taken over: it stays with the worker, or with none, that it began with. One that has loaded says so, and only then
+ * the worker of its build takes over. What is kept for old pages goes when the last of them is gone.
+ */
+declare const STAGECALL_BUILD: Build
+
+const scope = self as unknown as ServiceWorkerGlobalScope
+const kept = new BuildCache(STAGECALL_BUILD, { caches: scope.caches, fetch: (...args) => fetch(...args) })
+const parts = {
+  kept,
+  fetch: (request: Request) => fetch(request),
+  wait: (ms: number) => new Promise<void>((resolve) => setTimeout(resolve, ms)),
+  origin: scope.location.origin,
+}
+
+scope.addEventListener('install', (event) => {
+  event.waitUntil(kept.keepAssets().then(() => kept.keepPages(['/'])))
+})
+
+scope.addEventListener('activate', (event) => event.waitUntil(dropOld()))
+
+scope.addEventListener('message', (event) => {
+  const message = event.data as PageMessage
+  switch (message.kind) {
+    case 'takeOver':
+      return event.waitUntil(scope.skipWaiting())
+    case 'here':
+      return event.waitUntil(scope.clients.claim().then(dropOld))
+    case 'keep':
+      return event.waitUntil(
+        kept.keepPages(message.paths.filter(isOwnPath)).then((all) => {
+          event.ports[0]?.postMessage({ kept: all } satisfies KeepAnswer)
+        }),
+      )
+  }
+})
+
+scope.addEventListener('fetch', (event) => {
+  const answer = answerTo(parts, { request: event.request, waitUntil: (work) => event.waitUntil(work) })
+  if (answer) event.respondWith(answer)
+})
+
+async function dropOld(): Promise<void> {
+  const { clients, navigator } = scope
+  if (!(await hasOtherPages(STAGECALL_BUILD.name, { clients, locks: navigator.locks })))
+    await kept.dropOthers()
+}
+
+const isOwnPath = (path: string) => path.startsWith('/') && !path.startsWith('//')
