@@ -1,3 +1,4 @@
+import { threadTrouble } from '../threads/thread-trouble'
 import type { BoardUpdate } from '../sync/board-mirror'
 import {
   readNews,
@@ -38,9 +39,12 @@ export class OverviewDesk {
   readonly #withNextSecond: (draw: () => void) => () => void
   #thread: OverviewThread | null = null
   #unfollow: (() => void) | null = null
+  #board: FollowedBoard | null = null
   #unwait: (() => void) | null = null
   #cars: readonly OverviewCar[] = []
   #left: OverviewNews['left'] = { figures: 0, spreads: 0 }
+  #trouble: string | null = null
+  readonly #troubleListeners = new Set<() => void>()
   #drawLeft: ((left: OverviewNews['left']) => void) | null = null
   readonly #latest = new Map<string, TicketFigures>()
   readonly #watchers = new Map<string, Watcher>()
@@ -54,11 +58,36 @@ export class OverviewDesk {
   start(board: FollowedBoard): () => void {
     const thread = (this.#thread = this.#open())
     thread.onmessage = ({ data }) => this.#hear(readNews(data))
-    thread.onerror = () => this.#outdate('refused')
+    thread.onerror = (event) => {
+      this.#stop()
+      this.#setTrouble(threadTrouble('simulator', event))
+      this.#outdate('refused')
+    }
+    this.#board = board
+    this.#setTrouble(null)
     this.#outdate('stale')
     this.#unfollow = board.follow((update) => thread.postMessage({ kind: 'board', ...update }))
     this.setCars(this.#cars)
-    return () => this.#stop()
+    return () => {
+      this.#board = null
+      this.#stop()
+    }
+  }
+
+  /** Why there are no figures to come; null while all is well. */
+  trouble = (): string | null => this.#trouble
+  subscribeTrouble = (listener: () => void): (() => void) => {
+    this.#troubleListeners.add(listener)
+    return () => this.#troubleListeners.delete(listener)
+  }
+  /** Start the thread anew after it failed. */
+  retry = (): void => {
+    if (this.#board && !this.#thread) this.start(this.#board)
+  }
+
+  #setTrouble(why: string | null) {
+    this.#trouble = why
+    for (const listener of this.#troubleListeners) listener()
   }
 
   #stop() {

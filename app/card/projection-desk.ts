@@ -1,5 +1,6 @@
 import type { CardProjections } from '@/lib/card'
 import type { Refusal } from '@/lib/core/result'
+import { threadTrouble } from '../threads/thread-trouble'
 import type { ProjectionAnswer, ProjectionAnswers, ProjectionQuestions } from './projection-messages'
 
 /** The part of a `Worker` that the desk uses. */
@@ -35,7 +36,7 @@ export interface SlotState {
   good: LapAnswer | null
   of: string
   /** A ground that could not be projected, and why. */
-  refused: { of: string; why: string } | null
+  refused: { of: string; why: string; retry?: () => void } | null
 }
 
 /** What a screen shows of one card's simulator part. */
@@ -48,13 +49,17 @@ export interface DeskState {
   roughly: boolean
   /** Why this state of the card can't be projected. */
   problem: string | null
+  /** Start the thread anew: there where it is what failed. */
+  retry?: () => void
 }
 
 /** What a slot's state means beside the ground that the card stands on now. `problem`: it can't be projected, whatever the ground says. */
 export function lookAt({ good, of, refused }: SlotState, key: string, problem: string | null): DeskState {
   const why = problem ?? (refused?.of === key ? refused.why : null)
   const stale = good !== null && (why !== null || of !== key)
-  return { projections: good, stale, roughly: good !== null && !stale && !good.withSpread, problem: why }
+  const roughly = good !== null && !stale && !good.withSpread
+  const retry = why !== null && why === refused?.why ? refused.retry : undefined
+  return { projections: good, stale, roughly, problem: why, ...(retry && { retry }) }
 }
 
 interface Slot {
@@ -180,16 +185,20 @@ export class ProjectionDesk {
     if (this.#thread) return this.#thread
     const thread = this.#open()
     thread.onmessage = ({ data }) => data.forEach((a) => this.#hear(a))
-    thread.onerror = () => {
+    thread.onerror = (event) => {
       this.close()
+      const why = threadTrouble('simulator', event)
       for (const slot of this.#slots.values())
-        this.#refuse(
-          slot,
-          slot.key,
-          'The simulator’s thread did not start. Reload the page; the first time it needs the network.',
-        )
+        if (slot.key !== '')
+          this.#set(slot, { ...slot.state, refused: { of: slot.key, why, retry: () => this.#retry() } })
     }
     return (this.#thread = thread)
+  }
+
+  #retry(): void {
+    for (const slot of this.#slots.values())
+      if (slot.state.refused?.retry) this.#set(slot, { ...slot.state, refused: null })
+    this.#send()
   }
 
   #refuse(slot: Slot, of: string, why: string): void {

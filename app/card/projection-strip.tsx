@@ -5,6 +5,7 @@ import { Button, Link, Note, RefusalText, Ticket, TicketHead, TicketSection } fr
 import type { DeskState } from './projection-desk'
 import { ProjectionSheet } from './projection-sheet'
 import './card-parts.css'
+import { ThreadNote } from '../threads/thread-note'
 
 /** What stands in front; the rest is one tap away. Alarms always stand in front. */
 const FRONT: readonly string[] = [
@@ -62,7 +63,9 @@ export function ProjectionStrip({
         title={title}
         sub={
           lap.problem !== null
-            ? 'the lap can’t be projected as the card stands'
+            ? lap.retry
+              ? 'the lap is not worked out'
+              : 'the lap can’t be projected as the card stands'
             : lap.stale
               ? 'working on the latest change'
               : lap.roughly
@@ -76,9 +79,10 @@ export function ProjectionStrip({
         </Note>
       )}
       {lap.problem !== null && (
-        <Note tone="hot">
-          {lap.problem} {lap.projections && 'The lap’s figures below are of the last state that could be.'}
-        </Note>
+        <ThreadNote
+          why={`${lap.problem} ${lap.projections ? 'The lap’s figures below are of the last state that could be.' : ''}`}
+          retry={lap.retry}
+        />
       )}
       {lacks.length > 0 && (
         <Note>

@@ -1,3 +1,4 @@
+import { threadTrouble } from '../threads/thread-trouble'
 import type { WhatIfAnswers, WhatIfKind, WhatIfQuestion, WhatIfReply } from './what-if-messages'
 
 export interface WhatIfThread {
@@ -13,6 +14,8 @@ export interface WhatIfState<K extends WhatIfKind> {
   /** It belongs to an earlier question. */
   stale: boolean
   failed: string | null
+  /** Ask again: there where the thread itself failed. */
+  retry?: () => void
 }
 
 const NOTHING = { answer: null, stale: false, failed: null }
@@ -26,6 +29,8 @@ export class WhatIfDesk {
   #count = 0
   readonly #waiting = new Map<WhatIfKind, { key: string; question: WhatIfQuestion }>()
   readonly #keys = new Map<WhatIfKind, string>()
+  /** The latest question of each kind. */
+  readonly #asked = new Map<WhatIfKind, { key: string; question: WhatIfQuestion }>()
   #states: { [K in WhatIfKind]: WhatIfState<K> } = {
     compare: NOTHING,
     gearing: NOTHING,
@@ -43,7 +48,9 @@ export class WhatIfDesk {
     if (this.#keys.get(kind) === key) return
     this.#keys.set(kind, key)
     this.#waiting.set(kind, { key, question })
-    this.#set(kind, { ...this.#states[kind], stale: this.#states[kind].answer !== null })
+    this.#asked.set(kind, { key, question })
+    const { answer, failed } = this.#states[kind]
+    this.#set(kind, { answer, stale: answer !== null, failed })
     this.#next()
   }
 
@@ -60,6 +67,13 @@ export class WhatIfDesk {
     this.#running = null
     this.#keys.clear()
     this.#waiting.clear()
+  }
+
+  #retry(): void {
+    for (const [kind, { key, question }] of this.#asked) {
+      this.#states = { ...this.#states, [kind]: { ...this.#states[kind], failed: null } }
+      this.ask(key, question)
+    }
   }
 
   #set(kind: WhatIfKind, state: WhatIfState<WhatIfKind>): void {
@@ -90,14 +104,11 @@ export class WhatIfDesk {
       else if (isLatest) this.#set(running.kind, { ...before, failed: data.message })
       this.#next()
     }
-    thread.onerror = () => {
+    thread.onerror = (event) => {
       this.close()
-      for (const kind of KINDS)
-        this.#set(kind, {
-          ...this.#states[kind],
-          failed:
-            'The simulator’s thread did not start. Reload the page; the first time it needs the network.',
-        })
+      const failed = threadTrouble('simulator', event)
+      for (const kind of this.#asked.keys())
+        this.#set(kind, { ...this.#states[kind], failed, retry: () => this.#retry() })
     }
     return (this.#thread = thread)
   }

@@ -53,7 +53,7 @@ export async function buildScreens(root, { evenWhileServing = false } = {}) {
     mkdirSync(folder, { recursive: true })
     for (const [name, contents] of workers.files) writeFileSync(join(folder, name), contents)
     const name = readFileSync(join(root, '.next', 'BUILD_ID'), 'utf8').trim()
-    const script = await bundleServiceWorker(root, { name, assets: assetsOf(root) })
+    const script = await bundleServiceWorker(root, { name, assets: buildAssets(root) })
     writeFileSync(join(root, SERVICE_WORKER), script)
     writeFileSync(join(root, STAMP), sources)
   } finally {
@@ -77,7 +77,7 @@ export function hashOfSources(root) {
 }
 
 /** Every file that pages of this build may ask for, with its integrity (W3C Subresource Integrity). */
-function assetsOf(root) {
+export function buildAssets(root) {
   const folder = join(root, '.next', 'static')
   const integrity = (file) => `sha256-${createHash('sha256').update(readFileSync(file)).digest('base64')}`
   return Object.fromEntries(

@@ -33,7 +33,7 @@ afterAll(closeBrowser)
 const board = () => readBoard(server, ROOM) as Promise<Board>
 
 async function phoneOf(role: Role, personId: string, card: string) {
-  const context = await phone({ serviceWorkers: 'allow' })
+  const context = await phone()
   const spot = await deadSpot(context)
   await signIn(context, server.origin, await server.join(role, { personId }))
   const page = await context.newPage()

@@ -31,8 +31,7 @@ describe('a guest who never joined', () => {
   let page: Page
   const complaints: string[] = []
   beforeEach(async () => {
-    // The worker is what this is about; elsewhere it is blocked.
-    const context = await phone({ serviceWorkers: 'allow' })
+    const context = await phone()
     page = await context.newPage()
     complaints.length = 0
     page.on('pageerror', (e) => complaints.push(e.message))

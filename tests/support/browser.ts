@@ -1,3 +1,4 @@
+import { createHash, X509Certificate } from 'node:crypto'
 import { chromium, type Browser, type BrowserContext, type BrowserContextOptions } from 'playwright'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
 import { findChromium } from './find-chromium'
@@ -14,12 +15,24 @@ const ARGS = [
 ]
 
 let shared: Promise<Browser> | null = null
+let trusted: readonly string[] = []
 
 /** One Chromium for all tests of a file. */
 export function browser(): Promise<Browser> {
   const executablePath = findChromium()
-  shared ??= chromium.launch({ args: ARGS, ...(executablePath && { executablePath }) })
+  const trust = trusted.length > 0 ? [`--ignore-certificate-errors-spki-list=${trusted.join()}`] : []
+  shared ??= chromium.launch({ args: [...ARGS, ...trust], ...(executablePath && { executablePath }) })
   return shared
+}
+
+/**
+ * Have the browsers from here on trust whatever this authority (PEM) signs, as a phone does on which it was installed. Playwright's own
+ * `ignoreHTTPSErrors` will not do: Chromium then registers no service worker.
+ */
+export async function trustAuthority(pem: string): Promise<void> {
+  await closeBrowser()
+  const key = new X509Certificate(pem).publicKey.export({ type: 'spki', format: 'der' })
+  trusted = [...trusted, createHash('sha256').update(key).digest('base64')]
 }
 
 export async function closeBrowser(): Promise<void> {
@@ -33,8 +46,6 @@ const context = async (options: BrowserContextOptions): Promise<BrowserContext> 
     reducedMotion: 'reduce',
     locale: 'en-GB',
     timezoneId: 'Europe/Berlin',
-    // A worker that takes over in the middle of a test can hold a navigation up on a busy machine; tests of the worker allow it.
-    serviceWorkers: 'block',
     ...options,
   })
 

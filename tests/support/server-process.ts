@@ -41,6 +41,7 @@ export class ServerProcess {
   readonly #base = mkdtempSync(join(tmpdir(), 'stagecall-test-'))
   #child: ChildProcess | null = null
   #port = 0
+  #root = ROOT
   #output: string[] = []
   /** What the server printed links for. */
   links: Ready['links'] = []
@@ -73,18 +74,24 @@ export class ServerProcess {
   get dataFolder(): string {
     return this.#options.demo ? join(this.#base, 'demo') : this.#base
   }
+  /** The certificate that it is trusted by over HTTPS; undefined over plain HTTP. */
+  get authority(): string | undefined {
+    if (!this.origin.startsWith('https:')) return undefined
+    return readFileSync(join(this.dataFolder, 'tls', 'authority.cert.pem'), 'utf8')
+  }
   /** What it has said on stdout and stderr so far. */
   get output(): string {
     return this.#output.join('')
   }
 
-  /** Start it (again). */
-  async restart(): Promise<void> {
+  /** Start it (again); from another folder if `root` is given, with the same port and data. */
+  async restart(root = this.#root): Promise<void> {
     if (this.#child) await this.stop()
+    this.#root = root
     const { demo, screens = true, env, args = [] } = this.#options
     const flags = ['--prepared', ...(demo ? ['--demo'] : []), ...(screens ? [] : ['--no-screens']), ...args]
     const child = spawn(process.execPath, ['server/start.mjs', ...flags], {
-      cwd: ROOT,
+      cwd: root,
       stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
       env: {
         ...process.env,
@@ -158,14 +165,11 @@ export class ServerProcess {
 
   /** Join without a browser: the cookie header and who that is. */
   async join(role: Role, who: { name: string } | { personId: string }): Promise<JoinedClient> {
-    const res = await fetch(`http://127.0.0.1:${this.#port}/api/join`, {
-      method: 'POST',
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ code: this.invite(role).code, ...who }),
-    })
-    if (!res.ok) throw new Error(`Joining was refused: ${await res.text()}`)
-    const cookie = (res.headers.get('set-cookie') ?? '').split(';')[0] ?? ''
-    const { session } = (await res.json()) as { session: Omit<JoinedClient, 'cookie' | 'token'> }
+    const body = { code: this.invite(role).code, ...who }
+    const res = await this.request('POST', '/api/join', body, this.authority)
+    if (res.status !== 200) throw new Error(`Joining was refused: ${JSON.stringify(res.body)}`)
+    const cookie = res.setCookie.split(';')[0] ?? ''
+    const { session } = res.body as { session: Omit<JoinedClient, 'cookie' | 'token'> }
     return { ...session, cookie, token: cookie.slice(SESSION_COOKIE.length + 1) }
   }
 

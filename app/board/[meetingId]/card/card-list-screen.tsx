@@ -1,9 +1,10 @@
 'use client'
 import { useParams } from 'next/navigation'
-import { useEffect, useMemo, useRef } from 'react'
+import { useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
 import { cardTicket, nextRunOf, type RunInfo } from '@/lib/card'
 import type { OverviewNews } from '../../../card/overview-messages'
 import { useOverviewDesk, useTicketMemo } from '../../../card/projection-context'
+import { ThreadNote } from '../../../threads/thread-note'
 import { useBoardPart, useClientBoard } from '../../../sync'
 import { Empty, LinkButton } from '../../../ui'
 import { writeText } from '../../../ui/write-text'
@@ -54,6 +55,7 @@ export function CardListScreen() {
         <h1>Cards</h1>
         <WhatIsLeft />
       </div>
+      <OverviewTrouble />
       <ul className="card-list">
         {cars.map(({ car, run }) => (
           <li key={car.id}>
@@ -80,6 +82,13 @@ function useOverview(cars: readonly { carId: string; runId: string | null }[]) {
   }, [desk, board])
   const text = JSON.stringify(cars)
   useEffect(() => desk.setCars(JSON.parse(text) as typeof cars), [desk, text])
+}
+
+/** Says so when the figures can't be worked out at all. */
+function OverviewTrouble() {
+  const desk = useOverviewDesk()
+  const why = useSyncExternalStore(desk.subscribeTrouble, desk.trouble, desk.trouble)
+  return why === null ? null : <ThreadNote why={why} retry={desk.retry} />
 }
 
 /** Which figures are of before the latest change, in words. Written past React, like the figures. */

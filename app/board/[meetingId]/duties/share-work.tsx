@@ -31,7 +31,7 @@ export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) 
             field: 'Crew',
             value: '',
             reason: state.message,
-            remedy: 'Ask again, or assign by hand.',
+            remedy: 'Ask again, or assign by hand; if it stays so, reload the page where there is network.',
           }}
         />
       )}

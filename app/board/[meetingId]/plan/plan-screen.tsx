@@ -95,7 +95,7 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
             field: 'Charge plan',
             value: '',
             reason: plan.message,
-            remedy: 'Ask again; if it stays so, reload the page.',
+            remedy: 'Ask again; if it stays so, reload the page where there is network.',
           }}
         />
       )

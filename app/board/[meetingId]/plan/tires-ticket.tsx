@@ -63,7 +63,7 @@ export function TiresTicket({ day }: { day: RaceDay }) {
             field: 'Tires',
             value: '',
             reason: tires.message,
-            remedy: 'Ask again, or assign by hand.',
+            remedy: 'Ask again, or assign by hand; if it stays so, reload the page where there is network.',
           }}
         />
       )}

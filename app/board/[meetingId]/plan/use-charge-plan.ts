@@ -1,6 +1,7 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
 import { startThread } from '../../../threads/start-thread'
+import { threadReason } from '../../../threads/thread-trouble'
 import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
 import type { ImpossibleReason, KeptParts, PlanAnswer, PlanQuestion } from './plan-messages'
 
@@ -51,12 +52,9 @@ export function useChargePlan(): {
         if (answer.kind !== 'outcome' || answer.isFinal) busyWith.current = null
         setPlan((before) => stateAfter(before, answer))
       }
-      thread.onerror = () => {
+      thread.onerror = (event) => {
         stop()
-        setPlan({
-          state: 'failed',
-          message: 'The solver’s thread did not start. Reload the page; the first time it needs the network.',
-        })
+        setPlan({ state: 'failed', message: threadReason('solver', event) })
       }
       thread.postMessage({ n, input, ...(keep && { keep }) } satisfies PlanQuestion)
     },

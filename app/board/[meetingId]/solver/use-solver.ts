@@ -1,6 +1,7 @@
 'use client'
 import { useCallback, useEffect, useRef, useState } from 'react'
 import { startThread } from '../../../threads/start-thread'
+import { threadReason } from '../../../threads/thread-trouble'
 import type { SolverAnswer, SolverTasks } from './solver-messages'
 
 export type SolverState<P> =
@@ -32,7 +33,7 @@ export function useSolver<K extends keyof SolverTasks>(task: K) {
         else if (data.plan) end({ state: 'planned', plan: data.plan })
         else end({ state: 'failed', message: 'time ran out before anything was found' })
       }
-      thread.onerror = () => end({ state: 'failed', message: 'the solver’s thread did not start' })
+      thread.onerror = (event) => end({ state: 'failed', message: threadReason('solver', event) })
       thread.postMessage({ task, input })
     },
     [stop, task],

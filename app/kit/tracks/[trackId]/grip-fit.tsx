@@ -16,6 +16,7 @@ import {
   TicketBody,
   TicketHead,
 } from '../../../ui'
+import { ThreadNote } from '../../../threads/thread-note'
 
 /** Common practice, no source: a gearing to begin with where no card says one. */
 const GEARS = { pinion: 22, spur: 80 }
@@ -95,7 +96,7 @@ export function GripFit({
           {typeof answer.problem === 'string' ? answer.problem : <RefusalText refusal={answer.problem} />}
         </Note>
       )}
-      {state.failed && <Note tone="hot">{state.failed}</Note>}
+      {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       <TicketBody>
         <SelectField
           label="Car"

@@ -4,6 +4,7 @@ import type * as Plot from '@observablehq/plot'
 import { INPUTS, type Comparison, type LapTrace } from '@/lib/card'
 import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead } from '../../../../ui'
 import type { WhatIfState } from '../../../../card/what-if-desk'
+import { ThreadNote } from '../../../../threads/thread-note'
 
 const fixed = (x: number, digits: number) => x.toFixed(digits)
 const signed = (x: number, digits: number) => (x > 0 ? '+' : x < 0 ? '−' : '±') + Math.abs(x).toFixed(digits)
@@ -23,7 +24,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
               : 'projected, not measured'
         }
       />
-      {state.failed && <Note tone="hot">{state.failed}</Note>}
+      {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {c?.problem && (
         <Note tone="hot">
           {typeof c.problem === 'string' ? c.problem : <RefusalText refusal={c.problem} />}

@@ -1,8 +1,9 @@
 'use client'
 import { useState } from 'react'
 import type { GearRow } from '@/lib/card'
-import { Button, Note, NumberEntry, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { Button, NumberEntry, Ticket, TicketBody, TicketHead } from '../../../../ui'
 import type { WhatIfState } from '../../../../card/what-if-desk'
+import { ThreadNote } from '../../../../threads/thread-note'
 
 export interface GearRange {
   pinionFrom: number
@@ -69,7 +70,7 @@ export function GearingPart({
           </p>
         )}
       </TicketBody>
-      {state.failed && <Note tone="hot">{state.failed}</Note>}
+      {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {rows.length === 0 ? (
         <p className="ticket-body">{state.answer ? 'No pair in this range.' : 'Driving the pairs …'}</p>
       ) : (
@@ -164,7 +165,7 @@ export function TurboPart({
   return (
     <Ticket label="Turbo delay sweep" id="turbo">
       <TicketHead title="Turbo delay" sub="the straights it fires on, and the lap" />
-      {state.failed && <Note tone="hot">{state.failed}</Note>}
+      {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {rows.length === 0 ? (
         <p className="ticket-body">
           {state.answer

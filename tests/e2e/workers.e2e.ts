@@ -1,0 +1,91 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import type { BrowserContext, Page } from 'playwright'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { anotherBuild } from '../support/another-build'
+import { closeBrowser, laptop, signIn, trustAuthority } from '../support/browser'
+import { allWorkersWork, SCREENS_WITH_WORKERS } from '../support/screens-with-workers'
+import { ServerProcess } from '../support/server-process'
+import { isTakenOver } from '../support/service-worker-page'
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+const BUILD = readFileSync(join(ROOT, '.next', 'BUILD_ID'), 'utf8').trim()
+const NEXT_BUILD = 'AnotherBuildOfTheScre'
+
+let another: Awaited<ReturnType<typeof anotherBuild>>
+beforeAll(async () => void (another = await anotherBuild(NEXT_BUILD)))
+afterAll(() => another.dispose())
+
+describe.each([
+  { over: 'localhost', args: [] },
+  { over: 'HTTPS', args: ['--https'] },
+])('background workers under the service worker, over $over', ({ args }) => {
+  let server: ServerProcess
+  let context: BrowserContext
+  let page: Page
+  const complaints: string[] = []
+  beforeAll(async () => {
+    server = await ServerProcess.start({ demo: true, args })
+    if (server.authority) await trustAuthority(server.authority)
+    context = await laptop()
+    context.on('weberror', (e) => complaints.push(e.error().message))
+    await signIn(context, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
+    page = await context.newPage()
+  })
+  afterAll(async () => {
+    await closeBrowser()
+    await server.dispose()
+  })
+
+  it('first visit: they work from the first screen on, and the device keeps all it needs', async () => {
+    await allWorkersWork(page, server.origin)
+    await isTakenOver(page, BUILD)
+    expect(complaints).toEqual([])
+  }, 240_000)
+
+  it('second visit: they work in a page that the service worker has from its beginning', async () => {
+    await page.close()
+    page = await context.newPage()
+    await allWorkersWork(page, server.origin)
+    await isTakenOver(page, BUILD)
+    expect(complaints).toEqual([])
+  }, 240_000)
+
+  it('without network: they work after a reload of each screen', async () => {
+    await context.setOffline(true)
+    await server.kill9()
+    await allWorkersWork(page, server.origin)
+    expect(complaints).toEqual([])
+    await context.setOffline(false)
+    await server.restart()
+  }, 240_000)
+
+  it('after an upgrade to another build: they work, the new service worker takes over, the old cache goes', async () => {
+    // A page of before stays open meanwhile. It has not opened the screens with workers yet.
+    const old = await context.newPage()
+    await old.goto(`${server.origin}/board/saltmarsh-autumn-open/order`)
+    await old.getByRole('heading', { level: 1 }).first().waitFor()
+    await server.restart(another.root)
+
+    await allWorkersWork(page, server.origin)
+    await expect
+      .poll(() => page.evaluate(() => navigator.serviceWorker.controller?.scriptURL))
+      .toContain(NEXT_BUILD)
+    expect(await page.evaluate(() => caches.keys())).toContain(`stagecall-${BUILD}`)
+
+    // The old page still gets its own files, which the server has no longer.
+    for (const [link, { isAlive }] of [
+      [/^Cards/, SCREENS_WITH_WORKERS[1]!],
+      [/^Plan/, SCREENS_WITH_WORKERS[4]!],
+    ] as const) {
+      await old.getByRole('navigation').getByRole('link', { name: link }).first().click()
+      await isAlive(old)
+    }
+    await old.reload()
+    await isTakenOver(old, NEXT_BUILD)
+    await allWorkersWork(page, server.origin)
+    expect(complaints).toEqual([])
+    await old.close()
+  }, 300_000)
+})
