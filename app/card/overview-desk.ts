@@ -59,6 +59,7 @@ export class OverviewDesk {
     const thread = (this.#thread = this.#open())
     thread.onmessage = ({ data }) => this.#hear(readNews(data))
     thread.onerror = (event) => {
+      if (this.#thread !== thread) return
       this.#stop()
       this.#setTrouble(threadTrouble('simulator', event))
       this.#outdate('refused')

@@ -28,7 +28,3 @@ export const isTakenOver = (page: Page, build: string) =>
       waiting: null,
       caches: [`stagecall-${build}`],
     })
-
-/** Which build a page says that it is of. */
-export const buildOf = async (origin: string, fetchPage: (url: string) => Promise<Record<string, string>>) =>
-  (await fetchPage(origin))['x-stagecall-build'] ?? ''

@@ -170,3 +170,29 @@ test('a thread that does not start says so, and closing ends it', async () => {
   expect(told).toBeGreaterThan(0)
   expect(t.ended()).toBe(1)
 })
+
+test('a thread that is gone is said in words; trying again asks for what every card stands on now', async () => {
+  const t = setUp()
+  t.desk.ask('rook', 'a')
+  t.desk.ask('wren', 'b')
+  t.desk.leave('wren')
+  await t.turn()
+  t.answer(['a', true, projections('a±')])
+  t.desk.ask('rook', 'c')
+  await t.turn()
+  t.thread.onerror?.({ message: 'Uncaught Error: broke' } as ErrorEvent)
+  const { problem, stale, retry } = t.look('rook', 'c')
+  expect([problem, stale]).toEqual([expect.stringMatching(/^The simulator stopped \(Error: broke\)\./), true])
+  expect(t.look('wren', '').problem).toBe(null)
+  retry?.()
+  await t.turn()
+  expect(t.look('rook', 'c')).toMatchObject({ problem: null, stale: true })
+  expect(t.list()).toEqual(['c', 'c±'])
+  t.answer(['c', true, projections('c±')])
+  expect(t.look('rook', 'c')).toEqual({
+    projections: expect.anything(),
+    stale: false,
+    roughly: false,
+    problem: null,
+  })
+})
