@@ -176,7 +176,7 @@ export const motorRows: ReferenceRow[] = [
     unit: '',
     outside: (234.5 + 105) / (234.5 + 25),
     source: s.iec60034,
-    tolerance: 'hotWire',
+    tolerance: 'copperRule',
     model: () => copperResistance({ resistance25Ohm: 1, temperatureC: 105 }),
   },
   {

@@ -59,13 +59,9 @@ export const sources = {
     name: 'NumPy and SciPy from that table: Ohm’s law, quadrature of the taper (scripts/pack_rows.py)',
     basis: 'computed outside',
   },
-  batteryWh: {
-    name: 'batteryguy.com, How to calculate the watt hours of a lithium battery',
-    basis: 'published',
-  },
-  axcellence: {
-    name: 'axcellencemarketing.com, How to calculate battery watt hour rating',
-    basis: 'published',
+  wattHour: {
+    name: 'watt = volt times ampere, SI Brochure, table 4; the product by hand',
+    basis: 'definition',
   },
   airRules: { name: 'IATA DGR 2.3 / FAA PackSafe passenger rules', basis: 'published' },
   raisedAxle: {

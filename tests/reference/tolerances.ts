@@ -63,8 +63,7 @@ export const tolerances = {
     reason: 'weights are printed to 10 micrograms, 4 nanometres of height; a micron is generous',
   },
   normalTable: { absolute: 5e-5, reason: 'tables print four digits; the approximation is good to 7.5e-8' },
-  tenthWh: { absolute: 0.05, reason: 'energy is printed to a tenth of a watt-hour' },
-  hotWire: {
+  copperRule: {
     relative: 0.006,
     reason: 'the standard’s 234.5 °C rule and 0.393 %/K read from 25 °C differ by 0.5 %',
   },
