@@ -17,6 +17,7 @@ import { fileTrouble } from './storage/file-trouble'
 import { lockFolder } from './storage/folder-lock'
 import { readNotice } from './storage/notices'
 import { settleFolder } from './storage/restore'
+import { makePrivate } from './storage/private-files'
 import { clearRunning, writeRunning } from './storage/running-file'
 import { stopOnSignals } from './stop-on-signals'
 import { NotStored } from './sync/not-stored'
@@ -63,6 +64,7 @@ async function run(args: readonly string[], root: string): Promise<void> {
     )
   let demoDayWas: number | null = null
   try {
+    makePrivate(settings.dataFolder)
     const settled = settleFolder(settings.dataFolder)
     const tls = options.https ? await startTls(settings.dataFolder, systemClock, log) : null
     const server = await startServer({

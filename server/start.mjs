@@ -31,6 +31,8 @@ async function start(args) {
     if (!prepared) await buildScreens(root)
     noteServing(root)
   }
+  // The board's files, backups, keys and logs are for whoever runs it alone. After the build, which may be shared.
+  process.umask(0o077)
   // Next reads it when it is first imported.
   process.env.NODE_ENV = rest.includes('--dev') ? 'development' : 'production'
   process.env.NEXT_TELEMETRY_DISABLED = '1'

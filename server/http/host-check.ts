@@ -16,9 +16,10 @@ export function isOwnHost(hostHeader: string | undefined, allowed: readonly stri
   return (
     bare === 'localhost' ||
     bare.endsWith('.localhost') ||
-    bare.endsWith('.local') ||
     bare === own ||
     bare === own.split('.')[0] ||
+    // In multicast DNS; any other `.local` name is somebody else's, and anybody on the network can have one.
+    bare === `${own.split('.')[0]}.local` ||
     allowed.includes(bare)
   )
 }

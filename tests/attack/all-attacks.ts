@@ -1,6 +1,7 @@
 import type { Attack } from './attack'
 import { diskAttacks } from './disk'
 import { joinAttacks } from './join'
+import { whoMayReadAttacks } from './who-may-read'
 
 /** Every attack, subject by subject. */
-export const ALL_ATTACKS: readonly Attack[] = [...diskAttacks, ...joinAttacks]
+export const ALL_ATTACKS: readonly Attack[] = [...diskAttacks, ...joinAttacks, ...whoMayReadAttacks]

@@ -1,5 +1,6 @@
 import { request } from 'node:http'
 import { connect } from 'node:net'
+import { hostname } from 'node:os'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { DatabaseError } from '@/drizzle/database-error'
 import { clientAddress } from '@/server/http/client-address'
@@ -103,9 +104,16 @@ describe('HTTP hardening', () => {
       'localhost.evil.example',
       '127.0.0.1.evil.example',
       'a b',
+      'laptop.local',
     ])
       expect((await raw('/api/session', { host })).status).toBe(421)
-    for (const host of ['localhost:4310', '[::1]:4310', '192.168.1.7', 'pit.example', 'laptop.local'])
+    for (const host of [
+      'localhost:4310',
+      '[::1]:4310',
+      '192.168.1.7',
+      'pit.example',
+      `${hostname().split('.')[0]}.local`,
+    ])
       expect((await raw('/api/session', { host })).status).toBe(200)
     expect(isOwnHost(undefined, [])).toBe(false)
   })
