@@ -6,6 +6,7 @@ import { checkLog } from '../storage/check-log'
 import { backUp, verifyFile } from '../storage/backup'
 import { lockFolder } from '../storage/folder-lock'
 import { DATABASE_FILE } from '../storage/database-file'
+import { clearNotice, readNotice } from '../storage/notices'
 import { restore } from '../storage/restore'
 import { exportRoom } from '../storage/read-room-doc'
 import { SqliteStore } from '../storage/sqlite-store'
@@ -73,6 +74,13 @@ function logProblems({ settings }: AdminContext): string[] {
   } finally {
     lock?.release()
   }
+}
+
+/** What a start said about lost edits; printed here, it is taken as read and said no more. */
+export function noticesCommand({ settings, print }: AdminContext): void {
+  const notice = readNotice(settings.dataFolder)
+  for (const line of notice?.lines ?? ['Nothing was said.']) print(line)
+  clearNotice(settings.dataFolder)
 }
 
 /** Write one room's board, or all rooms', as canonical JSON: equal boards give equal bytes. */

@@ -6,7 +6,7 @@ import { fileTrouble } from '../storage/file-trouble'
 import { readSettings, SettingsError } from '../env'
 import { UsageError, type AdminContext } from './admin-context'
 import { invite, listPeople, listSessions, revoke } from './crew-commands'
-import { backupCommand, exportCommand, restoreCommand, verifyCommand } from './file-commands'
+import { backupCommand, exportCommand, noticesCommand, restoreCommand, verifyCommand } from './file-commands'
 
 const HELP = `npm run admin -- COMMAND [--demo]
 
@@ -19,6 +19,7 @@ const HELP = `npm run admin -- COMMAND [--demo]
   verify [FILE]             look for damage in a backup, or in the database itself
   restore FILE              put a backup in the database's place; the server must be stopped
   export [--room ROOM] FILE write the board as JSON
+  notices                   print what was said about lost edits, and take it as read
 
   --demo                    work on the demo's data folder`
 
@@ -56,6 +57,9 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
         return 0
       case 'verify':
         return verifyCommand(ctx, argument) ? 0 : 1
+      case 'notices':
+        noticesCommand(ctx)
+        return 0
       case 'export':
         await exportCommand(ctx, values.room, argument)
         return 0

@@ -13,7 +13,7 @@ export interface Health {
   rooms: number
   sockets: number
   database: { writable: boolean; reason: string | null }
-  /** What people must know about the board until a manager has read it. */
+  /** What people must know about the board until it was read. */
   notices: string[]
 }
 

@@ -8,7 +8,7 @@ export type Notice = z.infer<typeof noticeSchema>
 
 const fileOf = (dataFolder: string) => join(dataFolder, `${DATABASE_FILE}.notice.json`)
 
-/** What people must be told about the board until a manager has read it: null when there is nothing. */
+/** What people must be told about the board until it was read: null when there is nothing. */
 export function readNotice(dataFolder: string): Notice | null {
   try {
     return noticeSchema.parse(JSON.parse(files.read(fileOf(dataFolder)).toString('utf8')))

@@ -184,6 +184,6 @@ function lossInWords({ db }: Client, { verdict, edits }: { verdict: Lost; edits:
     'SAVED EDITS ARE LOST: the log of edits was damaged while the board was not running.',
     `Missing is what was saved after ${since}${until}${verdict.commits === null ? '' : `: ${verdict.commits} times something was written`}.`,
     whose === '' ? 'Whose edits they were can’t be read any more.' : `Edits by: ${whose}.`,
-    'What to do: open the board on every phone that was in use, so that it brings back what it still holds; look through the cars and runs since then; check this computer’s disk.',
+    'What to do: open the board on every phone that was in use, so that it brings back what it still holds; look through the cars and runs since then; check this computer’s disk. This is said until npm run admin -- notices was read.',
   ]
 }
