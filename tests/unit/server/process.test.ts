@@ -50,7 +50,7 @@ describe('the server process', () => {
     expect((await post(s, '/api/join', { code: codeOf(first), name: 'Other' })).status).toBe(422)
     expect(await s.stop()).toBe(0)
     // Everything is folded into the database file; no log is left to replay.
-    expect(s.files().sort()).toEqual(['board.db', 'server.lock'])
+    expect(s.files().sort()).toEqual(['board.db', 'board.db-mark', 'server.lock'])
     await s.restart()
     expect(s.links).toEqual([])
   })
