@@ -74,7 +74,9 @@ async function run(args: readonly string[], root: string): Promise<void> {
       version: versionOf(root),
       dev: options.dev,
       tls: tls?.certificates.server ?? null,
-      createSync: createSyncServer,
+      // The demo's hour can be played ahead of the clock.
+      createSync: (parts) =>
+        createSyncServer({ ...parts, ...(demo && { limits: { stampAheadMs: DEMO_AHEAD_MS } }) }),
       startScreens: options.screens ? (port) => startScreens(root, options.dev, port) : null,
       prepare: async ({ sync }) => {
         if (demo) demoDayWas = (await demo.seed(sync, systemClock.now())).dayWas
@@ -130,6 +132,8 @@ async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts 
     },
   }
 }
+
+const DEMO_AHEAD_MS = 2 * 3_600_000
 
 /** What the terminal says when the demo's day had passed. */
 function freshDayNotes(dayWas: number | null): string[] {

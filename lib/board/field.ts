@@ -1,5 +1,7 @@
 import { z } from 'zod'
+import { nameFault, personNameFault } from '../core/clean-name'
 import type { Json } from '../core/json'
+import { isRecordId } from './flat-key'
 
 /**
  * One field of a collection. Fields are never deleted: an emptied field holds null, and an emptied stamped value holds `v: null`, so that
@@ -29,17 +31,22 @@ export const plainText = (max: number) =>
     .max(max)
     .refine((s) => ![...s].some((c) => isControl(c.codePointAt(0) ?? 0)), 'holds control characters')
 
-export const idSchema = z.string().regex(/^[A-Za-z0-9_.-]{1,160}$/, 'is not an id')
+export const idSchema = z.string().refine(isRecordId, 'is not an id')
 /** ms since the epoch, 2000 to 2100. */
 export const instantSchema = z.number().int().min(946684800000).max(4102444800000)
 
 export const text = (label: string, max = 200) => define(plainText(max), label)
-/** A name that must not be blank. */
+/** A check that gives its own reason. */
+const without = (fault: (text: string) => string | null) => (text: string, ctx: z.RefinementCtx) => {
+  const message = fault(text)
+  if (message !== null) ctx.addIssue({ code: 'custom', message })
+}
+
+/** A name of one line that must not be blank. */
 export const title = (label: string, max = 80) =>
-  define(
-    plainText(max).refine((s) => s.trim().length > 0, 'is blank'),
-    label,
-  )
+  define(z.string().max(max).superRefine(without(nameFault)), label)
+/** A person's name, as `plainName` writes it. */
+export const personName = (label: string) => define(z.string().superRefine(without(personNameFault)), label)
 export const number = (label: string, min: number, max: number, unit = '') =>
   define(z.number().min(min).max(max), label, { unit })
 export const integer = (label: string, min: number, max: number, unit = '') =>
@@ -74,17 +81,24 @@ export interface Stamped<T> {
   why?: string | undefined
 }
 
-export const sign = (label: string) => define<Sign>(signSchema, label, { signed: true })
+interface SignedField<T> extends FieldDef<T> {
+  signed: true
+}
+export const sign = (label: string): SignedField<Sign> => ({ schema: signSchema, label, signed: true })
 /** A value with who and when. Emptied by `v: null`, never by null itself. */
-export const stamped = <T>(label: string, value: z.ZodType<T>) =>
-  define<Stamped<T>>(stampedSchema(value) as unknown as z.ZodType<Stamped<T>>, label, {
-    signed: true,
-    keepStamp: true,
-  })
+export const stamped = <T>(label: string, value: z.ZodType<T>): SignedField<Stamped<T>> => ({
+  schema: stampedSchema(value) as unknown as z.ZodType<Stamped<T>>,
+  label,
+  signed: true,
+  keepStamp: true,
+})
 
 /** What a field's text says when it holds a JSON value, for messages and histories. */
 export function showJson(value: Json | undefined): string {
   if (value === undefined || value === null) return ''
-  if (typeof value === 'object' && !Array.isArray(value) && 'v' in value) return showJson(value['v'] as Json)
+  if (typeof value === 'object' && !Array.isArray(value)) {
+    if (Object.hasOwn(value, 'v')) return showJson(value['v'] ?? null)
+    if (typeof value['by'] === 'string' && typeof value['at'] === 'number') return 'signed'
+  }
   return typeof value === 'string' ? value : JSON.stringify(value)
 }

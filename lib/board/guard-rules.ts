@@ -1,32 +1,11 @@
-import type { Json } from '../core/json'
+import { never } from '../core/assert'
+import { canonicalJson, type Json } from '../core/json'
 import { ok, refuse, type Result } from '../core/result'
-import type { Role } from '../core/role'
 import { fieldDef, type DocKind } from './collections'
 import { showJson } from './field'
-import { splitId } from './flat-key'
-import { grantFor } from './policy'
-
-/** Looks up the board as it is before the change. */
-export interface BoardReader {
-  field(doc: DocKind, collection: string, recordId: string, field: string): Json | undefined
-}
-
-/** Who wants to write. */
-export interface PolicyContext {
-  role: Role
-  personId: string
-  read: BoardReader
-}
-
-/** One field's change. `undefined` means that the field is absent. */
-export interface FieldChange {
-  doc: DocKind
-  collection: string
-  recordId: string
-  field: string
-  before: Json | undefined
-  after: Json | undefined
-}
+import { carOfRecord, collectionDef, drives, signatureOf, signerOf } from './ownership'
+import { grantFor, rulesFor, type Scope } from './policy'
+import { SIGNED_RULES, WRITE_RULES, type FieldChange, type PolicyContext } from './write-rules'
 
 /** [S5] Does the value belong into this field? Absence never does: fields are emptied by `removed` or a new value, not deleted. */
 export function checkField(doc: DocKind, collection: string, field: string, value: unknown): Result<void> {
@@ -65,102 +44,103 @@ function rangeOf(schema: unknown): string | null {
   return null
 }
 
-const isSigned = (value: Json | undefined): value is { by: string; [k: string]: Json } =>
-  typeof value === 'object' && value !== null && !Array.isArray(value) && typeof value['by'] === 'string'
-
-const asId = (v: Json | undefined): string | undefined => (typeof v === 'string' ? v : undefined)
-const carOfRun = (read: BoardReader, runId: string): string | undefined =>
-  asId(read.field('meeting', 'entries', runId, 'carId'))
-
-/** The car that a record belongs to; undefined when it belongs to none. */
-export function carOfRecord(
-  read: BoardReader,
-  doc: DocKind,
-  collection: string,
-  recordId: string,
-): string | undefined {
-  if (doc === 'kit') return collection === 'cars' ? recordId : undefined
-  switch (collection) {
-    case 'cardValues':
-    case 'followUps':
-      return splitId(recordId)[0]
-    case 'checks': {
-      const [head] = splitId(recordId)
-      return carOfRun(read, head) ?? head
-    }
-    case 'runs':
-    case 'entries':
-      return carOfRun(read, recordId)
-    case 'proposals':
-      return asId(read.field('meeting', 'proposals', recordId, 'carId'))
-    default:
-      return undefined
-  }
-}
-
-const WHO: Record<string, string> = {
+const WHO: Record<Scope, string> = {
   any: '',
   'own-car': ' of their own car',
   self: ' themselves',
   'own-sign': '',
   'own-car-sign': ' of their own car',
+  once: '',
 }
 
-function deny({ doc, collection, field, after }: FieldChange, reason: string): Result<void> {
+function deny({ doc, collection, field, after }: FieldChange, reason: string, remedy?: string): Result<void> {
   const grant = grantFor(doc, collection, field) ?? {}
-  const allowed = Object.entries(grant).map(([role, scope]) => `a ${role}${WHO[scope] ?? ''}`)
-  const remedy = allowed.length ? `It can be done by ${allowed.join(' or ')}.` : 'Only the server writes it.'
-  return refuse(fieldDef(doc, collection, field)?.label ?? field, showJson(after), reason, remedy)
+  const allowed = Object.entries(grant).map(([role, scope]) => `a ${role}${WHO[scope]}`)
+  const who = allowed.length ? `It can be done by ${allowed.join(' or ')}.` : 'Only the server writes it.'
+  return refuse(fieldDef(doc, collection, field)?.label ?? field, showJson(after), reason, remedy ?? who)
 }
 
 /** [S4] May this person make this change? The refusal says who may. */
 export function mayWrite(ctx: PolicyContext, change: FieldChange): Result<void> {
-  const { doc, collection, recordId, field, before, after } = change
-  const def = fieldDef(doc, collection, field)
+  const { doc, collection, field, after } = change
   const grant = grantFor(doc, collection, field)
-  if (!grant)
-    return refuse(
-      def?.label ?? field,
-      showJson(after),
-      'the board has no such collection',
-      'Reload the page.',
-    )
+  if (!grant) return refuse(field, showJson(after), 'the board has no such collection', 'Reload the page.')
   const scope = ctx.role === 'guest' ? undefined : grant[ctx.role]
   if (!scope) return deny(change, `a ${ctx.role} may not change it`)
-  if (scope === 'self' && recordId !== ctx.personId) return deny(change, 'it belongs to somebody else')
-  if (scope === 'own-car' || scope === 'own-car-sign') {
-    const car = carOfRecord(ctx.read, doc, collection, recordId)
-    if (!car || ctx.read.field('kit', 'cars', car, 'driverId') !== ctx.personId)
-      return deny(change, 'it is not a car you drive')
+  const held = holdsScope(ctx, change, scope)
+  if (!held.ok) return held
+  if (fieldDef(doc, collection, field)?.signed)
+    for (const rule of SIGNED_RULES) {
+      const follows = WRITE_RULES[rule].check(ctx, change)
+      if (!follows.ok) return follows
+    }
+  for (const rule of rulesFor(doc, collection, field)) {
+    const follows = WRITE_RULES[rule].check(ctx, change)
+    if (!follows.ok) return follows
   }
-  if (
-    (scope === 'own-sign' || scope === 'own-car-sign') &&
-    isSigned(before) &&
-    before.by !== ctx.personId &&
-    ctx.role !== 'manager'
-  )
-    return deny(change, 'somebody else signed it')
-  if (def?.signed && isSigned(after) && after.by !== ctx.personId)
-    return refuse(def.label, showJson(after), 'it is signed with somebody else’s name', 'Sign with your own.')
-  if (collection === 'runs' && field === 'record') return mayFreeze(ctx, change)
   return ok(undefined)
 }
 
-/**
- * A run record is written once. Only a manager, or the person who froze it, can take it back (`v: null`) when the start stamp was wrong;
- * then it can be frozen anew.
- */
-function mayFreeze(ctx: PolicyContext, { before, after }: FieldChange): Result<void> {
-  if (before === undefined || ctx.role === 'manager') return ok(undefined)
-  if (
-    isSigned(before) &&
-    (before['v'] === null || (before.by === ctx.personId && isSigned(after) && after['v'] === null))
-  )
-    return ok(undefined)
-  return refuse(
-    'Run record',
-    '',
-    'it was frozen at the start',
-    'A manager can take the start stamp back, and with it the record.',
+function holdsScope(ctx: PolicyContext, change: FieldChange, scope: Scope): Result<void> {
+  switch (scope) {
+    case 'any':
+      return ok(undefined)
+    case 'self':
+      return change.recordId === ctx.personId ? ok(undefined) : deny(change, 'it belongs to somebody else')
+    case 'own-car':
+      return ofOwnCar(ctx, change)
+    case 'own-sign':
+      return ofOwnSign(ctx, change)
+    case 'own-car-sign': {
+      const own = ofOwnCar(ctx, change)
+      return own.ok ? ofOwnSign(ctx, change) : own
+    }
+    case 'once':
+      return writtenOnce(ctx, change)
+    default:
+      return never(scope)
+  }
+}
+
+/** The car that the record belongs to now, and the one it belonged to before the change, if any. */
+function ofOwnCar({ read, before, personId }: PolicyContext, change: FieldChange): Result<void> {
+  const { doc, collection, recordId } = change
+  const was = before && carOfRecord(before, doc, collection, recordId)
+  return drives(read, personId, carOfRecord(read, doc, collection, recordId)) &&
+    (was === undefined || drives(read, personId, was))
+    ? ok(undefined)
+    : deny(change, 'it is not a car you drive')
+}
+
+/** What somebody else signed stands, with everything that it says. */
+function ofOwnSign({ read, personId }: PolicyContext, change: FieldChange): Result<void> {
+  const { doc, collection, recordId, field, before, after } = change
+  const signer = signatureOf(before)?.by ?? personId
+  if (signer !== personId)
+    return deny(change, 'somebody else signed it', 'The signer or a manager can change it.')
+  const under = collectionDef(doc, collection)?.under
+  const signed = under && Object.hasOwn(under, field) ? under[field] : undefined
+  if (!signed || canonicalJson(before) === canonicalJson(after)) return ok(undefined)
+  for (const name of signed) {
+    const by = signerOf(read.field(doc, collection, recordId, name))
+    if (by !== null && by !== personId)
+      return deny(
+        change,
+        `somebody else signed ${fieldDef(doc, collection, name)?.label ?? name}, which it belongs to`,
+        'The signer or a manager can change it.',
+      )
+  }
+  return ok(undefined)
+}
+
+/** Nobody writes over it. Who wrote it may empty it (`v: null`), and what is empty can be written anew. */
+function writtenOnce({ personId }: PolicyContext, change: FieldChange): Result<void> {
+  const before = signatureOf(change.before)
+  if (!before || before['v'] === null) return ok(undefined)
+  if (before.by === personId && signatureOf(change.after)?.['v'] === null) return ok(undefined)
+  return deny(
+    change,
+    'it is written once, and it was',
+    'Who wrote it or a manager can take it back, a run record with the start stamp.',
   )
 }

@@ -1,5 +1,5 @@
 import { COLLECTIONS } from './collections'
-import type { BoardReader } from './guard-rules'
+import type { BoardReader } from './ownership'
 
 const FIELDS = Object.keys(COLLECTIONS.kit.meetings.fields)
 

@@ -8,6 +8,7 @@ import {
   integer,
   json,
   number,
+  personName,
   plainText,
   ref,
   stamped,
@@ -46,10 +47,12 @@ export type TrackSegment = z.infer<typeof segmentSchema>
 export const kitCollections = {
   people: {
     label: 'Person',
-    fields: { name: title('Name', 40), role: choice('Role', ROLES), note, removed },
+    owner: { person: 'id' },
+    fields: { name: personName('Name'), role: choice('Role', ROLES), note, removed },
   },
   cars: {
     label: 'Car',
+    owner: { car: 'id' },
     fields: {
       name: title('Car name', 40),
       driverId: ref('Driver'),

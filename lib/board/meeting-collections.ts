@@ -84,6 +84,7 @@ export const meetingCollections = {
   },
   entries: {
     label: 'Entry',
+    owner: { car: { field: 'carId' } },
     fields: {
       heatId: ref('Heat'),
       driverName: text('Driver name', 80),
@@ -98,6 +99,7 @@ export const meetingCollections = {
   /** Same id as the entry. What is promised to the run, and the driver's word on it. */
   runs: {
     label: 'Run',
+    owner: { car: 'run' },
     fields: {
       packId: stamped('Pack', z.string().max(64)),
       tireSetId: stamped('Tire set', z.string().max(64)),
@@ -131,6 +133,7 @@ export const meetingCollections = {
   /** `carId.parameter`: what the card asks for and what is in the car. */
   cardValues: {
     label: 'Card value',
+    owner: { car: 'head' },
     fields: {
       assigned: stamped('Assigned', settingSchema),
       fitted: stamped('Fitted', settingSchema),
@@ -141,12 +144,14 @@ export const meetingCollections = {
   /** `carId.followUpRuleId` */
   followUps: {
     label: 'Follow-up',
+    owner: { car: 'head' },
     fields: { opened: stamped('Opened by', plainText(200)), signed: sign('Signed') },
   },
   /** `runId.checklistItemId`, or `carId.checklistItemId` for lists that belong to a follow-up. */
-  checks: { label: 'Check', fields: { signed: sign('Signed') } },
+  checks: { label: 'Check', owner: { car: 'run-or-head' }, fields: { signed: sign('Signed') } },
   notes: {
     label: 'Note',
+    under: { about: ['text'], removed: ['text'] },
     fields: {
       /** `car:<id>`, `run:<id>`, `pack:<id>` or `meeting`. */
       about: text('About', 120),
@@ -156,6 +161,7 @@ export const meetingCollections = {
   },
   conditions: {
     label: 'Conditions',
+    under: { removed: ['airC', 'trackC', 'humidityPercent', 'grip', 'text'] },
     fields: {
       airC: stamped('Air temperature', z.number().min(-30).max(60)),
       trackC: stamped('Track temperature', z.number().min(-30).max(90)),
@@ -167,6 +173,13 @@ export const meetingCollections = {
   },
   proposals: {
     label: 'Proposal',
+    owner: { car: { field: 'carId' } },
+    under: {
+      carId: ['value', 'outcome'],
+      parameter: ['value', 'outcome'],
+      value: ['outcome'],
+      removed: ['value', 'outcome'],
+    },
     fields: {
       carId: ref('Car'),
       parameter: text('Parameter', 80),
@@ -177,6 +190,14 @@ export const meetingCollections = {
   },
   charges: {
     label: 'Charge',
+    under: {
+      packId: ['startedAt'],
+      runId: ['startedAt'],
+      chargerId: ['startedAt'],
+      channel: ['startedAt'],
+      currentA: ['startedAt'],
+      removed: ['startedAt'],
+    },
     fields: {
       packId: ref('Pack'),
       runId: ref('Run'),
@@ -195,6 +216,7 @@ export const meetingCollections = {
   },
   duties: {
     label: 'Marshal duty',
+    under: { standInId: ['done'] },
     fields: {
       heatId: ref('Heat'),
       personId: ref('Person'),

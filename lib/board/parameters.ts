@@ -121,7 +121,10 @@ export const escParameterId = (controllerParameterId: string): string => `esc.${
 const remembered = new WeakMap<BoardView['controllerParameters']['live'], Map<string, CardParameter[]>>()
 
 /** All values this car's card can hold: the common ones, and its speed control's own list. */
-export function parametersOf(view: BoardView, carId: string): readonly CardParameter[] {
+export function parametersOf(
+  view: Pick<BoardView, 'cars' | 'controllerParameters'>,
+  carId: string,
+): readonly CardParameter[] {
   const lists = view.controllerParameters.live
   const controllerId = view.cars.get(carId)?.controllerId ?? ''
   const known = remembered.get(lists) ?? new Map<string, CardParameter[]>()

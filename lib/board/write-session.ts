@@ -5,7 +5,9 @@ import { MAX_UPDATE_BYTES } from '../core/update-size'
 import type { Role } from '../core/role'
 import { docOf, readField, writeField, type BoardDocs } from './board-doc'
 import type { CollectionOf, DocKind, FieldOf, FieldsIn, FieldsIn as Fields } from './collections'
-import { checkField, mayWrite, type BoardReader } from './guard-rules'
+import { parseKey } from './flat-key'
+import { checkField, mayWrite } from './guard-rules'
+import type { BoardReader } from './ownership'
 
 /** Who edits. */
 export interface Actor {
@@ -53,6 +55,7 @@ export class Writer {
         const d = docOf(ctx.docs, doc)
         return d ? readField(d, collection, recordId, field) : undefined
       },
+      ids: storedReader(ctx.docs).ids,
     }
   }
 
@@ -129,13 +132,13 @@ export function runEdit<T>(ctx: EditContext, name: string, build: (w: Writer) =>
   const writer = new Writer(ctx)
   const built = build(writer)
   if (!built.ok) return built
-  const policy = { ...ctx.actor, read: storedReader(ctx.docs) }
   const { writes } = writer
+  const policy = { ...ctx.actor, read: writer.reader, before: storedReader(ctx.docs) }
   for (const w of writes) {
     if (!docOf(ctx.docs, w.doc)) return refuse('Meeting', '', 'no meeting is open', 'Open a meeting first.')
     const fits = checkField(w.doc, w.collection, w.field, w.after)
     if (!fits.ok) return fits
-    const may = mayWrite({ ...policy, read: writer.reader }, w)
+    const may = mayWrite(policy, w)
     if (!may.ok) return may
   }
   const changed = writes.filter((w) => JSON.stringify(w.before) !== JSON.stringify(w.after))
@@ -181,6 +184,14 @@ export const storedReader = (docs: BoardDocs): BoardReader => ({
     const d = docOf(docs, doc)
     return d ? readField(d, collection, recordId, field) : undefined
   },
+  ids: (doc, collection) => {
+    const ids = new Set<string>()
+    for (const key of docOf(docs, doc)?.getMap(collection).keys() ?? []) {
+      const recordId = parseKey(key)?.recordId
+      if (recordId !== undefined) ids.add(recordId)
+    }
+    return ids
+  },
 })
 
 /** Could this actor write this field of this record (leaving the value aside)? Screens grey out by it. */
@@ -193,5 +204,6 @@ export function canWrite(
 ): boolean {
   const read = storedReader(ctx.docs)
   const before = read.field(doc, collection, recordId, field)
-  return mayWrite({ ...ctx.actor, read }, { doc, collection, recordId, field, before, after: undefined }).ok
+  const policy = { ...ctx.actor, read }
+  return mayWrite(policy, { doc, collection, recordId, field, before, after: undefined }).ok
 }

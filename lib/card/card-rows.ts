@@ -27,7 +27,11 @@ export interface CardRow {
   cannot: string | null
 }
 
-export function cardRow(view: BoardView, carId: string, parameter: CardParameter): CardRow {
+export function cardRow(
+  view: Pick<BoardView, 'cardValues'>,
+  carId: string,
+  parameter: CardParameter,
+): CardRow {
   const value = view.cardValues.get(joinId(carId, parameter.id))
   const assigned = value?.assigned?.v ?? null
   const fitted = value?.fitted?.v ?? null
@@ -56,8 +60,10 @@ function rowState(assigned: Setting | null, fitted: Setting | null, readBack: bo
   return readBack ? 'equal' : 'not-read-back'
 }
 
-export const cardRows = (view: BoardView, carId: string): CardRow[] =>
-  parametersOf(view, carId).map((p) => cardRow(view, carId, p))
+export const cardRows = (
+  view: Pick<BoardView, 'cardValues' | 'controllerParameters' | 'cars'>,
+  carId: string,
+): CardRow[] => parametersOf(view, carId).map((p) => cardRow(view, carId, p))
 
 /** The rows in the order in which a mechanic works; groups without any row are left out. */
 export function cardGroups(

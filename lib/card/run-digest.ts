@@ -3,12 +3,16 @@ import { cardRows } from './card-rows'
 import { digestOf } from './digest'
 import type { RunInfo } from './runs'
 
+/** The part of the board that an accept covers. */
+export type AcceptGround = Pick<BoardView, 'cars' | 'cardValues' | 'controllerParameters'>
+export type AcceptedRun = Pick<RunInfo, 'runId' | 'carId' | 'run'>
+
 /**
  * What a driver's accept covers: every assigned and fitted value of the card and whether it is read back, the motor and speed control, the
  * pack and the tires, promised and in place. Sign-offs are not covered: closing one after the accept harms nobody, and the change that opens
  * one is covered itself.
  */
-export function coveredByAccept(view: BoardView, run: RunInfo): unknown {
+export function coveredByAccept(view: AcceptGround, run: AcceptedRun): unknown {
   const car = view.cars.get(run.carId)
   const rows = cardRows(view, run.carId).filter((r) => r.state !== 'empty')
   return {
@@ -22,7 +26,8 @@ export function coveredByAccept(view: BoardView, run: RunInfo): unknown {
   }
 }
 
-export const runDigest = (view: BoardView, run: RunInfo): string => digestOf(coveredByAccept(view, run))
+export const runDigest = (view: AcceptGround, run: AcceptedRun): string =>
+  digestOf(coveredByAccept(view, run))
 
 /** Where the driver's accept stands. */
 export function acceptState(view: BoardView, run: RunInfo): 'none' | 'valid' | 'void' {

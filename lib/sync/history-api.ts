@@ -8,12 +8,14 @@ export interface HistoryEntry {
   at: number
   /** `server` for the server's own edits. */
   personId: string
-  deviceId: string
+  /** For managers alone; left out for everybody else. */
+  deviceId?: string
   collection: string
   recordId: string
   field: string
   before: Json | null
   after: Json | null
+  /** Refused attempts are told to managers alone. */
   outcome: 'accepted' | 'overwritten' | 'refused'
 }
 

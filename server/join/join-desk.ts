@@ -83,7 +83,12 @@ export class JoinDesk {
     const invitation = found.result.value
     const full = this.#whyFull(invitation, visitor)
     if (!full.ok) return { result: full }
-    const chosen = choosePerson(invitation, await this.#candidates(invitation), request)
+    const chosen = choosePerson(
+      invitation,
+      await this.#candidates(invitation),
+      await readKitPeople(this.#p.board),
+      request,
+    )
     if (!chosen.ok) return { result: chosen }
     const person = chosen.value
 
@@ -192,6 +197,7 @@ export class JoinDesk {
 function choosePerson(
   invitation: Invitation,
   candidates: readonly KitPerson[],
+  everybody: readonly KitPerson[],
   request: JoinRequest,
 ): Result<PersonRow> {
   const { role } = invitation
@@ -217,6 +223,15 @@ function choosePerson(
       name.value,
       `there is already a ${role} of that name`,
       'Pick them from the list if that is you; otherwise add an initial.',
+    )
+  // Of another role, a guest above all: nobody stands on the board under a name that is somebody else's to the eye.
+  const taken = everybody.find((p) => sameName(p.name, name.value))
+  if (taken)
+    return refuse(
+      'Name',
+      name.value,
+      `it looks like the name of ${taken.name}, who is on the board`,
+      'Add an initial.',
     )
   return ok({ id: newId(), name: name.value, role })
 }

@@ -77,6 +77,7 @@ export class MemoryStore implements Store {
           (q.collection === undefined || e.collection === q.collection) &&
           (q.recordId === undefined || e.recordId === q.recordId) &&
           (q.field === undefined || e.field === q.field) &&
+          (q.refused !== false || e.outcome !== 'refused') &&
           (q.beforeSeq === undefined || e.seq < q.beforeSeq),
       )
       .reverse()

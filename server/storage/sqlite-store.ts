@@ -1,4 +1,4 @@
-import { and, asc, count, desc, eq, inArray, lt, sql, type SQL } from 'drizzle-orm'
+import { and, asc, count, desc, eq, inArray, lt, ne, sql, type SQL } from 'drizzle-orm'
 import type { Json } from '@/lib/core/json'
 import { boundInsert } from '@/drizzle/bound-insert'
 import type { Client, Db } from '@/drizzle/client'
@@ -121,6 +121,7 @@ export class SqliteStore implements Store {
     if (query.collection !== undefined) where.push(eq(audit.collection, query.collection))
     if (query.recordId !== undefined) where.push(eq(audit.recordId, query.recordId))
     if (query.field !== undefined) where.push(eq(audit.field, query.field))
+    if (query.refused === false) where.push(ne(audit.outcome, 'refused'))
     if (query.beforeSeq !== undefined) where.push(lt(audit.seq, query.beforeSeq))
     const limit = Math.min(Math.max(1, Math.trunc(query.limit)), MAX_HISTORY)
     return this.#read(() =>

@@ -58,6 +58,8 @@ export interface HistoryQuery {
   field?: string
   /** Only entries with a smaller seq (paging backwards). */
   beforeSeq?: number
+  /** False leaves refused attempts out. */
+  refused?: boolean
   /** 1..500 */
   limit: number
 }

@@ -1,8 +1,10 @@
 import { checkField, collectionNames, isMeeting, mayWrite, parseKey, type DocKind } from '@/lib/board'
-import type { BoardReader, FieldChange, PolicyContext } from '@/lib/board'
+import type { BoardReader, FieldChange, PolicyContext, ServerFacts } from '@/lib/board'
+import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
 import type { Result } from '@/lib/core/result'
+import { sameName } from '@/lib/join/person-name'
 
-export type { BoardReader, DocKind, FieldChange, PolicyContext } from '@/lib/board'
+export type { BoardReader, DocKind, FieldChange, PolicyContext, ServerFacts } from '@/lib/board'
 
 /** What the guard must know about the board. Tests bring small rules of their own. */
 export interface GuardRules {
@@ -15,6 +17,7 @@ export interface GuardRules {
   mayWrite(ctx: PolicyContext, change: FieldChange): Result<void>
   /** [S24] Whether the kit knows this meeting, removed or not. Rules without it let any meeting's room be opened. */
   isMeeting?(read: BoardReader, meetingId: string): boolean
+  facts?: ServerFacts
 }
 
 export const boardRules: GuardRules = {
@@ -23,4 +26,5 @@ export const boardRules: GuardRules = {
   checkField,
   mayWrite,
   isMeeting,
+  facts: { runDigest: runDigestOnBoard, sameName },
 }

@@ -5,9 +5,10 @@ import type { Json } from '@/lib/core/json'
 import type { Rejection } from '@/lib/sync/states'
 import type { LiveSession } from '../join/live-session'
 import type { AuditEntry } from '../storage/store'
+import { BoardBefore } from './board-before'
 import { collectChanges, type Change } from './collect-changes'
-import type { BoardReader, DocKind, GuardRules } from './guard-rules'
 import { ANY_CLAIM, type Claims } from './claimant'
+import type { BoardReader, DocKind, GuardRules, PolicyContext } from './guard-rules'
 import { integrate } from './integrate'
 import type { Limits } from './limits'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
@@ -130,7 +131,17 @@ export class Guard {
   }
 
   #judge(tr: Y.Transaction, board: RoomDoc, changes: Change[], author: Author, verdict: Verdict): void {
-    const ctx = { role: author.role, personId: author.personId, read: this.parts.reader }
+    const { reader, kind: doc, clock, limits, rules } = this.parts
+    const ctx: PolicyContext = {
+      role: author.role,
+      personId: author.personId,
+      read: reader,
+      now: clock.now(),
+      aheadMs: limits.stampAheadMs,
+      ...(rules.facts && { facts: rules.facts }),
+      // A lone change is judged before any of its update counts.
+      ...(changes.length > 1 && { before: new BoardBefore(reader, doc, changes) }),
+    }
     let open: Change[] = []
     const refused: { change: Change; kind: 'policy' | 'schema'; why: Refusal }[] = []
     for (const change of changes) {
@@ -163,7 +174,7 @@ export class Guard {
     return this.parts.rules.checkField(this.parts.kind, path.collection, path.field, change.after)
   }
 
-  #may(ctx: Parameters<GuardRules['mayWrite']>[0], change: Change): Result<void> {
+  #may(ctx: PolicyContext, change: Change): Result<void> {
     const { path, before, after } = change
     if (!path) return refuse(change.collection, '', 'the board has no such field', 'Reload the page.')
     return this.parts.rules.mayWrite(ctx, { doc: this.parts.kind, ...path, before, after })

@@ -1,4 +1,6 @@
+import { AHEAD_MS } from '@/lib/board'
 import { MAX_UPDATE_BYTES } from '@/lib/core/update-size'
+
 /** How much one socket, session or room may ask of the server. Defaults fit a team's pit; all are settings of `createSyncServer`. */
 export interface Limits {
   /** Largest update frame, bytes [S2]. */
@@ -22,6 +24,8 @@ export interface Limits {
   offenceWindowMs: number
   /** Lines of refused edits that one session may write into the audit trail per minute. */
   refusedAuditPerMinute: number
+  /** How far ahead of the server's clock the time of a stamp may be, ms [S4]. */
+  stampAheadMs: number
   socketsPerSession: number
   /** The same for a guest's device. */
   socketsPerGuest: number
@@ -55,6 +59,7 @@ export const DEFAULT_LIMITS: Limits = {
   offences: 10,
   offenceWindowMs: 60_000,
   refusedAuditPerMinute: 300,
+  stampAheadMs: AHEAD_MS,
   socketsPerSession: 24,
   socketsPerGuest: 8,
   socketsPerPerson: 72,

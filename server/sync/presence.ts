@@ -11,18 +11,28 @@ interface State {
 }
 
 const MAX_ENTRIES = 4_096
+/** Clients remembered of one person: pages of a few phones, each loaded a few times. Nobody pushes out another's. */
+const CLIENTS_PER_PERSON = 64
 
 /**
  * [S9] Who is on the board in one room. A socket speaks for one client only, the first that it named; what it says about others is dropped.
- * The identity in each state is the session's: whatever the client wrote under `person` is replaced.
+ * The identity in each state is the session's: whatever the client wrote under `person` is replaced. A client that is away stays its person's:
+ * who took its number would keep it from being seen when it comes back.
  */
 export class Presence {
   readonly #states = new Map<number, State>()
   readonly #clientOf = new Map<object, number>()
+  /** Who was present under a client, oldest first. */
+  readonly #personOf = new Map<number, string>()
   #changed = new Set<number>()
   /** Asked for by whoever joins, and by anybody at any time. */
   #everybody: Uint8Array | null = null
-  constructor(readonly maxStateBytes: number) {}
+
+  /** @param authorOf who wrote on the board under a client; a phone is present under the client that it writes with */
+  constructor(
+    readonly maxStateBytes: number,
+    readonly authorOf: (client: number) => string | undefined = () => undefined,
+  ) {}
 
   /** Take in an awareness message from a socket. @throws when it does not decode. */
   receive(owner: object, session: LiveSession, message: Uint8Array): void {
@@ -45,6 +55,7 @@ export class Presence {
       if (state !== null && (typeof state !== 'object' || Array.isArray(state))) continue
       // Whoever says only who is gone speaks for nobody yet.
       if (state === null && own === undefined) continue
+      if (own === undefined) this.#keepFor(client, session.personId)
       this.#clientOf.set(owner, client)
       this.#states.set(client, { clock, json: state === null ? 'null' : stamp(state, session), owner })
       this.#changed.add(client)
@@ -61,6 +72,17 @@ export class Presence {
     this.#states.set(client, { ...state, clock: state.clock + 1, json: 'null' })
     this.#changed.add(client)
     this.#everybody = null
+  }
+
+  #keepFor(client: number, personId: string): void {
+    this.#personOf.delete(client)
+    this.#personOf.set(client, personId)
+    const own = [...this.#personOf].filter(([, person]) => person === personId)
+    for (const [oldest] of own.slice(0, -CLIENTS_PER_PERSON)) this.#personOf.delete(oldest)
+    for (const oldest of this.#personOf.keys()) {
+      if (this.#personOf.size <= MAX_ENTRIES) break
+      this.#personOf.delete(oldest)
+    }
   }
 
   get hasChanges(): boolean {
@@ -96,8 +118,13 @@ export class Presence {
     return holder !== undefined && holder.session?.personId !== owner.session.personId
   }
 
-  /** A client may be named by a socket when nobody holds it, or when its holder is an older socket of the same session. */
+  /**
+   * A client may be named by a socket when nobody holds it, or when its holder is an older socket of the same session; and only when it was
+   * no other person's before.
+   */
   #isTaken(client: number, owner: object, session: LiveSession): boolean {
+    const person = this.#personOf.get(client) ?? this.authorOf(client)
+    if (person !== undefined && person !== session.personId) return true
     const state = this.#states.get(client)
     if (!state || state.owner === owner) return false
     const holder = state.owner as { session?: LiveSession }

@@ -76,6 +76,16 @@ export class RoomDoc {
     return this.#mirror.get(collection)?.get(key)
   }
 
+  /** Ids of a collection's records. */
+  ids(collection: string, parseKey: (key: string) => { recordId: string } | null): Set<string> {
+    const ids = new Set<string>()
+    for (const key of this.#mirror.get(collection)?.keys() ?? []) {
+      const recordId = parseKey(key)?.recordId
+      if (recordId !== undefined) ids.add(recordId)
+    }
+    return ids
+  }
+
   /** Note an accepted value. */
   remember(collection: string, key: string, value: Json): void {
     this.#mirror.get(collection)?.set(key, value)

@@ -61,7 +61,7 @@ export class Room implements TurnMember {
   /** Loads the document. @throws when the store can't. */
   constructor(readonly parts: RoomParts) {
     this.room = parts.room
-    this.presence = new Presence(parts.limits.presenceBytes)
+    this.presence = new Presence(parts.limits.presenceBytes, (client) => this.#board.authors.get(client))
     this.#board = new RoomDoc(parts.store, parts.room, parts.collections)
     const { lag, steady } = parts
     this.#delivery = new Delivery({ presence: this.presence, board: () => this.#board, lag, steady })

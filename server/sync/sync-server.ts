@@ -338,6 +338,8 @@ export class SyncServerCore implements SyncCore {
     return {
       field: (doc, collection, recordId, field): Json | undefined =>
         this.#rooms.get(doc === 'kit' ? KIT : meeting)?.board.read(collection, `${recordId}:${field}`),
+      ids: (doc, collection) =>
+        this.#rooms.get(doc === 'kit' ? KIT : meeting)?.board.ids(collection, this.#rules.parseKey) ?? [],
     }
   }
 

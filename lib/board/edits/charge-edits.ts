@@ -40,6 +40,10 @@ export function writePlan(w: Writer, view: BoardView, parts: readonly PlannedPac
         plannedStart: Math.round(part.charge.startAt),
         plannedEnd: Math.round(part.charge.endAt),
         removed: false,
+        // The charge before is over: its stamps would say that this one is, and of another pack, perhaps.
+        ...(charge?.startedAt?.v && charge.stoppedAt?.v
+          ? { startedAt: w.stamp(null), stoppedAt: w.stamp(null) }
+          : {}),
       })
     else if (charge && !charge.removed && !charge.startedAt?.v)
       w.meeting('charges', part.runId, { removed: true })

@@ -1,8 +1,8 @@
 import { z } from 'zod'
 import { refuse } from '@/lib/core/result'
-import type { HistoryResponse } from '@/lib/sync/history-api'
+import type { HistoryEntry, HistoryResponse } from '@/lib/sync/history-api'
 import { parseRoomName } from '@/lib/sync/room-name'
-import type { Store } from '../../storage/store'
+import type { Store, StoredAuditEntry } from '../../storage/store'
 import { refused, reply, route, type ApiRoute } from '../api-route'
 
 const wholeNumber = z.coerce.number().int().min(1)
@@ -15,13 +15,13 @@ const querySchema = z.object({
   limit: wholeNumber.max(500).default(100),
 })
 
-/** [S13] The audit trail of a room, newest first. */
+/** [S13] The audit trail of a room, newest first. Devices and refused attempts are for managers; everybody else sees what came of the board. */
 export const historyRoute = (store: Store): ApiRoute =>
   route({
     method: 'GET',
     path: '/api/history',
     access: 'joined',
-    handle: ({ query }) => {
+    handle: ({ query, session }) => {
       const parsed = querySchema.safeParse(Object.fromEntries(query))
       if (!parsed.success) {
         const issue = parsed.error.issues[0]
@@ -31,9 +31,15 @@ export const historyRoute = (store: Store): ApiRoute =>
           refuse(field, query.get(field), issue?.message ?? 'does not fit', 'Reload the page.').error,
         )
       }
-      const entries = store.history(parsed.data)
+      const whole = session?.role === 'manager'
+      const entries = store.history({ ...parsed.data, refused: whole })
       const last = entries.at(-1)
       const nextBeforeSeq = entries.length === parsed.data.limit && last ? last.seq : null
-      return reply({ entries, nextBeforeSeq } satisfies HistoryResponse)
+      return reply({
+        entries: whole ? entries : entries.map(withoutDevice),
+        nextBeforeSeq,
+      } satisfies HistoryResponse)
     },
   })
+
+const withoutDevice = ({ deviceId: _, ...entry }: StoredAuditEntry): HistoryEntry => entry

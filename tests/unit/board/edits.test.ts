@@ -119,7 +119,7 @@ test('[S4] nobody signs with somebody else’s name, and a sign-off belongs to w
     field: 'signed',
   } as const
   const before = read.field('meeting', 'checks', change.recordId, 'signed')
-  const bas = { role: 'mechanic', personId: 'bas', read } as const
+  const bas = { role: 'mechanic', personId: 'bas', read, now: b.clock.now() } as const
   expect(mayWrite(bas, { ...change, before, after: null }).ok).toBe(false)
   expect(mayWrite(bas, { ...change, before: undefined, after: { by: 'ilse', at: b.clock.now() } }).ok).toBe(
     false,
