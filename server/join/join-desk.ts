@@ -86,7 +86,8 @@ export class JoinDesk {
     const chosen = choosePerson(
       invitation,
       await this.#candidates(invitation),
-      await readKitPeople(this.#p.board),
+      // Who comes back in another role keeps the name.
+      (await readKitPeople(this.#p.board)).filter((p) => p.id !== visitor.session?.personId),
       request,
     )
     if (!chosen.ok) return { result: chosen }

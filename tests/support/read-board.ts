@@ -29,9 +29,12 @@ export function stockClient(server: ServerProcess, client: JoinedClient, room: s
   return { doc, provider, synced, close }
 }
 
+/** Nobody joins under a name that stands on the board. */
+let readers = 0
+
 /** A room's board as plain JSON, as a newcomer sees it. */
 export async function readBoard(server: ServerProcess, room: string) {
-  const client = stockClient(server, await server.join('guest', { name: 'Reader' }), room)
+  const client = stockClient(server, await server.join('guest', { name: `Reader ${++readers}` }), room)
   await client.synced
   const board = exportDoc(parseRoomName(room)?.kind ?? 'kit', client.doc)
   client.close()
