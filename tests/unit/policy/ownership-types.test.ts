@@ -6,9 +6,9 @@ import { z } from 'zod'
 const plain = {
   things: { label: 'Thing', fields: { note: text('Note'), done: stamped('Done', z.boolean()) } },
 } as const
-const owned = { things: { ...plain.things, owner: { car: 'id' } } } as const
-const person = { things: { ...plain.things, owner: { person: 'id' } } } as const
-const under = {
+const _owned = { things: { ...plain.things, owner: { car: 'id' } } } as const
+const _person = { things: { ...plain.things, owner: { person: 'id' } } } as const
+const _under = {
   things: {
     label: 'Thing',
     under: { note: ['done'] },
@@ -18,23 +18,23 @@ const under = {
 
 test('[S4] a scope that the collection cannot hold does not compile', () => {
   const policies = [
-    { things: { default: { driver: 'own-car' } } } satisfies PolicyFor<typeof owned>,
-    { things: { default: { driver: 'self' } } } satisfies PolicyFor<typeof person>,
+    { things: { default: { driver: 'own-car' } } } satisfies PolicyFor<typeof _owned>,
+    { things: { default: { driver: 'self' } } } satisfies PolicyFor<typeof _person>,
     // @ts-expect-error no owner is declared
     { things: { default: { driver: 'own-car' } } } satisfies PolicyFor<typeof plain>,
     // @ts-expect-error no owner is declared
     { things: { default: {}, fields: { note: { driver: 'own-car' } } } } satisfies PolicyFor<typeof plain>,
     // @ts-expect-error the records are no cars
-    { things: { default: { driver: 'own-car' } } } satisfies PolicyFor<typeof person>,
+    { things: { default: { driver: 'own-car' } } } satisfies PolicyFor<typeof _person>,
     // @ts-expect-error the records are no people
-    { things: { default: { driver: 'self' } } } satisfies PolicyFor<typeof owned>,
+    { things: { default: { driver: 'self' } } } satisfies PolicyFor<typeof _owned>,
     // @ts-expect-error a note is neither signed nor under a signature
     { things: { default: {}, fields: { note: { driver: 'own-sign' } } } } satisfies PolicyFor<typeof plain>,
     // @ts-expect-error a note is not signed
-    { things: { default: {}, fields: { note: { driver: 'once' } } } } satisfies PolicyFor<typeof owned>,
+    { things: { default: {}, fields: { note: { driver: 'once' } } } } satisfies PolicyFor<typeof _owned>,
     // @ts-expect-error a field under a signature must not fall to the default
-    { things: { default: { driver: 'any' } } } satisfies PolicyFor<typeof under>,
-    { things: { default: {}, fields: { note: { driver: 'own-sign' } } } } satisfies PolicyFor<typeof under>,
+    { things: { default: { driver: 'any' } } } satisfies PolicyFor<typeof _under>,
+    { things: { default: {}, fields: { note: { driver: 'own-sign' } } } } satisfies PolicyFor<typeof _under>,
     // @ts-expect-error no such rule
     { things: { default: {}, rules: { note: ['as-you-like-it'] } } } satisfies PolicyFor<typeof plain>,
   ]

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import type { z } from 'zod'
 import { BoardReading, COLLECTIONS, formatKey, type DocKind } from '@/lib/board'
 import { runDigest } from '@/lib/card'
 import type { Json } from '@/lib/core/json'
