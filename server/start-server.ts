@@ -11,6 +11,7 @@ import type { Settings } from './env'
 import { createApiHandler } from './http/api-handler'
 import { readHealth } from './http/health'
 import { createRequestListener } from './http/request-listener'
+import { SLOW_REQUESTS_EVERY_MS, spareConnections } from './http/spare-connections'
 import { calendarRoutes } from './http/routes/calendar-routes'
 import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
@@ -109,8 +110,10 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const crewDesk = new CrewDesk(joinParts)
     await inputs.prepare?.({ sync, people })
 
-    const secured = tls ? createHttpsServer({ ...tls, minVersion: 'TLSv1.2' }) : null
-    const server: Server = secured ?? createHttpServer()
+    const slow = { connectionsCheckingInterval: SLOW_REQUESTS_EVERY_MS }
+    const secured = tls ? createHttpsServer({ ...tls, ...slow, minVersion: 'TLSv1.2' }) : null
+    const server: Server = secured ?? createHttpServer(slow)
+    spareConnections(server)
     Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
     const sockets = upgradedSockets(server)
     let port = settings.port

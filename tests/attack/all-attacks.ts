@@ -1,5 +1,6 @@
 import type { Attack } from './attack'
 import { diskAttacks } from './disk'
+import { connectionAttacks } from './connections'
 import { joinAttacks } from './join'
 import { policyAttacks } from './policy'
 import { whoMayReadAttacks } from './who-may-read'
@@ -9,5 +10,6 @@ export const ALL_ATTACKS: readonly Attack[] = [
   ...diskAttacks,
   ...joinAttacks,
   ...policyAttacks,
+  ...connectionAttacks,
   ...whoMayReadAttacks,
 ]
