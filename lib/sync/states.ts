@@ -27,6 +27,7 @@ export interface Rejection {
     | 'gap'
     | 'authorship'
     | 'generation'
+    | 'anew'
     | 'read-only'
     | 'policy'
     | 'schema'

@@ -120,7 +120,8 @@ function changeOf(
 const isFresh = (item: Y.Item, attempts: Attempts | null): boolean =>
   attempts === null || attempts.fresh.has(item)
 
-function valueOf(item: Y.Item): { plain: boolean; value: Json | undefined } {
+/** An item's value, and whether it is a plain one. */
+export function valueOf(item: Y.Item): { plain: boolean; value: Json | undefined } {
   const { content } = item
   if (!(content instanceof Y.ContentAny) || content.arr.length !== 1)
     return { plain: false, value: undefined }

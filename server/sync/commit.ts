@@ -79,6 +79,14 @@ export class GroupCommit {
     else this.timers.turn(flush)
   }
 
+  /** The member has work that can wait until the sockets have been read again. */
+  requestLater(member: TurnMember): void {
+    this.#dirty.add(member)
+    if (this.#scheduled) return
+    this.#scheduled = true
+    this.timers.turn(() => this.flush())
+  }
+
   /** Do the waiting work now. */
   flush(): void {
     if (this.#running) return
@@ -104,7 +112,7 @@ export class GroupCommit {
     } finally {
       this.#running = false
       this.#endedAt = this.timers.steady()
-      if (this.#dirty.size > 0) {
+      if (this.#dirty.size > 0 && !this.#scheduled) {
         this.#scheduled = true
         this.timers.turn(() => this.flush())
       }

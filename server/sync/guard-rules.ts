@@ -1,6 +1,15 @@
-import { checkField, collectionNames, isMeeting, mayWrite, parseKey, type DocKind } from '@/lib/board'
+import {
+  checkField,
+  collectionNames,
+  hasGrant,
+  isMeeting,
+  mayWrite,
+  parseKey,
+  type DocKind,
+} from '@/lib/board'
 import type { BoardReader, FieldChange, PolicyContext, ServerFacts } from '@/lib/board'
 import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
+import type { Role } from '@/lib/core/role'
 import type { Result } from '@/lib/core/result'
 import { sameName } from '@/lib/join/person-name'
 
@@ -15,6 +24,8 @@ export interface GuardRules {
   checkField(doc: DocKind, collection: string, field: string, value: unknown): Result<void>
   /** [S4] */
   mayWrite(ctx: PolicyContext, change: FieldChange): Result<void>
+  /** [S24] Whether a role may ever write this field, of whatever record. Rules without it judge each write alone. */
+  hasGrant?(role: Role, doc: DocKind, collection: string, field: string): boolean
   /** [S24] Whether the kit knows this meeting, removed or not. Rules without it let any meeting's room be opened. */
   isMeeting?(read: BoardReader, meetingId: string): boolean
   facts?: ServerFacts
@@ -25,6 +36,7 @@ export const boardRules: GuardRules = {
   parseKey,
   checkField,
   mayWrite,
+  hasGrant,
   isMeeting,
   facts: { runDigest: runDigestOnBoard, sameName },
 }

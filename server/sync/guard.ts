@@ -12,7 +12,9 @@ import type { BoardReader, DocKind, GuardRules, PolicyContext } from './guard-ru
 import { integrate } from './integrate'
 import type { Limits } from './limits'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
-import { vetUpdate, type DeleteRanges } from './vet-update'
+import type { RefusalBudget } from './refusal-budget'
+import { vetUpdate, type DeleteRanges, type VettedUpdate } from './vet-update'
+import { bytesLeftBy, foresee, touchesGranted, type Foreseen } from './whole-refusal'
 
 export type Author = Pick<LiveSession, 'personId' | 'deviceId' | 'role'>
 
@@ -28,6 +30,8 @@ export interface Verdict {
   restored: boolean
   /** What the author's update says is deleted. */
   deletes: DeleteRanges | null
+  /** Only its first part was taken in: it must be handed in again. */
+  more?: boolean
 }
 
 export interface GuardParts {
@@ -38,10 +42,18 @@ export interface GuardParts {
   reader: BoardReader
   clock: Clock
   limits: Limits
+  refusals: RefusalBudget
+  /** ms by a clock that only goes forward. */
+  steady: () => number
 }
 
 /** The most rounds in which edits of one update may lean on each other (a record's owner is written in the same update as its field). */
 const MAX_ROUNDS = 5
+/** Refused fields of an update refused whole that its author is told of. */
+const MOST_TOLD = 50
+/** Below this many bytes left to a person's refused edits, and for updates of more structs, refusals are foreseen. */
+const LOW_BYTES = 4_096
+const FEW_STRUCTS = 64
 
 /**
  * Decides what of an update enters the document. Everything happens inside the caller's transaction, of which only the net result is
@@ -87,12 +99,43 @@ export class Guard {
     // [S23] Nor does anybody become the author of what he passes on.
     verdict.refused = claims.refuse(unknown)
     if (verdict.refused) return verdict
+    const most = this.parts.limits.structsPerTurn
+    verdict.more = update.structs.length > most
+    const part = verdict.more ? { ...update, structs: update.structs.slice(0, most), more: true } : update
+    if (this.#refuseWhole(board, update, part, author, verdict)) return verdict
     for (const client of unknown) this.#claim(board, client, author.personId, verdict)
     verdict.deletes = update.deletes
     tr.changed.clear()
-    integrate(tr, update)
-    this.#judge(tr, board, collectChanges(tr, board, this.parts.rules, update), author, verdict)
+    integrate(tr, part)
+    this.#judge(tr, board, collectChanges(tr, board, this.parts.rules, part), author, verdict)
     return verdict
+  }
+
+  /**
+   * [S24] What is refused here leaves nothing behind: an update in which the role may write nothing at all, and one of a person whose refused
+   * edits have left enough in documents already. The author's document then holds what this one never will, so its page starts anew.
+   */
+  #refuseWhole(
+    board: RoomDoc,
+    update: VettedUpdate,
+    part: VettedUpdate,
+    author: Author,
+    verdict: Verdict,
+  ): boolean {
+    const { parts } = this
+    const { refusals } = parts
+    let foreseen: Foreseen[]
+    if (!touchesGranted(update, board, author, parts))
+      foreseen = foresee(update, board, author, parts, MOST_TOLD)
+    else {
+      const left = refusals.bytesLeft(author.personId)
+      if (left > LOW_BYTES && part.structs.length <= FEW_STRUCTS) return false
+      foreseen = foresee(part, board, author, parts, Infinity)
+      if (foreseen.reduce((sum, f) => sum + bytesLeftBy(f), 0) <= Math.max(0, left)) return false
+    }
+    verdict.refused = { kind: 'anew', reason: 'This page starts anew: it holds edits that may not be made.' }
+    for (const f of foreseen.slice(0, MOST_TOLD)) this.#tell(f, f.kind, f.why, author, verdict)
+    return true
   }
 
   /** The server's own edit: no policy, but the schema holds. @throws when the edit fails or does not fit; nothing of it remains then. */
@@ -212,6 +255,12 @@ export class Guard {
     verdict: Verdict,
   ): void {
     this.#restore(tr, board, change, verdict)
+    this.parts.refusals.leave(author.personId, bytesLeftBy(change))
+    this.#tell(change, kind, why, author, verdict)
+  }
+
+  /** A refusal, for the author and for the audit trail. */
+  #tell(change: Told, kind: 'policy' | 'schema', why: Refusal, author: Author, verdict: Verdict): void {
     this.#record(change, author, 'refused', verdict)
     verdict.rejections.push({
       kind,
@@ -249,7 +298,7 @@ export class Guard {
     verdict.claims.push({ clientId, personId })
   }
 
-  #record(change: Change, by: Omit<Author, 'role'>, outcome: AuditEntry['outcome'], verdict: Verdict): void {
+  #record(change: Told, by: Omit<Author, 'role'>, outcome: AuditEntry['outcome'], verdict: Verdict): void {
     verdict.audit.push({
       room: this.parts.room,
       at: this.parts.clock.now(),
@@ -263,17 +312,19 @@ export class Guard {
   }
 }
 
+type Told = Pick<Change, 'collection' | 'key' | 'path' | 'before' | 'after' | 'plain'>
+
 /** Characters of JSON; what the schema allows is far below. */
 const MAX_TOLD = 16_384
 /** The attempted value for the author and the audit trail. A forged one could be huge: it fills neither the disk nor the line. */
-function toldValue({ plain, after }: Change): Json | null {
+function toldValue({ plain, after }: Told): Json | null {
   if (!plain || after === undefined) return null
   if (typeof after !== 'string' && typeof after !== 'object') return after
   return JSON.stringify(after).length > MAX_TOLD ? null : after
 }
 
 /** A path for people even where the key is no key of the board's. */
-const pathOf = (c: Change) => c.path ?? { collection: c.collection, recordId: c.key ?? '', field: '' }
+const pathOf = (c: Told) => c.path ?? { collection: c.collection, recordId: c.key ?? '', field: '' }
 
 /** A server's edit that failed; `verdict` holds what undoing it left behind (the claim of a clientID). */
 export class ServerEditError extends Error {

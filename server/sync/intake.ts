@@ -7,6 +7,8 @@ export interface Source {
   readonly session: LiveSession
   readonly address: string | undefined
   readonly isOpen: boolean
+  /** What it sent before is not done yet. */
+  readonly isBehind: boolean
   /** Take in one message. */
   take(message: Uint8Array): void
   /** What a message will about take of the server's time, ms. */
@@ -17,6 +19,8 @@ export interface Source {
 
 /** Time that the messages of one event-loop turn may take, ms. What is left over waits for the next turn, after the sockets have been read again. */
 const SLICE_MS = 8
+/** How soon a socket is looked at again whose earlier work is not done, ms. */
+const BEHIND_MS = 1
 /** Bytes of a socket that may wait here before it is read no further. */
 const AHEAD_BYTES = 64 * 1024
 
@@ -48,7 +52,7 @@ export class Intake {
   /** A message has come. */
   arrive(source: Source, message: Uint8Array): void {
     let line = this.#lines.get(source)
-    if (!line && this.#lanes.size === 0 && this.#spent < SLICE_MS && this.budgets.waitOf(source) === 0)
+    if (!line && this.#lanes.size === 0 && this.#spent < SLICE_MS && this.#waitOf(source) === 0)
       return this.#serve(source, message)
     if (!line) {
       line = { source, waiting: [], bytes: 0, paused: false }
@@ -90,6 +94,10 @@ export class Intake {
     this.#stopWait?.()
     this.#lines.clear()
     this.#lanes.clear()
+  }
+
+  #waitOf(source: Source): number {
+    return Math.max(source.isBehind ? BEHIND_MS : 0, this.budgets.waitOf(source))
   }
 
   #serve(source: Source, message: Uint8Array): void {
@@ -143,7 +151,7 @@ export class Intake {
       const line = lines.shift()
       if (!line) break
       lines.push(line)
-      const wait = this.budgets.waitOf(line.source)
+      const wait = this.#waitOf(line.source)
       if (wait === 0) return { line, wait }
       soonest = Math.min(soonest, wait)
     }

@@ -18,7 +18,7 @@ export function integrate(tr: Y.Transaction, update: VettedUpdate): void {
     if (offset < 0 || struct.getMissing(tr, store) !== null) throw new Error('The update was not vetted')
     struct.integrate(tr, offset)
   }
-  applyDeletes(tr, update.deletes)
+  if (!update.more) applyDeletes(tr, update.deletes)
 }
 
 function applyDeletes(tr: Y.Transaction, ds: DeleteRanges): void {

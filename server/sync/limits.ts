@@ -13,6 +13,8 @@ export interface Limits {
   messageBytes: number
   /** Structs in one update. */
   structsPerUpdate: number
+  /** Structs of one update that are taken in in one turn; the rest follows in the next ones [S25]. */
+  structsPerTurn: number
   /** Levels of arrays and objects inside one value. */
   valueDepth: number
   /** Bytes that may wait in a socket's send buffer before its backlog is dropped [S10]. */
@@ -22,10 +24,14 @@ export interface Limits {
   /** Refused frames within `offenceWindowMs` after which a socket is closed [S2]. */
   offences: number
   offenceWindowMs: number
-  /** Lines of refused edits that one session may write into the audit trail per minute. */
+  /** Lines of refused edits that one person may write into the audit trail per minute. */
   refusedAuditPerMinute: number
   /** How far ahead of the server's clock the time of a stamp may be, ms [S4]. */
   stampAheadMs: number
+  /** Characters of attempted values that may go with them, per hour. */
+  attemptedPerHour: number
+  /** What one person's refused edits may leave in documents for good, bytes per hour [S24]. */
+  refusedBytesPerHour: number
   socketsPerSession: number
   /** The same for a guest's device. */
   socketsPerGuest: number
@@ -52,7 +58,8 @@ export const DEFAULT_LIMITS: Limits = {
   answerBytes: 1024 * 1024,
   vectorBytes: 128 * 1024,
   messageBytes: 4 * 1024 * 1024,
-  structsPerUpdate: 100_000,
+  structsPerUpdate: 40_000,
+  structsPerTurn: 500,
   valueDepth: 16,
   backlogBytes: 1024 * 1024,
   slowCloseMs: 60_000,
@@ -60,6 +67,8 @@ export const DEFAULT_LIMITS: Limits = {
   offenceWindowMs: 60_000,
   refusedAuditPerMinute: 300,
   stampAheadMs: AHEAD_MS,
+  attemptedPerHour: 512 * 1024,
+  refusedBytesPerHour: 16 * 1024,
   socketsPerSession: 24,
   socketsPerGuest: 8,
   socketsPerPerson: 72,
@@ -83,6 +92,15 @@ export class TokenBucket {
   ) {
     this.#tokens = burst
     this.#at = now
+  }
+  /** Take tokens, going into debt if need be. */
+  take(n: number, now: number): void {
+    this.#fill(now)
+    this.#tokens -= n
+  }
+  left(now: number): number {
+    this.#fill(now)
+    return this.#tokens
   }
   /** Take one token if there is one. */
   tryTake(now: number): boolean {

@@ -17,7 +17,7 @@ import { salvage, unstored } from './salvage'
 import { writeQuestionFrame, writeUpdateFrame } from './sync-frames'
 import type { SyncLog } from './sync-log'
 import type { SyncSocket } from './sync-socket'
-import { Turn, type Reply, type Work } from './turn'
+import { fairly, Turn, type Reply, type Work } from './turn'
 
 export interface RoomParts {
   room: string
@@ -138,6 +138,10 @@ export class Room implements TurnMember {
       }),
     )
     if (!this.parts.offend(from)) return
+    if (kind === 'anew') {
+      from.anew = true
+      return
+    }
     if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
       from.control(writeQuestionFrame(this.#board.doc))
     else if (!from.willAsk) {
@@ -187,6 +191,7 @@ export class Room implements TurnMember {
       )
       for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
+      this.#putOff(turn)
       // Only now: had the turn failed, they would have to be told again.
       for (const s of turn.answerers) {
         s.hasAnswered = true
@@ -200,10 +205,20 @@ export class Room implements TurnMember {
     if (this.#board.rows >= this.parts.limits.compactAfter) this.compact()
   }
 
+  /** [S25] What the turn had no time for comes next, before whatever has arrived meanwhile. */
+  #putOff({ rest, work }: Turn): void {
+    for (const w of work) if (w.kind !== 'edit') w.from.isBehind = false
+    if (rest.length === 0) return
+    for (const w of rest) if (w.kind !== 'edit') w.from.isBehind = true
+    this.#inbox = fairly([...rest, ...this.#inbox])
+    this.parts.commit.requestLater(this)
+  }
+
   rollback(reason: string): void {
     const turn = this.#turn
     this.#turn = null
     if (turn) {
+      for (const w of turn.work) if (w.kind !== 'edit') w.from.isBehind = false
       this.#reload()
       this.#noteUntold(turn)
       for (const done of turn.edits) done.reject(new NotStored(reason))

@@ -22,6 +22,7 @@ import { keepAliveFrame } from './presence'
 import { Intake, type Source } from './intake'
 import { costOf, receive } from './receive'
 import { identityOf, Room } from './room'
+import { RefusalBudget } from './refusal-budget'
 import { Seats } from './seats'
 import type { SyncLog } from './sync-log'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
@@ -103,6 +104,7 @@ export class SyncServerCore implements SyncCore {
   readonly #seats: Seats
   readonly #budgets: Budgets
   readonly #intake: Intake
+  readonly #refusals: RefusalBudget
   #closed = false
 
   constructor(parts: SyncServerParts) {
@@ -118,6 +120,7 @@ export class SyncServerCore implements SyncCore {
       protocol: PROTOCOL_VERSION,
       schema: schemaVersion(),
     }
+    this.#refusals = new RefusalBudget(this.#limits, () => this.#timers.steady())
     this.#seats = new Seats(this.#limits)
     this.#budgets = parts.budgets ?? new Budgets(() => this.#timers.steady())
     this.#intake = new Intake(this.#budgets, this.#timers)
@@ -219,6 +222,9 @@ export class SyncServerCore implements SyncCore {
       get isOpen() {
         return socket.isOpen
       },
+      get isBehind() {
+        return socket.isBehind
+      },
       take: (message) => receive(room, socket, message, this.#clock),
       costOf: (message) => costOf(room, message),
       pause: () => ws.pause(),
@@ -313,7 +319,15 @@ export class SyncServerCore implements SyncCore {
     if (loaded && !loaded.isBroken) return loaded
     if (name !== KIT) this.#room(KIT)
     const kind: DocKind = name === KIT ? 'kit' : 'meeting'
-    const parts = { room: name, kind, rules: this.#rules, clock: this.#clock, limits: this.#limits }
+    const parts = {
+      room: name,
+      kind,
+      rules: this.#rules,
+      clock: this.#clock,
+      limits: this.#limits,
+      refusals: this.#refusals,
+      steady: () => this.#timers.steady(),
+    }
     const room: Room = new Room({
       room: name,
       store: this.#store,

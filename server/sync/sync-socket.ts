@@ -1,6 +1,6 @@
 import type { Barrier } from '@/lib/sync/frames'
 import type { LiveSession } from '../join/live-session'
-import { TokenBucket, WindowCounter, type Limits } from './limits'
+import { WindowCounter, type Limits } from './limits'
 import type { BroadcastMessage } from './broadcast-message'
 import type { Timers } from './timers'
 
@@ -54,6 +54,10 @@ export class SyncSocket {
   ownClient: number | null = null
   /** It has answered the server's question. */
   hasAnswered = false
+  /** [S24] It was told to start anew: its document holds what the server refused whole, so nothing that rests on it can be taken. */
+  anew = false
+  /** [S25] Work of it was put off to a later turn: nothing more of it is taken in before that is done. */
+  isBehind = false
   /** Ticks since it was last heard of. */
   silentTicks = 0
   /** Whether it was sent anything since the last tick. */
@@ -68,7 +72,6 @@ export class SyncSocket {
   startLag: () => void = () => undefined
   /** Set by the room: it can't even take what it is owed. */
   giveUp: () => void = () => undefined
-  readonly #refusals: TokenBucket
 
   constructor(
     readonly ws: WebSocketLike,
@@ -76,19 +79,12 @@ export class SyncSocket {
     readonly limits: Limits,
     readonly timers: Timers,
   ) {
-    const perMinute = limits.refusedAuditPerMinute
-    this.#refusals = new TokenBucket(perMinute / 60, perMinute, timers.steady())
     this.offences = new WindowCounter(limits.offenceWindowMs)
     this.questions = new WindowCounter(limits.offenceWindowMs)
   }
 
   get isOpen(): boolean {
     return this.state.state !== 'closed'
-  }
-
-  /** Whether one more refused edit may go into the audit trail: a hostile phone must not fill the disk with it. */
-  mayAuditRefusal(): boolean {
-    return this.#refusals.tryTake(this.timers.steady())
   }
 
   /** Whether this many more bytes would be too many to wait in the send buffer [S10]. */

@@ -35,6 +35,11 @@ export type Reply = { to: SyncSocket } & (
   | { kind: 'answer'; vector: Uint8Array }
 )
 
+/** [S25] A turn that has taken this long puts off what is left, ms; whoever waits for a small edit then waits for no more than that. */
+const TURN_MS = 15
+/** What a line of the audit trail takes of the commit, ms. */
+const AUDIT_MS = 0.03
+
 /** The work of one event-loop turn in one room: one Yjs transaction, one row on disk, one message per receiver. */
 export class Turn {
   readonly replies: Reply[] = []
@@ -55,6 +60,11 @@ export class Turn {
   fault: unknown = null
   /** Sockets that answered the server's question. */
   readonly answerers = new Set<SyncSocket>()
+  /** [S25] What was put off to the next turn, in order. */
+  readonly rest: Work[] = []
+  readonly #late = new Set<SyncSocket>()
+  readonly #anew = new Set<SyncSocket>()
+  #served = 0
   readonly #audit: AuditEntry[] = []
   readonly #judged: Judged[] = []
   readonly #alongside: (() => void)[] = []
@@ -104,8 +114,13 @@ export class Turn {
   }
 
   #process(tr: Y.Transaction | null): void {
+    const start = this.#steady()
     for (const [i, w] of this.work.entries()) {
       this.position = i
+      if (w.kind !== 'edit' && this.#isPutOff(w.from, start)) {
+        this.#putOff(w)
+        continue
+      }
       switch (w.kind) {
         case 'update':
           if (tr && w.from.isOpen) this.#updateFrom(tr, w)
@@ -131,11 +146,35 @@ export class Turn {
     }
   }
 
-  #updateFrom(tr: Y.Transaction, { from, bytes, answer }: Extract<Work, { kind: 'update' }>): void {
+  /** Behind its sender's unfinished work, or when this turn has taken its time and this sender's share of it. */
+  #isPutOff(from: SyncSocket, start: number): boolean {
+    if (this.#late.has(from)) return true
+    return this.#served > 0 && this.#steady() - start > TURN_MS
+  }
+  #putOff(w: Work & { from: SyncSocket }): void {
+    this.#late.add(w.from)
+    this.rest.push(w)
+  }
+  #steady(): number {
+    return this.guard.parts.steady()
+  }
+
+  #updateFrom(tr: Y.Transaction, w: Extract<Work, { kind: 'update' }>): void {
+    const { from, bytes, answer } = w
     this.senders.add(from)
+    this.#served++
+    if (from.anew || this.#anew.has(from)) {
+      // Not even decoded: it holds, or rests on, what was refused whole. Its barriers stay unanswered.
+      from.proven = false
+      if (answer) this.#answered(from, null)
+      return
+    }
+    const before = this.#steady()
     const verdict = this.guard.update(tr, this.board, bytes, from.session, new Claimant(from, this.presence))
+    from.spend(this.#steady() - before + AUDIT_MS * verdict.audit.length)
     if (verdict.refused) {
       from.proven = false
+      if (verdict.refused.kind === 'anew') this.#refusedWhole(verdict, from)
       this.replies.push({ to: from, kind: 'refused', why: verdict.refused })
       if (answer) this.#answered(from, deletesOf(bytes))
       return
@@ -147,11 +186,18 @@ export class Turn {
       // Honest screens don't offer what a guest may not do, nor collections that do not exist.
       if (from.session.role === 'guest') this.replies.push({ to: from, kind: 'offence' })
     }
+    if (verdict.more) return this.#putOff(w)
     if (!answer) return
     this.#answered(from, verdict.deletes)
     from.proven = true
     if (from.held) this.replies.push({ to: from, kind: 'barrier', barrier: from.held })
     from.held = null
+  }
+
+  #refusedWhole(verdict: Verdict, from: SyncSocket): void {
+    this.#anew.add(from)
+    this.#take(verdict, from)
+    this.replies.push({ to: from, kind: 'rejections', rejections: verdict.rejections })
   }
 
   /**
@@ -207,7 +253,35 @@ export class Turn {
     for (const entry of verdict.audit) {
       this.counts[entry.outcome]++
       this.#judged.push({ from, entry })
-      if (entry.outcome !== 'refused' || from === null || from.mayAuditRefusal()) this.#audit.push(entry)
+      if (entry.outcome !== 'refused' || from === null) this.#audit.push(entry)
+      else this.#auditRefusal(entry)
     }
   }
+  /** A hostile phone must not fill the disk with what it was refused. */
+  #auditRefusal(entry: AuditEntry): void {
+    const { refusals } = this.guard.parts
+    if (!refusals.mayAudit(entry.personId)) return
+    const length =
+      typeof entry.after === 'string' ? entry.after.length : (JSON.stringify(entry.after)?.length ?? 0)
+    this.#audit.push(refusals.mayKeepAttempt(entry.personId, length) ? entry : { ...entry, after: null })
+  }
+}
+
+/** One piece of each person's work after the other, each person's in its order. */
+export function fairly(work: readonly Work[]): Work[] {
+  const byPerson = new Map<string, Work[]>()
+  for (const w of work) {
+    const person = w.kind === 'edit' ? 'server:' : w.from.session.personId
+    const list = byPerson.get(person)
+    if (list) list.push(w)
+    else byPerson.set(person, [w])
+  }
+  const out: Work[] = []
+  const lists = [...byPerson.values()]
+  for (let i = 0; out.length < work.length; i++)
+    for (const list of lists) {
+      const w = list[i]
+      if (w) out.push(w)
+    }
+  return out
 }

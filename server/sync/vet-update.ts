@@ -12,6 +12,8 @@ export interface VettedUpdate {
   deletes: DeleteRanges
   /** Clients that author `structs`. */
   clients: number[]
+  /** More of it is to come: its deletions wait for the rest. */
+  more?: boolean
 }
 
 export type Vetted =
@@ -34,12 +36,12 @@ const MAX_CLOCK = 2 ** 31
 export function vetUpdate(bytes: Uint8Array, doc: Y.Doc, limits: Limits): Vetted {
   let decoded: ReturnType<typeof Y.decodeUpdate>
   try {
-    decoded = Y.decodeUpdate(bytes)
+    decoded = decodeUpdate(bytes, limits.structsPerUpdate)
   } catch (e) {
+    if (e === TOO_MANY) return malformed('it holds too many parts')
     return malformed(`it does not decode (${e instanceof Error ? e.message : 'unknown'})`)
   }
   const { structs, ds } = decoded
-  if (structs.length > limits.structsPerUpdate) return malformed('it holds too many parts')
   const store = doc.store
   const queues = new Map<number, Queue>()
   let queue: Queue | undefined
@@ -77,6 +79,21 @@ export function vetUpdate(bytes: Uint8Array, doc: Y.Doc, limits: Limits): Vetted
   }
   const clients = [...queues.values()].filter((q) => q.fresh.length > 0).map((q) => q.client)
   return { ok: true, value: { structs: ordered, deletes: ds, clients } }
+}
+
+const TOO_MANY = new Error('too many parts')
+
+/** `Y.decodeUpdate`, which gives up once it has met more parts than allowed: a megabyte can hold half a million. */
+function decodeUpdate(bytes: Uint8Array, most: number): ReturnType<typeof Y.decodeUpdate> {
+  partsLeft = most
+  return Y.decodeUpdateV2(bytes, CountingDecoder)
+}
+let partsLeft = 0
+class CountingDecoder extends Y.UpdateDecoderV1 {
+  override readInfo(): number {
+    if (partsLeft-- <= 0) throw TOO_MANY
+    return super.readInfo()
+  }
 }
 
 /** What an update says is deleted; null when it does not decode. */

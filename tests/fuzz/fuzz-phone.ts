@@ -23,7 +23,7 @@ interface Write {
  * that start with its name are written by nobody else, so an acknowledged value must be there later, or a newer one of its own.
  */
 export class FuzzPhone {
-  readonly doc = new Y.Doc()
+  doc = new Y.Doc()
   /** What this phone saw that it never should have. */
   readonly leaks: string[] = []
   readonly rejections: Rejection[] = []
@@ -46,6 +46,10 @@ export class FuzzPhone {
     public cookie: string,
     public url: string,
   ) {
+    this.#listen()
+  }
+
+  #listen(): void {
     this.doc.on('update', (update: Uint8Array, origin: unknown, _doc: Y.Doc, tr: Y.Transaction) => {
       if (origin === this) return this.#look(tr)
       if (this.scrambling) this.#held.push(update)
@@ -222,6 +226,7 @@ export class FuzzPhone {
     if (r.path === null) {
       this.#armed = false
       this.#waiting.clear()
+      if (r.kind === 'anew') this.#startAnew()
       return
     }
     if (r.path.collection !== OWN.collection) return
@@ -229,6 +234,20 @@ export class FuzzPhone {
     // A refused value takes with it the earlier ones of the same update, which it had overwritten before they were judged.
     const at = r.attempted === null ? writes.length - 1 : writes.findIndex((w) => w.value === r.attempted)
     for (const w of writes.slice(0, at + 1)) if (w.state === 'open') w.state = 'lost'
+  }
+
+  /** [S24] As a page does: the document goes, and with it what was never acknowledged (a page would make it anew). */
+  #startAnew(): void {
+    this.disconnect()
+    this.doc.destroy()
+    this.doc = new Y.Doc()
+    for (const writes of this.#writes.values())
+      for (const w of writes) {
+        if (w.state === 'open') w.state = 'lost'
+        w.clock = -1
+      }
+    this.#listen()
+    this.connect()
   }
 
   #gone(): void {

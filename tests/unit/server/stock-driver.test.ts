@@ -1,4 +1,4 @@
-import { afterEach, expect, it } from 'vitest'
+import { afterEach, expect, it, vi } from 'vitest'
 import WebSocket from 'ws'
 import { WebsocketProvider } from 'y-websocket'
 import * as Y from 'yjs'
@@ -153,13 +153,18 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
     ['runs', 'run-other', 'accepted', by(dan)],
     ['runs', 'run-other', 'sentBack', by(dan, 'not ready')],
   ]
-  for (const edit of inKit) danKit.write(...edit)
-  danKit.write('cars', 'own', 'note', 'Bald left rear')
-  danKit.delete('people', eve.personId, 'role')
-  for (const edit of inMeeting) danMeeting.write(...edit)
-  danMeeting.write('cardValues', 'own.pinion', 'assigned', by(dan, 24))
-  danMeeting.delete('followUps', 'own.mesh', 'signed')
-  danMeeting.delete('cardValues', 'other.pinion', 'assigned')
+  // Beside something that he may: the rest is put back.
+  danKit.doc.transact(() => {
+    for (const edit of inKit) danKit.write(...edit)
+    danKit.write('cars', 'own', 'note', 'Bald left rear')
+  })
+  for (const edit of inMeeting.filter(([c]) => c === 'cardValues').slice(0, 1)) danMeeting.write(...edit)
+  danMeeting.write('cardValues', 'own.pinion', 'assigned', by(dan, 23))
+  danMeeting.doc.transact(() => {
+    danMeeting.delete('followUps', 'own.mesh', 'signed')
+    danMeeting.delete('cardValues', 'other.pinion', 'assigned')
+    danMeeting.write('cardValues', 'own.pinion', 'assigned', by(dan, 24))
+  })
   // Once more, allowed and forbidden in one transaction.
   danMeeting.doc.transact(() => {
     for (const edit of inMeeting) danMeeting.write(...edit)
@@ -167,6 +172,21 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
     danMeeting.write('runs', 'run-own', 'accepted', by(dan))
   })
   await Promise.all([danKit.settled(), danMeeting.settled()])
+
+  // [S24] What no driver may write at all, on its own: each time the page is told to start anew.
+  const never: [string, (c: typeof danKit) => void][] = [
+    ['kit', (c) => c.write('people', eve.personId, 'role', 'guest')],
+    ['kit', (c) => c.delete('people', eve.personId, 'role')],
+    ['kit', (c) => c.write('ruleSheets', 'r2', 'minimumWeightG', 0)],
+    [MEETING, (c) => c.write('followUps', 'own.mesh', 'signed', by(dan))],
+    [MEETING, (c) => c.write('classes', 'k1', 'voltageLimitV', 20)],
+  ]
+  for (const [room, attempt] of never) {
+    const page = connect(server, dan.cookie, room)
+    await page.synced()
+    attempt(page)
+    await vi.waitFor(() => expect(page.rejections.map((r) => r.kind)).toEqual(['policy', 'anew']))
+  }
 
   const expected = {
     kit: structuredClone(before.kit),

@@ -127,10 +127,12 @@ describe('the stock provider', () => {
     })
     const stamp = { by: 'dan', at: Date.now() }
     writeField(driver.doc, 'cardValues', 'other.pinion', 'assigned', { v: 21, ...stamp })
-    writeField(driver.doc, 'cardValues', 'own.pinion', 'fitted', { v: 22, ...stamp })
-    writeField(driver.doc, 'classes', 'k1', 'name', 'Mine')
-    writeField(driver.doc, 'followUps', 'own.mesh', 'signed', stamp)
-    writeField(driver.doc, 'cardValues', 'own.pinion', 'assigned', { v: 23, ...stamp })
+    driver.doc.transact(() => {
+      writeField(driver.doc, 'cardValues', 'own.pinion', 'fitted', { v: 22, ...stamp })
+      writeField(driver.doc, 'classes', 'k1', 'name', 'Mine')
+      writeField(driver.doc, 'followUps', 'own.mesh', 'signed', stamp)
+      writeField(driver.doc, 'cardValues', 'own.pinion', 'assigned', { v: 23, ...stamp })
+    })
     await when(watcher.doc, () => value(watcher.doc, 'cardValues', 'own.pinion:assigned') !== undefined)
     expect(leaked).toEqual([`cardValues/own.pinion:assigned=${JSON.stringify({ v: 23, ...stamp })}`])
     await when(driver.doc, () => driver.doc.getMap('cardValues').size === 1)

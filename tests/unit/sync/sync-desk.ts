@@ -158,7 +158,8 @@ export function syncDesk(options: DeskOptions = {}) {
     timers,
     budgets,
     rules: options.rules ?? smallRules,
-    limits: options.limits,
+    // Their phones take what is put back; none of them starts anew.
+    limits: { refusedBytesPerHour: 1e9, ...options.limits },
   }
   const start = () => new SyncServerCore(parts)
   const desk = {
