@@ -1,15 +1,17 @@
 import type { Attack } from './attack'
-import { diskAttacks } from './disk'
 import { connectionAttacks } from './connections'
+import { diskAttacks } from './disk'
+import { floodAttacks } from './flood'
 import { joinAttacks } from './join'
 import { policyAttacks } from './policy'
 import { whoMayReadAttacks } from './who-may-read'
 
 /** Every attack, subject by subject. */
 export const ALL_ATTACKS: readonly Attack[] = [
+  ...connectionAttacks,
   ...diskAttacks,
+  ...floodAttacks,
   ...joinAttacks,
   ...policyAttacks,
-  ...connectionAttacks,
   ...whoMayReadAttacks,
 ]

@@ -1,0 +1,99 @@
+import { spawn } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
+import type { JoinedClient, ServerProcess } from '../support/server-process'
+import { outcomeOf, type Attack } from './attack'
+import type { Flood, FloodConfig } from './flood-attacker'
+import type { Ground } from './ground'
+import type { ProbeFigures } from './honest-probe'
+
+const ATTACKER = fileURLToPath(new URL('flood-attacker.ts', import.meta.url))
+const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+const QUIET_MS = 3_000
+const FLOOD_MS = 8_000
+const GUESTS = 8
+const SOCKETS = 4
+/** Under a flood an honest p99 stays under this, or under so many times the quiet one. */
+const P99_MS = 100
+const TIMES_QUIET = 5
+
+const ALL: readonly Flood[] = [
+  'known state re-sent',
+  '99,000-struct frames',
+  'presence queries',
+  'questions with big vectors',
+  'presence floods',
+  'joins',
+  'history reads',
+]
+
+/** Heats as a big race day has them, and notes with a past. */
+async function fillBoard(ground: Ground, server: ServerProcess, manager: JoinedClient, room: string) {
+  const phone = await ground.joined(server, manager, room)
+  for (let part = 0; part < 5; part++) {
+    phone.doc.transact(() => {
+      for (let i = 0; i < 120; i++) {
+        phone.set('heats', `h${part}x${i}`, 'label', `Heat ${part} ${i}`)
+        phone.set('heats', `h${part}x${i}`, 'startsAt', 1_900_000_000_000 + i)
+        phone.set('notes', `n${part}x${i}`, 'about', `Of heat ${i}`)
+      }
+    })
+    if ((await phone.barrier(30_000)) === null) throw new Error('The board was not filled')
+  }
+  phone.close()
+}
+
+function runAttacker(config: FloodConfig): Promise<{ sent: number; bytes: number }> {
+  return new Promise((resolve, reject) => {
+    const args = ['--import', 'tsx', ATTACKER, JSON.stringify(config)]
+    const child = spawn(process.execPath, args, { cwd: ROOT, stdio: ['ignore', 'pipe', 'inherit'] })
+    const timer = setTimeout(() => child.kill('SIGKILL'), config.ms + 30_000)
+    let out = ''
+    child.stdout.on('data', (d: Buffer) => (out += d.toString()))
+    child.on('exit', (code) => {
+      clearTimeout(timer)
+      if (code === 0) resolve(JSON.parse(out) as { sent: number; bytes: number })
+      else reject(new Error(`the attacker ended with ${code}`))
+    })
+  })
+}
+
+const told = (f: ProbeFigures) => `p50 ${f.p50.toFixed(1)}, p99 ${f.p99.toFixed(1)} ms`
+
+const floodAttack = (flood: Flood): Attack => ({
+  rule: 'S25',
+  title: `Flood by guests: ${flood}; an honest mechanic beside it`,
+  short: false,
+  async run(ground) {
+    const server = await ground.server()
+    const manager = await server.join('manager', { name: 'Boss' })
+    const mechanic = await server.join('mechanic', { name: 'Mo' })
+    const guests: JoinedClient[] = []
+    for (let i = 0; i < GUESTS; i++) guests.push(await server.join('guest', { name: `Guest ${i}` }))
+    const room = await ground.meeting(server, manager)
+    await fillBoard(ground, server, manager, room)
+    const quiet = await ground.quiet(server, mechanic, room, QUIET_MS)
+    const probe = await ground.probe(server, mechanic, room)
+    const { sent, bytes } = await runAttacker({
+      flood,
+      port: server.port,
+      room,
+      cookies: guests.map((g) => g.cookie),
+      sockets: SOCKETS,
+      code: server.invite('guest').code,
+      ms: FLOOD_MS,
+    })
+    const under = await probe.stop()
+    const limit = Math.max(P99_MS, TIMES_QUIET * quiet.p99)
+    return outcomeOf([
+      [under.unanswered === 0, `${under.unanswered} of ${under.edits} edits unanswered`],
+      [
+        under.p99 <= limit,
+        `quiet ${told(quiet)}; under attack ${told(under)}, worst ${under.worst.toFixed(0)} ms`,
+      ],
+      [sent > 0, `the attacker sent ${sent} in ${FLOOD_MS / 1000} s, ${(bytes / 2 ** 20).toFixed(1)} MiB`],
+    ])
+  },
+})
+
+/** Run with `npm run attack -- --only flood`: the table of honest acknowledgements, quiet and under each flood. */
+export const floodAttacks: readonly Attack[] = ALL.map(floodAttack)
