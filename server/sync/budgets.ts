@@ -22,11 +22,11 @@ export const RATES: Record<Role, { person: Rate; invitation: Rate }> = {
   manager: { person: { perSecond: 400, burst: 4_000 }, invitation: { perSecond: 600, burst: 8_000 } },
   mechanic: { person: { perSecond: 250, burst: 2_500 }, invitation: { perSecond: 400, burst: 5_000 } },
   driver: { person: { perSecond: 100, burst: 1_000 }, invitation: { perSecond: 200, burst: 3_000 } },
-  guest: { person: { perSecond: 25, burst: 400 }, invitation: { perSecond: 60, burst: 2_000 } },
+  guest: { person: { perSecond: 25, burst: 150 }, invitation: { perSecond: 60, burst: 500 } },
 }
 /** Guests behind one address, and all guests together. The crew has none by address: at a track it is often one for everybody. */
-const GUESTS_OF_ADDRESS: Rate = { perSecond: 60, burst: 2_000 }
-const ALL_GUESTS: Rate = { perSecond: 100, burst: 3_000 }
+const GUESTS_OF_ADDRESS: Rate = { perSecond: 60, burst: 500 }
+const ALL_GUESTS: Rate = { perSecond: 100, burst: 800 }
 
 const MAX_KEYS = 5_000
 

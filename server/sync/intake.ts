@@ -19,6 +19,9 @@ export interface Source {
 
 /** Time that the messages of one event-loop turn may take, ms. What is left over waits for the next turn, after the sockets have been read again. */
 const SLICE_MS = 8
+/** Guests' messages are taken in after the crew's, and only while the turn has taken less than this. */
+const GUESTS_SLICE_MS = 3
+const GUESTS = 'guests'
 /** How soon a socket is looked at again whose earlier work is not done, ms. */
 const BEHIND_MS = 1
 /** Bytes of a socket that may wait here before it is read no further. */
@@ -52,7 +55,7 @@ export class Intake {
   /** A message has come. */
   arrive(source: Source, message: Uint8Array): void {
     let line = this.#lines.get(source)
-    if (!line && this.#lanes.size === 0 && this.#spent < SLICE_MS && this.#waitOf(source) === 0)
+    if (!line && this.#lanes.size === 0 && this.#hasTime(source) && this.#waitOf(source) === 0)
       return this.#serve(source, message)
     if (!line) {
       line = { source, waiting: [], bytes: 0, paused: false }
@@ -96,6 +99,10 @@ export class Intake {
     this.#lanes.clear()
   }
 
+  #hasTime(source: Source): boolean {
+    return this.#spent < (this.#laneOf(source) === GUESTS ? GUESTS_SLICE_MS : SLICE_MS)
+  }
+
   #waitOf(source: Source): number {
     return Math.max(source.isBehind ? BEHIND_MS : 0, this.budgets.waitOf(source))
   }
@@ -122,7 +129,9 @@ export class Intake {
     this.#spent = 0
     let inDebt = 0
     let soonest = Infinity
-    // Each lane in turn; one that may not be served moves on as well, until none is left that may.
+    // Each lane of the crew in turn; one that may not be served moves on as well, until none is left that may. Then the guests'.
+    const guests = this.#lanes.get(GUESTS)
+    this.#lanes.delete(GUESTS)
     while (this.#lanes.size > inDebt && this.#spent < SLICE_MS) {
       const [first] = this.#lanes
       if (!first) break
@@ -138,10 +147,28 @@ export class Intake {
         soonest = Math.min(soonest, wait)
       }
     }
+    if (guests) {
+      this.#lanes.set(GUESTS, guests)
+      const wait = this.#serveGuests(guests)
+      if (wait > 0 && this.#lanes.has(GUESTS)) {
+        inDebt++
+        soonest = Math.min(soonest, wait)
+      }
+    }
     if (this.#lanes.size === 0) return
     if (this.#lanes.size > inDebt) return this.#schedule()
     this.#stopWait?.()
     this.#stopWait = this.timers.after(Math.max(1, Math.ceil(soonest)), () => this.#schedule())
+  }
+
+  /** At least one message, however busy the crew is; gives how long until one may be served when none may now, ms. */
+  #serveGuests(lines: Line[]): number {
+    do {
+      const { line, wait } = this.#nextOf(lines)
+      if (!line) return wait
+      this.#serveNext(GUESTS, line)
+    } while (lines.length > 0 && this.#spent < GUESTS_SLICE_MS)
+    return 0
   }
 
   /** The first line of a lane that may be served, moved to the end; else how long until one may. */
@@ -182,7 +209,7 @@ export class Intake {
   #laneOf(source: Source): string {
     let lane = this.#laneNames.get(source)
     if (lane === undefined) {
-      lane = source.session.role === 'guest' ? 'guests' : source.session.personId
+      lane = source.session.role === 'guest' ? GUESTS : source.session.personId
       this.#laneNames.set(source, lane)
     }
     return lane
