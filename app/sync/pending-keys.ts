@@ -63,6 +63,18 @@ export class PendingKeys {
     return settled
   }
 
+  /** These were refused: nobody will acknowledge them. @returns what is pending no more. */
+  drop(keys: Iterable<string>): Touch[] {
+    const dropped: Touch[] = []
+    for (const key of keys) {
+      const touch = this.#touches.get(key)
+      if (!touch) continue
+      dropped.push({ key, token: touch.token })
+      this.#touches.delete(key)
+    }
+    return dropped
+  }
+
   /**
    * Bring in what another tab of this device wrote down. Its touches become pending here too; touches of other tabs that are no longer
    * written down were acknowledged there. `mine` tells this tab's own tokens, about which only this tab decides.

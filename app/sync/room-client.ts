@@ -1,6 +1,7 @@
 import * as Y from 'yjs'
 import { writeBarrier, writeClock, writeGeneration } from '@/lib/sync/frames'
-import type { Json } from '@/lib/core/json'
+import { readField } from '@/lib/board'
+import { canonicalJson, type Json } from '@/lib/core/json'
 import type { BoardVersion, Rejection, RoomState, SessionState } from '@/lib/sync/states'
 import { newId } from '@/lib/core/id'
 import { Barriers } from './barriers'
@@ -10,7 +11,7 @@ import type { ClientStore, RoomContent } from './client-store'
 import { applyStored } from './idb-store'
 import { generationOf, type Life } from './life'
 import type { HeldRoom } from './move-plan'
-import { PendingKeys, type Mark, type Touch } from './pending-keys'
+import { fieldKey, PendingKeys, type Mark, type Touch } from './pending-keys'
 import { listenToFrames } from './room-frames'
 import type { ProviderFactory, RoomProvider } from './room-provider'
 import type { ServerClock } from './server-clock'
@@ -81,6 +82,8 @@ export class RoomClient {
   #bases: Map<string, Json | undefined> = new Map()
   /** Answers refused on this socket because edits they build on are missing. */
   #gaps = 0
+  /** Fields refused on this socket. */
+  readonly #refused = new Set<string>()
   /** Answers to clock probes so far. */
   #heard = 0
   #snapshot: RoomSnapshot
@@ -170,7 +173,10 @@ export class RoomClient {
     listenToFrames(provider, {
       mayTalk: () => !this.#isUnfit,
       step1Answered: () => this.#barriers.step1Answered(),
-      barrier: (b) => this.#settle(this.#barriers.answered(b)),
+      barrier: (b) => {
+        this.#refused.clear()
+        this.#settle(this.#barriers.answered(b))
+      },
       clock: (p) => {
         this.#heard++
         if (p.serverMs !== null) this.#o.clock.sample(p.clientMs, p.serverMs)
@@ -179,6 +185,12 @@ export class RoomClient {
         if (this.#isUnfit) return
         // [S23] Begun anew, the edits are told or made again: the refusal is no news for anybody.
         if (r.kind === 'authorship' || r.kind === 'generation') return this.#giveUp('server')
+        if (r.kind === 'anew') {
+          // [S24] What was refused on its own account is kept as drafts; everything else unsent is made anew.
+          this.#settle(this.#pending.drop(this.#refused))
+          return this.#giveUp('server')
+        }
+        if (r.path) this.#noteRefused(r.path, r.attempted)
         if (r.kind === 'gap' && ++this.#gaps >= MAX_GAPS) return this.#giveUp('server')
         // A whole update was refused: answers to barriers on their way no longer cover what we sent.
         if (r.path === null) this.#barriers.disarm()
@@ -198,6 +210,7 @@ export class RoomClient {
         this.#gaps = 0
         // The provider, which does not know the number, neither tells it at the start nor keeps it when the line goes.
         awareness.setLocalState(awareness.getLocalState() ?? {})
+        this.#refused.clear()
         this.#probeClock()
       } else this.#barriers.disarm()
       if (status === 'connecting') this.#giveUpSlowOpening(provider)
@@ -269,6 +282,14 @@ export class RoomClient {
     // The provider hears of the same update in this turn; the barrier leaves at its end, behind it.
     this.#barriers.request()
     this.#change({ hasContent: true })
+  }
+
+  /** A field that still holds what was refused just now. */
+  #noteRefused({ collection, recordId, field }: NonNullable<Rejection['path']>, attempted: Json | null) {
+    const now = readField(this.doc, collection, recordId, field) ?? null
+    // A big value is not told back.
+    if (attempted === null || canonicalJson(now) === canonicalJson(attempted))
+      this.#refused.add(fieldKey(collection, recordId, field))
   }
 
   #settle(touches: Touch[]) {

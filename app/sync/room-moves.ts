@@ -6,7 +6,7 @@ import type { ClientStore, Draft, MovedRoom, RoomContent } from './client-store'
 import { fetchFresh, type FreshRoom } from './fetch-fresh'
 import { fieldWords } from './field-words'
 import { applyStored } from './idb-store'
-import { nextLife, type Life } from './life'
+import { generationOf, nextLife, type Life } from './life'
 import { makeWrites, planMove, type HeldRoom, type MovePlan } from './move-plan'
 import { fieldKey } from './pending-keys'
 import type { RoomClient } from './room-client'
@@ -85,7 +85,7 @@ export class RoomMoves {
       room,
       { doc: before, pending: stored.pending, own: stored.life === null ? null : new Set(stored.own) },
       fresh.doc,
-      'all',
+      whatMoves(stored.life, life),
     )
     const doc = new Y.Doc()
     Y.applyUpdate(doc, Y.encodeStateAsUpdate(fresh.doc))
@@ -115,7 +115,7 @@ export class RoomMoves {
     if (!next) return old.close()
     const plan = isThere
       ? this.#plan(old.room, old.heldHere, next.doc, 'unsent')
-      : this.#plan(old.room, old.held, next.doc, 'all')
+      : this.#plan(old.room, old.held, next.doc, whatMoves(old.life, next.life))
     makeWrites(next.doc, plan.writes, 'moved')
     const drafts = this.#drafts(old.room, plan, old.doc, next.life ?? '')
     for (const draft of drafts) this.#o.store.addDraft(draft)
@@ -140,6 +140,10 @@ export class RoomMoves {
     })
   }
 }
+
+/** Within one generation the server has whatever it acknowledged: only what was never sent is at stake. */
+const whatMoves = (before: Life | null, after: Life | null): 'all' | 'unsent' =>
+  before !== null && after !== null && generationOf(before) === generationOf(after) ? 'unsent' : 'all'
 
 function docOf({ updates }: RoomContent): Y.Doc {
   const doc = new Y.Doc()
