@@ -28,6 +28,7 @@ import type { SyncLog } from './sync-log'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
 import { realTimers, type Timers } from './timers'
 import { admit, refusalResponse } from './upgrade'
+import { wireOf } from './wire-of'
 
 export interface SyncServerParts {
   store: Store
@@ -157,26 +158,7 @@ export class SyncServerCore implements SyncCore {
   }
 
   #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string, address: string): void {
-    const wire: WebSocketLike = {
-      send: (data) => ws.send(data),
-      // Past the websocket, which would frame it anew for each. It holds nothing back that this could overtake: without compression every
-      // message goes to the line at once.
-      broadcast: (message) => {
-        if (ws.readyState === ws.OPEN) line.write(message.onTheLine)
-      },
-      close: (code, reason) => {
-        ws.close(code, reason)
-        // A peer that does not answer the close must not hold the seat.
-        this.#timers.after(2_000, () => ws.terminate())
-      },
-      terminate: () => ws.terminate(),
-      ping: () => ws.ping(),
-      pause: () => ws.pause(),
-      resume: () => ws.resume(),
-      get bufferedAmount() {
-        return ws.bufferedAmount
-      },
-    }
+    const wire = wireOf(ws, line, this.#timers)
     const seat = this.connect(wire, session, roomName, address)
     if (!seat) return
     ws.on('message', (data: RawData) => {

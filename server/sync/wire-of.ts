@@ -1,0 +1,28 @@
+import type { Duplex } from 'node:stream'
+import type { WebSocket } from 'ws'
+import type { WebSocketLike } from './sync-socket'
+import type { Timers } from './timers'
+
+/** What the sync uses of a websocket and of the line below it. */
+export function wireOf(ws: WebSocket, line: Duplex, timers: Timers): WebSocketLike {
+  return {
+    send: (data) => ws.send(data),
+    // Past the websocket, which would frame it anew for each. It holds nothing back that this could overtake: without compression every
+    // message goes to the line at once.
+    broadcast: (message) => {
+      if (ws.readyState === ws.OPEN) line.write(message.onTheLine)
+    },
+    close: (code, reason) => {
+      ws.close(code, reason)
+      // A peer that does not answer the close must not hold the seat.
+      timers.after(2_000, () => ws.terminate())
+    },
+    terminate: () => ws.terminate(),
+    ping: () => ws.ping(),
+    pause: () => ws.pause(),
+    resume: () => ws.resume(),
+    get bufferedAmount() {
+      return ws.bufferedAmount
+    },
+  }
+}
