@@ -1,6 +1,7 @@
 import { refuse, type Refusal } from '@/lib/core/result'
 import { valueOf, type Change } from './collect-changes'
 import type { Author, GuardParts } from './guard'
+import type { PolicyContext } from './guard-rules'
 import type { RoomDoc } from './room-doc'
 import { touchedKeys, type Touched } from './touched-keys'
 import type { VettedUpdate } from './vet-update'
@@ -36,7 +37,7 @@ export function foresee(
   update: VettedUpdate,
   board: RoomDoc,
   author: Author,
-  { rules, kind, reader }: Pick<GuardParts, 'rules' | 'kind' | 'reader'>,
+  { rules, kind, reader, clock, limits }: Omit<GuardParts, 'refusals' | 'steady'>,
   most: number,
 ): Foreseen[] {
   const wishes = new Map<string, Touched>()
@@ -45,7 +46,14 @@ export function foresee(
     const name = `${touched.collection}/${touched.key}`
     if (touched.item || (touched.deletes && !wishes.get(name)?.item)) wishes.set(name, touched)
   }
-  const ctx = { role: author.role, personId: author.personId, read: reader }
+  const ctx: PolicyContext = {
+    role: author.role,
+    personId: author.personId,
+    read: reader,
+    now: clock.now(),
+    aheadMs: limits.stampAheadMs,
+    ...(rules.facts && { facts: rules.facts }),
+  }
   const refused: Foreseen[] = []
   for (const { collection, key, item } of wishes.values()) {
     if (refused.length >= most) break
