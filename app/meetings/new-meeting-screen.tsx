@@ -176,7 +176,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
               ...(mayTrack ? [{ id: NEW_TRACK, label: 'A new track' }] : []),
             ]}
             value={trackId}
-            none="Not said"
+            none="Not chosen"
             onChange={setTrackId}
           />
           {trackId === NEW_TRACK && (

@@ -1,3 +1,4 @@
+import { fold } from '../board/fold-name'
 import { ok, refuse, type Result } from '../core/result'
 
 const MOST = 200
@@ -38,3 +39,8 @@ export function nextLabel(label: string, taken: readonly string[]): string {
     String(Math.max(Number(digits), ...used) + 1).padStart(digits.startsWith('0') ? digits.length : 0, '0')
   )
 }
+
+const plain = (label: string) => fold(label).replace(/(^|\D)0+(?=\d)/g, '$1')
+
+/** Nobody tells `P1` from `P01` at the charger. */
+export const sameLabel = (a: string, b: string): boolean => plain(a) === plain(b)

@@ -1,4 +1,4 @@
-import { fold } from '../board/fold-name'
+import { sameLabel } from './label-range'
 import { runEdit, type BoardView, type EditContext, type KitCollection } from '../board'
 import { newId } from '../core/id'
 import type { Json } from '../core/json'
@@ -54,7 +54,7 @@ export function planKitList(
   const base = like === null ? {} : likeRecord(view, collection, like)
   const plan: KitPlan = { collection, added: [], changed: [], same: 0, fixed, like }
   for (const { line, name, values } of list.rows) {
-    const there = rows.find((r) => fold(String(r[own] ?? '')) === fold(name))
+    const there = rows.find((r) => sameLabel(String(r[own] ?? ''), name))
     if (!there) {
       plan.added.push({ line, name, recordId: null, values: { ...base, ...values }, before: {} })
       continue

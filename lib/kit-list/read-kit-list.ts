@@ -1,9 +1,8 @@
 import { checkParameterRange, type BoardView, type KitCollection } from '../board'
 import type { Json } from '../core/json'
-import { fold } from '../board/fold-name'
 import { badRow, readTable, type RowProblem } from '../tables'
 import { columnNamed, kitColumns, nameField, splitHeader, type KitColumn } from './kit-columns'
-import { labelRange } from './label-range'
+import { labelRange, sameLabel } from './label-range'
 import { NUMBER_AND_UNIT, readCell, unitFactor } from './read-cell'
 
 /** One thing that the list names. */
@@ -176,7 +175,7 @@ function take(
   if (name === '') return void refuse('is missing', 'Every row needs one.')
   if (face?.maxLength !== undefined && name.length > face.maxLength)
     return void refuse(`is longer than ${face.maxLength} characters`, 'Shorten it.')
-  const twin = list.rows.find((r) => fold(r.name) === fold(name))
+  const twin = list.rows.find((r) => sameLabel(r.name, name))
   if (twin) return void refuse(`is on line ${twin.line} already`, 'Give each its own.')
   const range = collection === 'controllerParameters' ? checkParameterRange(rest) : null
   if (range?.ok === false) return void list.problems.push({ ...range.error, line, severity: 'bad' })

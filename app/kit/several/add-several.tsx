@@ -4,7 +4,7 @@ import type { KitCollection } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { addKitList, kitColumns, nameField, planKitList, readKitList, type PlannedKit } from '@/lib/kit-list'
 import { useAct, useBoard } from '../../sync'
-import { Button, FormField, RefusalText, SelectField, TicketBody, TicketSection } from '../../ui'
+import { Button, FormField, LineProblems, SelectField, TicketBody, TicketSection } from '../../ui'
 import { choiceWord } from '../forms/choice-words'
 import { valueWord } from './value-word'
 
@@ -85,22 +85,10 @@ export function AddSeveral({
         />
       )}
       {list.problems.length > 0 && (
-        <>
-          <TicketSection
-            title={list.problems.length === 1 ? '1 row stays out' : `${list.problems.length} rows stay out`}
-            level={2}
-          />
-          <ul className="line-rows" aria-label="Rows that stay out">
-            {list.problems.slice(0, FIRST).map((p, i) => (
-              <li key={i} data-severity="bad">
-                <span className="line-number num">line {p.line}</span>
-                <span>
-                  <RefusalText refusal={p} />
-                </span>
-              </li>
-            ))}
-          </ul>
-        </>
+        <LineProblems
+          title={list.problems.length === 1 ? '1 row stays out' : `${list.problems.length} rows stay out`}
+          problems={list.problems}
+        />
       )}
       {writes > 0 && <Preview collection={collection} added={plan.added} changed={plan.changed} />}
       <TicketBody>

@@ -160,6 +160,16 @@ test('what is in the kit already changes where it differs, and one undo takes th
   expect(planKitList(board.view(), 'packs', board.read('packs', 'P1 to P3, 5000 mAh')).same).toBe(3)
 })
 
+test('P1 is the P01 of the kit', () => {
+  const board = kit()
+  board.bring('packs', 'P01 to P03, 5000 mAh')
+  const plan = planKitList(board.view(), 'packs', board.read('packs', 'P1 to P4, 5200 mAh'))
+  expect([plan.changed.map((c) => c.name), plan.added.map((a) => a.name)]).toEqual([
+    ['P1', 'P2', 'P3'],
+    ['P4'],
+  ])
+})
+
 test('copies take over all but what is the one’s own; a speed control brings its parameters', () => {
   const board = kit()
   const pack = valueOf(

@@ -1,10 +1,7 @@
 'use client'
-import { useState } from 'react'
-import { isBad, type RowProblem } from '@/lib/tables'
-import { Button, RefusalText, TicketSection } from '../../../../ui'
+import { isBad } from '@/lib/tables'
+import { LineProblems } from '../../../../ui'
 import type { Import } from './use-import'
-
-const FIRST = 12
 
 /** Every row that can't be read, by its line in the file; then those that can but look odd. */
 export function ProblemsStep({ work }: { work: Import }) {
@@ -15,13 +12,13 @@ export function ProblemsStep({ work }: { work: Import }) {
   return (
     <>
       {bad.length > 0 && (
-        <ProblemList
+        <LineProblems
           title={`${bad.length} ${bad.length === 1 ? 'row' : 'rows'} that can’t be imported`}
           problems={bad}
         />
       )}
       {doubts.length > 0 && (
-        <ProblemList
+        <LineProblems
           title={
             doubts.length === 1
               ? '1 row to look at; it is imported all the same'
@@ -29,33 +26,6 @@ export function ProblemsStep({ work }: { work: Import }) {
           }
           problems={doubts}
         />
-      )}
-    </>
-  )
-}
-
-function ProblemList({ title, problems }: { title: string; problems: readonly RowProblem[] }) {
-  const [all, setAll] = useState(false)
-  const shown = all ? problems : problems.slice(0, FIRST)
-  return (
-    <>
-      <TicketSection title={title} level={2} />
-      <ul className="line-rows" aria-label={title}>
-        {shown.map((p, i) => (
-          <li key={`${p.line}.${i}`} data-severity={p.severity}>
-            <span className="line-number num">
-              {p.lastLine && p.lastLine > p.line ? `${p.line}–${p.lastLine}` : `line ${p.line}`}
-            </span>
-            <span>
-              <RefusalText refusal={p} />
-            </span>
-          </li>
-        ))}
-      </ul>
-      {problems.length > shown.length && (
-        <div className="p-3">
-          <Button onPress={() => setAll(true)}>Show all {problems.length}</Button>
-        </div>
       )}
     </>
   )
