@@ -35,8 +35,8 @@ export interface RoomContent {
 
 /** What takes the place of a room's content when it begins another life. */
 export interface MovedRoom {
-  /** Yjs update, encoding 2. */
-  update: Uint8Array
+  /** Yjs update, encoding 2; null for nothing. */
+  update: Uint8Array | null
   pending: Touch[]
   own: number[]
   drafts: Draft[]
@@ -55,6 +55,14 @@ export interface Draft {
   rejection: Rejection
   /** The attempt in words, from when it was made: later the board may not know what it was about. */
   words?: string
+  /** [S23] Of a meeting that the restored board does not have: what it can be made again from. */
+  meeting?: LostMeeting
+}
+
+export interface LostMeeting {
+  name?: string
+  startsAt?: number
+  trackId?: string
 }
 
 export type ActiveSession = Extract<SessionState, { state: 'active' }>
@@ -72,8 +80,15 @@ export interface ClientStore {
   /**
    * [S23] Put what `plan` makes of everything stored of a room in its place and add the drafts, in one transaction; nothing when the room is
    * no longer of the life `from`, because another tab was first. Resolves when it was written or could not be (then it is tried again).
+   *
+   * @param life null when nothing of the room is to stay
    */
-  move(room: string, from: Life | null, life: Life, plan: (stored: RoomContent) => MovedRoom): Promise<void>
+  move(
+    room: string,
+    from: Life | null,
+    life: Life | null,
+    plan: (stored: RoomContent) => MovedRoom,
+  ): Promise<void>
   /** Touches are acknowledged; newer touches of the same fields stay. */
   settle(room: string, touches: readonly Touch[]): void
   compact(room: string): void
@@ -87,10 +102,14 @@ export interface ClientStore {
   addDraft(draft: Draft): void
   removeDraft(id: string): void
 
-  /** Unacknowledged touches by room. */
+  /** Every room of which something is stored, those set aside too. */
+  rooms(): Promise<{ room: string; life: Life | null }[]>
+  /** Unacknowledged touches by room, without those set aside. */
   allPending(): Promise<{ room: string; key: string }[]>
-  /** Drop documents and touches, drafts stay: what is cached here belongs to another membership. */
-  forget(): Promise<void>
+  /**
+   * What is stored belongs to another membership: every room gets a name (`aside-room.ts`) that nobody opens, in one transaction. Drafts stay.
+   */
+  setAside(member: { deviceId: string; name: string }): Promise<void>
   /** Resolves when everything handed over so far was written or has failed. */
   settled(): Promise<void>
   close(): void

@@ -1,4 +1,5 @@
 import * as Y from 'yjs'
+import { CLOSE } from '@/lib/sync/close-codes'
 import type { SessionState } from '@/lib/sync/states'
 import { listenToFrames } from './room-frames'
 import type { ProviderFactory } from './room-provider'
@@ -8,19 +9,25 @@ export interface FreshRoom {
   generation: string
 }
 
+/** The board does not have this meeting. */
+export const GONE = 'gone'
+
 /**
  * The server's document of a room in a document that holds nothing else, over a socket of its own. Waits for as long as the server can't be
  * reached; null when it was stopped, or when this phone may no longer use the board.
+ *
+ * @param isExpected whether this phone has reason to believe that a meeting that the server does not know will be there yet
  */
 export function fetchFresh(
   createProvider: ProviderFactory,
   room: string,
   onSession: (session: SessionState) => void,
-): { done: Promise<FreshRoom | null>; stop: () => void } {
+  isExpected: () => boolean = () => true,
+): { done: Promise<FreshRoom | typeof GONE | null>; stop: () => void } {
   const doc = new Y.Doc()
   const provider = createProvider(room, doc)
-  let end: (fresh: FreshRoom | null) => void = () => undefined
-  const done = new Promise<FreshRoom | null>((resolve) => {
+  let end: (fresh: FreshRoom | typeof GONE | null) => void = () => undefined
+  const done = new Promise<FreshRoom | typeof GONE | null>((resolve) => {
     end = (fresh) => {
       resolve(fresh)
       // Not within the message that brought it: the socket is still at work on it.
@@ -48,6 +55,9 @@ export function fetchFresh(
   provider.on('closed', ({ reason }) => {
     onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' })
     end(null)
+  })
+  provider.on('connection-close', (e) => {
+    if (e?.code === CLOSE.noMeeting && !isExpected()) end(GONE)
   })
   provider.connect()
   return { done, stop: () => end(null) }

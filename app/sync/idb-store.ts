@@ -1,5 +1,6 @@
-import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb'
+import { openDB, type IDBPDatabase } from 'idb'
 import * as Y from 'yjs'
+import { asideName, isAside } from './aside-room'
 import type {
   ActiveSession,
   ClientStore,
@@ -7,21 +8,25 @@ import type {
   Draft,
   MovedRoom,
   RoomContent,
-  StoredUpdate,
   StoreSignal,
 } from './client-store'
+import {
+  all,
+  applyStored,
+  contentOf,
+  lifeFact,
+  lifeIn,
+  NOTHING,
+  rename,
+  ROOM_STORES,
+  roomRange,
+  storedRooms,
+  type Names,
+  type Schema,
+  type Tx,
+} from './idb-rows'
 import type { Life } from './life'
 import type { Touch } from './pending-keys'
-
-interface Schema extends DBSchema {
-  updates: { key: number; value: Omit<StoredUpdate, 'id'> & { id?: number }; indexes: { room: string } }
-  pending: { key: [string, string]; value: Touch & { room: string } }
-  drafts: { key: string; value: Draft }
-  facts: { key: string; value: unknown }
-  own: { key: [string, number]; value: { room: string; clientId: number } }
-}
-type Names = ('updates' | 'pending' | 'drafts' | 'facts' | 'own')[]
-type Tx = IDBPTransaction<Schema, Names, 'readwrite'>
 
 /** Rings in the other tabs of this device. */
 export interface Doorbell {
@@ -198,7 +203,12 @@ export class IdbStore implements ClientStore {
     })
   }
 
-  move(room: string, from: Life | null, life: Life, plan: (stored: RoomContent) => MovedRoom): Promise<void> {
+  move(
+    room: string,
+    from: Life | null,
+    life: Life | null,
+    plan: (stored: RoomContent) => MovedRoom,
+  ): Promise<void> {
     return new Promise((resolve) => {
       const run = async (tx: Tx) => {
         const stored = await contentOf(tx, room)
@@ -212,11 +222,13 @@ export class IdbStore implements ClientStore {
         for (const { id } of stored.updates) await updates.delete(id)
         await pending.delete(roomRange(room))
         await own.delete(roomRange(room))
-        await updates.add({ room, encoding: 2, update: moved.update, local: moved.pending.length > 0 })
+        const { update } = moved
+        if (update) await updates.add({ room, encoding: 2, update, local: moved.pending.length > 0 })
         for (const touch of moved.pending) await pending.put({ room, ...touch })
         for (const clientId of moved.own) await own.put({ room, clientId })
         for (const draft of moved.drafts) await tx.objectStore('drafts').put(draft)
-        await tx.objectStore('facts').put(life, lifeFact(room))
+        if (life === null) await tx.objectStore('facts').delete(lifeFact(room))
+        else await tx.objectStore('facts').put(life, lifeFact(room))
       }
       const done = () => {
         resolve()
@@ -287,17 +299,28 @@ export class IdbStore implements ClientStore {
 
   async allPending(): Promise<{ room: string; key: string }[]> {
     await this.#opened
-    return ((await this.#db?.getAll('pending').catch(() => [])) ?? []).map(({ room, key }) => ({ room, key }))
+    const pending = (await this.#db?.getAll('pending').catch(() => [])) ?? []
+    return pending.filter((p) => !isAside(p.room)).map(({ room, key }) => ({ room, key }))
   }
 
-  async forget(): Promise<void> {
+  async rooms(): Promise<{ room: string; life: Life | null }[]> {
+    await this.settled()
+    if (!this.#db) return []
+    try {
+      const tx = this.#db.transaction(ROOM_STORES)
+      const names = await storedRooms(tx)
+      return await Promise.all(names.map(async (room) => ({ room, life: await lifeIn(tx, room) })))
+    } catch (e) {
+      this.#say({ state: 'failed', reason: reasonOf(e) })
+      return []
+    }
+  }
+
+  async setAside(member: { deviceId: string; name: string }): Promise<void> {
     await this.#opened
     this.#write(ROOM_STORES, async (tx) => {
-      await tx.objectStore('updates').clear()
-      await tx.objectStore('pending').clear()
-      await tx.objectStore('own').clear()
-      const facts = tx.objectStore('facts')
-      for (const fact of await facts.getAllKeys()) if (fact.startsWith(LIFE_FACT)) await facts.delete(fact)
+      for (const room of await storedRooms(tx))
+        if (!isAside(room)) await rename(tx, room, asideName(member, room))
     })
     await this.settled()
   }
@@ -321,56 +344,4 @@ export class IdbStore implements ClientStore {
   }
 }
 
-export function applyStored(
-  doc: Y.Doc,
-  row: Pick<StoredUpdate, 'encoding' | 'update'>,
-  origin: unknown,
-): void {
-  if (row.encoding === 2) Y.applyUpdateV2(doc, row.update, origin)
-  else Y.applyUpdate(doc, row.update, origin)
-}
-
-/** All of a job or nothing: a step that fails without reaching the database would otherwise let the steps before it commit. */
-async function all(tx: Tx, steps: Promise<void>): Promise<void> {
-  const done = tx.done.catch((e: unknown) => ({ failed: e }))
-  try {
-    await steps
-  } catch (e) {
-    try {
-      tx.abort()
-    } catch {
-      // It has ended by itself already.
-    }
-    await done
-    throw e
-  }
-  const end = await done
-  if (end) throw end.failed
-}
-
-const ROOM_STORES: Names = ['updates', 'pending', 'own', 'facts']
-const NOTHING: RoomContent = { updates: [], pending: [], life: null, own: [] }
-const LIFE_FACT = 'life:'
-const lifeFact = (room: string): string => LIFE_FACT + room
-
-type ReadTx = IDBPTransaction<Schema, Names, 'readonly' | 'readwrite'>
-const lifeIn = async (tx: ReadTx, room: string): Promise<Life | null> =>
-  ((await tx.objectStore('facts').get(lifeFact(room))) as Life | undefined) ?? null
-
-async function contentOf(tx: ReadTx, room: string): Promise<RoomContent> {
-  const [updates, pending, own, life] = await Promise.all([
-    tx.objectStore('updates').index('room').getAll(room),
-    tx.objectStore('pending').getAll(roomRange(room)),
-    tx.objectStore('own').getAll(roomRange(room)),
-    lifeIn(tx, room),
-  ])
-  return {
-    updates: updates.filter((u): u is StoredUpdate => u.id !== undefined),
-    pending: pending.map(({ key, token, base }) => ({ key, token, base })),
-    own: own.map((o) => o.clientId),
-    life,
-  }
-}
-
-const roomRange = (room: string) => IDBKeyRange.bound([room], [room, []])
 const reasonOf = (e: unknown): string => (e instanceof Error ? e.message || e.name : String(e))

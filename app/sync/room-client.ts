@@ -1,4 +1,5 @@
 import * as Y from 'yjs'
+import { CLOSE } from '@/lib/sync/close-codes'
 import { writeBarrier, writeClock, writeGeneration } from '@/lib/sync/frames'
 import { readField } from '@/lib/board'
 import { canonicalJson, type Json } from '@/lib/core/json'
@@ -8,7 +9,7 @@ import { Barriers } from './barriers'
 import { baseValues } from './base-values'
 import { changedKeys } from './changed-keys'
 import type { ClientStore, RoomContent } from './client-store'
-import { applyStored } from './idb-store'
+import { applyStored } from './idb-rows'
 import { generationOf, type Life } from './life'
 import type { HeldRoom } from './move-plan'
 import { fieldKey, PendingKeys, type Mark, type Touch } from './pending-keys'
@@ -78,6 +79,8 @@ export class RoomClient {
   #life: Life | null = null
   readonly #own = new Set<number>()
   #isUnfit = false
+  #isCurrent = false
+  #isTurnedAway = false
   /** Of the transaction whose update comes next. */
   #bases: Map<string, Json | undefined> = new Map()
   /** Answers refused on this socket because edits they build on are missing. */
@@ -200,11 +203,13 @@ export class RoomClient {
       session: (s) => {
         if (s.state !== 'active') return this.#o.onSession(s)
         const { board, ...session } = s
+        this.#isTurnedAway = false
         this.#o.onSession(session)
         if (board) this.#hearVersion(board)
       },
     })
     provider.on('status', ({ status }) => {
+      this.#isCurrent = false
       if (status === 'connected') {
         this.#barriers.connected()
         this.#gaps = 0
@@ -219,7 +224,14 @@ export class RoomClient {
       })
     })
     provider.on('sync', (synced) => {
-      if (synced) this.#change({ hasContent: true })
+      if (!synced) return
+      this.#isCurrent = !this.#isUnfit
+      this.#change({ hasContent: true })
+    })
+    provider.on('connection-close', (e) => {
+      if (e?.code !== CLOSE.noMeeting) return
+      this.#isTurnedAway = true
+      this.#change({})
     })
     provider.on('closed', ({ reason }) =>
       this.#o.onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' }),
@@ -345,6 +357,14 @@ export class RoomClient {
   }
   get isClosed(): boolean {
     return this.#closed
+  }
+  /** It is connected, of the server's life, and has all that the server has. */
+  get isCurrent(): boolean {
+    return this.#isCurrent && !this.#isUnfit && !this.#closed
+  }
+  /** [S23] It holds something of a meeting that the server does not know (yet). */
+  get isStranded(): boolean {
+    return this.#isTurnedAway && !this.#isUnfit && !this.#closed && this.doc.store.clients.size > 0
   }
   /** What would have to be told or made again, were this document replaced. */
   get held(): HeldRoom {

@@ -1,11 +1,13 @@
 import * as Y from 'yjs'
+import { isMeeting, readField } from '@/lib/board'
 import { newId } from '@/lib/core/id'
 import { parseRoomName } from '@/lib/sync/room-name'
 import type { SessionState } from '@/lib/sync/states'
-import type { ClientStore, Draft, MovedRoom, RoomContent } from './client-store'
-import { fetchFresh, type FreshRoom } from './fetch-fresh'
-import { fieldWords } from './field-words'
-import { applyStored } from './idb-store'
+import { isAside, kitBeside, parseAside } from './aside-room'
+import type { ClientStore, Draft, LostMeeting, MovedRoom, RoomContent } from './client-store'
+import { fetchFresh, GONE, type FreshRoom } from './fetch-fresh'
+import { fieldWords, type WordsFrom } from './field-words'
+import { applyStored } from './idb-rows'
 import { generationOf, nextLife, type Life } from './life'
 import { makeWrites, planMove, type HeldRoom, type MovePlan } from './move-plan'
 import { fieldKey } from './pending-keys'
@@ -17,14 +19,19 @@ export interface RoomMovesParts {
   createProvider: ProviderFactory
   /** ms */
   now: () => number
-  /** The kit's document as this phone holds it, for the names of what is in it. */
-  kit: () => Y.Doc | null
+  /** The kit's document once this phone's copy is the server's; null when the rooms were closed meanwhile. */
+  kit: () => Promise<Y.Doc | null>
+  /** The kit's document as it is now. */
+  kitNow: () => Y.Doc | null
   /** Put a client that begins with `seed` in the place of another; null when nobody holds that one any more. */
   replace: (old: RoomClient, seed: RoomContent) => RoomClient | null
   /** They are in the device's store already. */
   keepDrafts: (drafts: readonly Draft[]) => void
   onSession: (session: SessionState) => void
 }
+
+/** What the server has of a room. */
+type Server = FreshRoom | typeof GONE
 
 /** ms between two beginnings of one room: what makes the first one useless may well be there still. */
 const PATIENCE = 5_000
@@ -33,34 +40,119 @@ const PATIENCE = 5_000
  * [S23] Begins rooms anew from the server's document, with this phone's own edits written anew or kept as drafts. The device's store changes
  * over in one transaction, so that a page that is killed at any moment holds the one life or the other; then the open client is replaced, and
  * with it whatever was edited meanwhile is moved in the same way. Both are safe to do again: what stands there already is left alone, and a
- * draft's id says what it is about.
+ * draft's id says what it is about. The kit goes first: meetings refer to it.
  */
 export class RoomMoves {
   readonly #o: RoomMovesParts
   readonly #stops = new Set<() => void>()
   readonly #lastAt = new Map<string, number>()
+  readonly #begun = new WeakSet<RoomClient>()
+  #walked: string | null = null
+  /** Of the server's board, as far as it is known. */
+  #generation = ''
+  /** The kit as this phone knew it before: it has names that the server's may lack. */
+  #kitBefore: Y.Doc | null = null
 
   constructor(parts: RoomMovesParts) {
     this.#o = parts
   }
 
-  async begin(old: RoomClient, why: 'server' | 'elsewhere'): Promise<void> {
+  /** @param why `gone`: the server does not have this meeting */
+  async begin(old: RoomClient, why: 'server' | 'elsewhere' | typeof GONE): Promise<void> {
+    if (this.#begun.has(old)) return
+    this.#begun.add(old)
     old.disconnect()
     if (why === 'elsewhere') return this.#handOver(old, null, null)
-    const last = this.#lastAt.get(old.room)
-    this.#lastAt.set(old.room, this.#o.now())
-    if (last !== undefined && this.#o.now() - last < PATIENCE && !(await this.#wait(PATIENCE))) return
-    const fetching = fetchFresh(this.#o.createProvider, old.room, this.#o.onSession)
-    this.#stops.add(fetching.stop)
-    const fresh = await fetching.done
-    this.#stops.delete(fetching.stop)
+    const kit = old.room === 'kit' ? null : await this.#o.kit()
+    if (old.isClosed || (old.room !== 'kit' && kit === null)) return
+    const fresh = why === GONE ? GONE : await this.#fetchInTurn(old)
     if (!fresh || old.isClosed) return
-    const life = nextLife(old.life, fresh.generation)
-    await this.#o.store.move(old.room, old.life, life, (stored) => this.#moved(old.room, stored, fresh, life))
+    if (old.room === 'kit') this.#kitBefore = old.doc
+    const life = fresh === GONE ? null : nextLife(old.life, fresh.generation)
+    await this.#o.store.move(old.room, old.life, life, (stored) =>
+      this.#moved(old.room, stored, fresh, life, kit),
+    )
     await this.#handOver(old, fresh, life)
   }
 
+  async #fetchInTurn(old: RoomClient): Promise<Server | null> {
+    const last = this.#lastAt.get(old.room)
+    this.#lastAt.set(old.room, this.#o.now())
+    const isSoon = last !== undefined && this.#o.now() - last < PATIENCE
+    return isSoon && !(await this.#wait(PATIENCE)) ? null : this.#fetch(old.room)
+  }
+
+  async #fetch(room: string): Promise<Server | null> {
+    const isExpected = () => this.#isOfKit(room)
+    const fetching = fetchFresh(this.#o.createProvider, room, this.#o.onSession, isExpected)
+    this.#stops.add(fetching.stop)
+    const fresh = await fetching.done
+    this.#stops.delete(fetching.stop)
+    return fresh
+  }
+
+  /** Whether the kit, unsent edits included, knows the meeting of this room. */
+  #isOfKit(room: string): boolean {
+    const [doc, name] = [this.#o.kitNow(), parseRoomName(room)]
+    if (!doc || name?.kind !== 'meeting') return true
+    return isMeeting({ field: (_doc, ...path) => readField(doc, ...path) }, name.meetingId)
+  }
+
+  /**
+   * The kit is the server's, of this generation. A meeting that is open, and that the server does not have, is told and let go; then every
+   * room of the device that no page opens is walked, once for each generation.
+   *
+   * @returns whether rooms were walked
+   */
+  async look(generation: string, open: readonly RoomClient[]): Promise<boolean> {
+    this.#generation = generation
+    for (const room of open) if (room.isStranded && !this.#isOfKit(room.room)) void this.begin(room, GONE)
+    if (this.#walked === generation) return false
+    this.#walked = generation
+    const names = new Set(open.map((room) => room.room))
+    const stored = await this.#o.store.rooms()
+    const isOther = (life: Life | null) => life !== null && generationOf(life) !== generation
+    // Past memberships first the meetings: their kit names what is in them.
+    const due = stored
+      .filter(({ room, life }) => isAside(room) || (room !== 'kit' && !names.has(room) && isOther(life)))
+      .sort((a, b) => Number(a.room === kitBeside(a.room)) - Number(b.room === kitBeside(b.room)))
+    for (const { room, life } of due) {
+      const kit = await this.#o.kit()
+      const fresh = await this.#fetch(parseAside(room)?.room ?? room)
+      if (!kit || !fresh) {
+        this.#walked = null
+        return false
+      }
+      await (isAside(room) ? this.#settleAside(room, life, fresh) : this.#moveStored(room, life, fresh, kit))
+      this.#o.keepDrafts(await this.#o.store.drafts())
+    }
+    return due.length > 0
+  }
+
+  #moveStored(room: string, from: Life | null, fresh: Server, kit: Y.Doc): Promise<void> {
+    const life = fresh === GONE ? null : nextLife(from, fresh.generation)
+    return this.#o.store.move(room, from, life, (stored) => this.#moved(room, stored, fresh, life, kit))
+  }
+
+  /** [S23] Who had joined here before is nobody on this board, or somebody else: all that is theirs alone becomes drafts. */
+  async #settleAside(room: string, from: Life | null, fresh: Server): Promise<void> {
+    const past = parseAside(room)
+    if (!past) return
+    const kit = docOf(await this.#o.store.read(kitBeside(room), 0))
+    await this.#o.store.move(room, from, null, (stored) => {
+      const before = docOf(stored)
+      const what = fresh === GONE ? 'all' : whatMoves(from, fresh.generation)
+      const plan = this.#plan(past.room, heldIn(stored, before), fresh, null, what, past.name)
+      const words = { room: past.room, doc: before, kit: past.room === 'kit' ? before : kit }
+      const drafts = this.#drafts(words, plan, `${this.#generation} ${room}`, fresh)
+      before.destroy()
+      return { update: null, pending: [], own: [], drafts }
+    })
+    kit.destroy()
+  }
+
   stop(): void {
+    this.#walked = null
     for (const stop of this.#stops) stop()
     this.#stops.clear()
   }
@@ -79,14 +171,13 @@ export class RoomMoves {
   }
 
   /** What takes the place of everything that the device stores of a room. */
-  #moved(room: string, stored: RoomContent, fresh: FreshRoom, life: Life): MovedRoom {
+  #moved(room: string, stored: RoomContent, fresh: Server, life: Life | null, kit: Y.Doc | null): MovedRoom {
     const before = docOf(stored)
-    const plan = this.#plan(
-      room,
-      { doc: before, pending: stored.pending, own: stored.life === null ? null : new Set(stored.own) },
-      fresh.doc,
-      whatMoves(stored.life, life),
-    )
+    const plan = this.#plan(room, heldIn(stored, before), fresh, kit, whatMoves(stored.life, life))
+    const names = { room, doc: before, kit: room === 'kit' ? before : (this.#kitBefore ?? kit) }
+    const drafts = this.#drafts(names, plan, life ?? this.#generation, fresh)
+    before.destroy()
+    if (fresh === GONE || life === null) return { update: null, pending: [], own: [], drafts }
     const doc = new Y.Doc()
     Y.applyUpdate(doc, Y.encodeStateAsUpdate(fresh.doc))
     makeWrites(doc, plan.writes, null)
@@ -98,48 +189,80 @@ export class RoomMoves {
         base: { was: w.before },
       })),
       own: plan.writes.length > 0 ? [doc.clientID] : [],
-      drafts: this.#drafts(room, plan, before, life),
+      drafts,
     }
-    before.destroy()
     doc.destroy()
     return moved
   }
 
-  async #handOver(old: RoomClient, fresh: FreshRoom | null, life: Life | null): Promise<void> {
+  async #handOver(old: RoomClient, fresh: Server | null, life: Life | null): Promise<void> {
     const stored = await this.#o.store.read(old.room, 0)
     // Where the device stores nothing (or can't now), the page goes on with what the server sent.
     const isThere = stored.life !== null && stored.life !== old.life
-    const seed = isThere || !fresh ? stored : seedOf(old.room, fresh, life)
+    const seed = isThere || !fresh ? stored : fresh === GONE ? NOTHING : seedOf(old.room, fresh, life)
     // From here on in one turn: what is edited before is in the old document, what is edited later in the new one.
     const next = this.#o.replace(old, seed)
     if (!next) return old.close()
+    const kit = old.room === 'kit' ? null : this.#o.kitNow()
+    const server =
+      fresh === GONE && !isThere ? GONE : { doc: next.doc, generation: generationOf(next.life ?? '') }
     const plan = isThere
-      ? this.#plan(old.room, old.heldHere, next.doc, 'unsent')
-      : this.#plan(old.room, old.held, next.doc, whatMoves(old.life, next.life))
+      ? this.#plan(old.room, old.heldHere, server, kit, 'unsent')
+      : this.#plan(old.room, old.held, server, kit, whatMoves(old.life, next.life))
     makeWrites(next.doc, plan.writes, 'moved')
-    const drafts = this.#drafts(old.room, plan, old.doc, next.life ?? '')
+    const words = { room: old.room, doc: old.doc, kit: this.#kitBefore ?? kit }
+    const drafts = this.#drafts(words, plan, next.life ?? this.#generation, server)
     for (const draft of drafts) this.#o.store.addDraft(draft)
     old.close()
     this.#o.keepDrafts([...(await this.#o.store.drafts()).filter((d) => d.room === old.room), ...drafts])
   }
 
-  #plan(room: string, held: HeldRoom, server: Y.Doc, what: 'all' | 'unsent'): MovePlan {
-    return planMove(parseRoomName(room)?.kind ?? 'meeting', held, server, what, this.#o.now())
+  #plan(
+    room: string,
+    held: HeldRoom,
+    fresh: Server,
+    kit: Y.Doc | null,
+    what: 'all' | 'unsent',
+    past?: string,
+  ): MovePlan {
+    const kind = parseRoomName(room)?.kind ?? 'meeting'
+    const doc = fresh === GONE ? new Y.Doc() : fresh.doc
+    const plan = planMove(
+      kind,
+      held,
+      { doc, kit: kind === 'kit' ? null : kit },
+      {
+        what,
+        at: this.#o.now(),
+        ...(fresh === GONE && { onlyTell: UNSENT_MEETING_GONE, savedReason: SAVED_MEETING_GONE }),
+        ...(past !== undefined && {
+          onlyTell: `Made by ${past} before this phone joined anew, and never sent.`,
+        }),
+      },
+    )
+    if (fresh === GONE) doc.destroy()
+    return plan
   }
 
   /** The same loss has the same id, whichever tab tells it and however often. */
-  #drafts(room: string, plan: MovePlan, doc: Y.Doc, life: Life): Draft[] {
-    const kit = room === 'kit' ? doc : this.#o.kit()
+  #drafts(from: WordsFrom & { doc: Y.Doc }, plan: MovePlan, life: string, fresh: Server): Draft[] {
+    const { room } = from
+    const meeting = fresh === GONE ? meetingIn(from.doc) : undefined
     return plan.lost.flatMap((rejection) => {
       const { path, attempted } = rejection
       if (!path) return []
-      const words = fieldWords({ room, doc, kit }, path, attempted ?? undefined)
-      return [
-        { id: [life, room, path.collection, path.recordId, path.field].join('|'), room, rejection, words },
-      ]
+      const words = fieldWords(from, path, attempted ?? undefined)
+      const id = [life, room, path.collection, path.recordId, path.field].join('|')
+      return [{ id, room, rejection, words, ...(meeting && { meeting }) }]
     })
   }
 }
+
+const SAVED_MEETING_GONE =
+  'It was saved. Then the board was restored from an earlier backup, which does not have this meeting.'
+const UNSENT_MEETING_GONE =
+  'It had not been sent when the board was restored from an earlier backup, which does not have this meeting.'
+const NOTHING: RoomContent = { updates: [], pending: [], life: null, own: [] }
 
 /** Within one generation the server has whatever it acknowledged: only what was never sent is at stake. */
 const whatMoves = (before: Life | null, after: Life | null): 'all' | 'unsent' =>
@@ -151,7 +274,23 @@ function docOf({ updates }: RoomContent): Y.Doc {
   return doc
 }
 
+const heldIn = ({ pending, life, own }: RoomContent, doc: Y.Doc): HeldRoom => ({
+  doc,
+  pending,
+  own: life === null ? null : new Set(own),
+})
+
 function seedOf(room: string, fresh: FreshRoom, life: Life | null): RoomContent {
   const update = Y.encodeStateAsUpdateV2(fresh.doc)
   return { updates: [{ id: 0, room, encoding: 2, update, local: false }], pending: [], life, own: [] }
+}
+
+function meetingIn(doc: Y.Doc): LostMeeting {
+  const of = (field: string) => readField(doc, 'meeting', 'meeting', field)
+  const [name, startsAt, trackId] = [of('name'), of('startsAt'), of('trackId')]
+  return {
+    ...(typeof name === 'string' && { name }),
+    ...(typeof startsAt === 'number' && { startsAt }),
+    ...(typeof trackId === 'string' && { trackId }),
+  }
 }

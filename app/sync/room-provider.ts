@@ -20,6 +20,8 @@ export interface RoomProvider {
   on(event: 'status', listener: (e: { status: 'connected' | 'disconnected' | 'connecting' }) => void): unknown
   on(event: 'sync', listener: (synced: boolean) => void): unknown
   on(event: 'closed', listener: (e: { code: number; reason: string }) => void): unknown
+  /** Every end of a socket; `closed` is one that ends the reconnecting too. */
+  on(event: 'connection-close', listener: (e: { code: number } | null) => void): unknown
   on(event: 'connection-error', listener: (e: unknown) => void): unknown
   connect(): void
   disconnect(): void

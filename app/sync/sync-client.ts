@@ -1,12 +1,14 @@
-import { schemaVersion } from '@/lib/board'
-import { newId } from '@/lib/core/id'
+import type * as Y from 'yjs'
+import { schemaVersion, type BoardDocs, type EditContext } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { formatRoomName } from '@/lib/sync/room-name'
-import { PROTOCOL_VERSION, type BoardVersion, type Rejection, type SessionState } from '@/lib/sync/states'
+import { PROTOCOL_VERSION, type BoardVersion, type SessionState } from '@/lib/sync/states'
 import { ClientBoard } from './client-board'
-import type { ActiveSession, ClientStore, Draft, RoomContent } from './client-store'
+import type { ActiveSession, ClientStore, RoomContent } from './client-store'
+import { DraftBook } from './draft-book'
 import { fieldWords } from './field-words'
 import { LeftRooms } from './left-rooms'
+import { generationOf } from './life'
 import type { ProviderFactory } from './room-provider'
 import type { FieldPath } from './move-plan'
 import { RoomClient } from './room-client'
@@ -34,10 +36,6 @@ const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId 
 
 const kitOf = (rooms: readonly RoomClient[]) => rooms.find((r) => r.room === 'kit')?.doc ?? null
 
-const isSame = (a: Rejection, b: Rejection): boolean =>
-  a.path !== null &&
-  JSON.stringify([a.path, a.at, a.attempted]) === JSON.stringify([b.path, b.at, b.attempted])
-
 /** The browser's half of the board: one kit room, at most one meeting room on screen, and who we are. React sees it through `hooks.ts`. */
 export class SyncClient {
   readonly clock: ServerClock
@@ -48,7 +46,8 @@ export class SyncClient {
   #meetingId: string | null = null
   readonly #left = new LeftRooms((room) => this.#room(room))
   #membership: Membership = { state: 'starting' }
-  #drafts: readonly Draft[] = []
+  readonly #drafts: DraftBook
+  readonly #kitWaiters: ((kit: Y.Doc | null) => void)[] = []
   #snapshot: SyncSnapshot
   #closed = false
   #outdated = false
@@ -62,22 +61,23 @@ export class SyncClient {
   constructor(options: SyncClientOptions) {
     this.#o = options
     this.clock = new ServerClock(options.device)
+    this.#drafts = new DraftBook(options.store, () => this.#change())
     this.#snapshot = this.#take()
     this.#moves = new RoomMoves({
       store: options.store,
       createProvider: options.createProvider,
       now: () => Math.round(this.clock.now()),
-      kit: () => this.#kit?.doc ?? null,
+      kit: () => this.#whenKitIsCurrent(),
+      kitNow: () => this.#kit?.doc ?? null,
       replace: (old, seed) => this.#replace(old, seed),
-      keepDrafts: (drafts) => this.#keepDrafts(drafts),
+      keepDrafts: (drafts) => this.#drafts.take(drafts),
       onSession: (session) => this.#hearSession(session),
     })
     options.store.onSignal(() => this.#change())
   }
 
   async start(): Promise<void> {
-    const [known, drafts] = await Promise.all([this.#o.store.session(), this.#o.store.drafts()])
-    this.#drafts = drafts
+    const [known] = await Promise.all([this.#o.store.session(), this.#drafts.load()])
     await this.#meet(await this.#o.askSession(), known)
   }
 
@@ -102,7 +102,10 @@ export class SyncClient {
       return known ? this.#revoke('This phone is no longer joined.') : this.#become({ state: 'stranger' })
     const session: ActiveSession = { state: 'active', ...answer.session }
     // Another membership, or another server at the same address: its documents must not flow into this one.
-    if (known && !sameMember(known, session)) await this.#startOver(known)
+    if (known && !sameMember(known, session)) {
+      this.#closeRooms()
+      await this.#o.store.setAside(known)
+    }
     this.#o.store.setSession(session)
     this.#confirmed = true
     await this.#open(session)
@@ -111,41 +114,24 @@ export class SyncClient {
     this.#left.connect()
   }
 
-  async #startOver(known: ActiveSession) {
-    const lost = await this.#o.store.allPending()
-    if (lost.length) {
-      const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
-      await Promise.all(rooms.map((r) => r.load()))
-      const at = Math.round(this.clock.now())
-      for (const text of rooms.flatMap((r) => unsentText(r, kitOf(rooms))))
-        this.#keepDraft(known.deviceId, {
-          kind: 'authorship',
-          path: null,
-          attempted: text,
-          restored: null,
-          reason: `Made by ${known.name} before this phone joined anew, and never sent`,
-          at,
-        })
-      rooms.forEach((r) => r.close())
-    }
-    this.#closeRooms()
-    await this.#o.store.forget()
-  }
-
   #room(room: string, seed?: RoomContent): RoomClient {
     const client: RoomClient = new RoomClient({
       room,
       store: this.#o.store,
       clock: this.clock,
       createProvider: this.#o.createProvider,
-      onRejection: (r) => this.#keepDraft(room, r),
+      onRejection: (r) =>
+        this.#drafts.add(room, r, () => (r.path ? this.#words(room, r.path, r.attempted) : undefined)),
       onSession: (s) => this.#hearSession(s),
       onVersion: (v) => this.#hearVersion(v),
       onUnfit: (unfit, why) => void this.#moves.begin(unfit, why),
       onConnectionError: () => void this.#ask(),
       ...(seed && { seed }),
     })
-    client.subscribe(() => this.#change())
+    client.subscribe(() => {
+      this.#change()
+      this.#look()
+    })
     return client
   }
 
@@ -207,6 +193,25 @@ export class SyncClient {
     this.#change()
   }
 
+  /** Edit a room that perhaps no page opens; it stays open until its last edit is on the server. Null where nothing can be edited now. */
+  async editIn<T>(room: string, edit: (ctx: EditContext) => T): Promise<T | null> {
+    const isOpen = room === 'kit' || this.#meeting?.room === room
+    const taken = isOpen ? null : this.#left.take(room)
+    await taken?.load()
+    const [kit, { state, ...member }] = [this.#kit, this.#membership]
+    if (!kit || this.#closed || state !== 'member' || !('session' in member)) {
+      taken?.close()
+      return null
+    }
+    const meeting = taken ?? (room === 'kit' ? null : this.#meeting)
+    const docs: BoardDocs = { kit: kit.doc, meeting: meeting?.doc ?? null }
+    const { personId, role } = member.session
+    const done = edit({ docs, actor: { personId, role }, clock: this.clock })
+    if (taken) this.#left.leave(taken)
+    this.#change()
+    return done
+  }
+
   /** Resolves when the device has written down every edit made so far, or can't. A storage that hangs is not waited for. */
   async stored(): Promise<void> {
     let timer: ReturnType<typeof setTimeout> | undefined
@@ -232,6 +237,7 @@ export class SyncClient {
 
   #closeRooms() {
     this.#moves.stop()
+    this.#kitWaiters.splice(0).forEach((go) => go(null))
     this.#boards.meeting?.close()
     this.#boards.kit?.close()
     this.#meeting?.close()
@@ -299,25 +305,25 @@ export class SyncClient {
     }, this.#o.askAgainAfter ?? 3000)
   }
 
-  #keepDrafts(drafts: readonly Draft[]) {
-    const byId = new Map([...drafts, ...this.#drafts].map((d) => [d.id, d]))
-    this.#drafts = [...byId.values()]
-    this.#change()
+  /** [S23] As soon as the kit is the server's, whatever else this phone holds can be compared. */
+  #look() {
+    const kit = this.#kit
+    if (!kit?.isCurrent || kit.life === null) return
+    this.#kitWaiters.splice(0).forEach((go) => go(kit.doc))
+    const open = this.#rooms.filter((room) => room !== kit)
+    void this.#moves.look(generationOf(kit.life), open).then(async (hasMoved) => {
+      if (!hasMoved || this.#closed || this.#kit === null) return
+      await this.#left.find(this.#o.store, (name) => this.#rooms.some((r) => r.room === name))
+      this.#change()
+    })
+  }
+  #whenKitIsCurrent(): Promise<Y.Doc | null> {
+    if (this.#kit?.isCurrent) return Promise.resolve(this.#kit.doc)
+    return new Promise((resolve) => this.#kitWaiters.push(resolve))
   }
 
-  #keepDraft(room: string, rejection: Rejection) {
-    // Told again because the line broke before the server knew that it had arrived.
-    if (this.#drafts.some((d) => d.room === room && isSame(d.rejection, rejection))) return
-    const words = rejection.path ? this.#words(room, rejection.path, rejection.attempted) : undefined
-    const draft: Draft = { id: newId<'draft'>(), room, rejection, ...(words !== undefined && { words }) }
-    this.#drafts = [draft, ...this.#drafts]
-    this.#o.store.addDraft(draft)
-    this.#change()
-  }
   dismissDraft(id: string): void {
-    this.#drafts = this.#drafts.filter((d) => d.id !== id)
-    this.#o.store.removeDraft(id)
-    this.#change()
+    this.#drafts.dismiss(id)
   }
 
   #words(room: string, path: FieldPath, value: Json | null): string {
@@ -350,7 +356,7 @@ export class SyncClient {
       meeting: this.#meeting?.snapshot ?? null,
       meetingId: this.#meetingId,
       store: this.#o.store.signal,
-      drafts: this.#drafts,
+      drafts: this.#drafts.all,
       pending: this.#rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
       online: shown.length > 0 && shown.every((r) => r.snapshot.connection === 'live'),
       fetching: isThere && !isHere,

@@ -18,3 +18,7 @@ export function newId<Kind extends string>(): Id<Kind> {
 
 /** Whether a string can serve as (part of) a record id on the board. */
 export const isIdText = (s: string): boolean => /^[A-Za-z0-9_-]{1,64}$/.test(s)
+
+/** Whether a string looks as `newId` makes them: the ids of records that people made. */
+export const isNewId = (s: string): boolean =>
+  s.length === ID_LENGTH && [...s].every((letter) => ALPHABET.includes(letter))

@@ -2,8 +2,9 @@
 import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
 import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '../../sync'
 import type { Draft } from '../../sync/client-store'
+import type { SyncClient } from '../../sync/sync-client'
 import { fieldWords, valueWords } from '../../sync/field-words'
-import { applyAgain, canApplyAgain } from './apply-again'
+import { applyAgain, canApplyAgain, lostMeetings, makeMeetingAgain, mayMakeAgain } from './apply-again'
 import { Button } from '../button'
 import { CopyText } from '../copy-text'
 import { whenText } from '../time-text'
@@ -16,7 +17,8 @@ export function Drafts() {
   return (
     <div className="grid gap-2">
       <h3>Not on the board</h3>
-      {drafts.length > 1 && <ApplyAgain drafts={drafts} label={`Apply all ${drafts.length} again`} />}
+      <LostMeetings drafts={drafts} />
+      <ApplyAll drafts={drafts} />
       <ul className="grid gap-3">
         {drafts.map((d) => (
           <li key={d.id}>
@@ -62,24 +64,65 @@ function DraftRow({ draft }: { draft: Draft }) {
 const restoredText = ({ room, rejection: { path, restored } }: Draft): string =>
   (path && restored !== null && valueWords({ room, doc: null, kit: null }, path, restored)) || 'nothing'
 
+/** What edits need; null while no board is open. */
+function useContext() {
+  const board = useShownBoard()
+  const { membership } = useSyncSnapshot()
+  return board && membership.state === 'member' ? board.context(membership.session) : null
+}
+
+/** Meetings that the restored board does not have. */
+function LostMeetings({ drafts }: { drafts: readonly Draft[] }) {
+  const ctx = useContext()
+  const client = useSyncClient()
+  const toasts = useToasts()
+  if (!ctx || !client) return null
+  const lost = [...lostMeetings(ctx, drafts)]
+  return lost.map(([room, meeting]) => {
+    const make = async () => {
+      const done = makeMeetingAgain(ctx, room, meeting)
+      if (!done.ok) return toasts.refused(done.error)
+      await apply(
+        client,
+        toasts,
+        drafts.filter((d) => d.room === room),
+      )
+    }
+    return (
+      <div key={room} className="note grid gap-2">
+        <p>
+          <b>The restored board does not have the meeting {meeting.name ?? 'that these belong to'}.</b>{' '}
+          {mayMakeAgain(ctx, room)
+            ? 'Made again, it holds what you had written in it; everybody else can then apply their own.'
+            : 'When a manager has made it again, you can apply again what you had written in it.'}
+        </p>
+        {mayMakeAgain(ctx, room) && <Button onPress={() => void make()}>Make the meeting again</Button>}
+      </div>
+    )
+  })
+}
+
+function ApplyAll({ drafts }: { drafts: readonly Draft[] }) {
+  const ctx = useContext()
+  const fit = ctx ? drafts.filter((d) => canApplyAgain(ctx, d)) : []
+  return fit.length > 1 ? <ApplyAgain drafts={fit} label={`Apply all ${fit.length} again`} /> : null
+}
+
 /** What a restored board lost can be written once more. */
 function ApplyAgain({ drafts, label }: { drafts: readonly Draft[]; label: string }) {
   const client = useSyncClient()
-  const board = useShownBoard()
   const toasts = useToasts()
-  const { membership } = useSyncSnapshot()
-  if (!board || membership.state !== 'member') return null
-  const ctx = board.context(membership.session)
-  const open = { kit: board.kit.room, meeting: board.meeting?.room ?? null }
-  const fit = drafts.filter((d) => canApplyAgain(ctx, d, open))
-  if (fit.length !== drafts.length) return null
-  const apply = () => {
-    const done = applyAgain(ctx, fit, open)
-    if (!done.ok) return toasts.refused(done.error)
-    toasts.say('Applied again')
-    for (const d of fit) client?.dismissDraft(d.id)
-  }
-  return <Button onPress={apply}>{label}</Button>
+  const ctx = useContext()
+  if (!client || !ctx || !drafts.every((d) => canApplyAgain(ctx, d))) return null
+  return <Button onPress={() => void apply(client, toasts, drafts)}>{label}</Button>
+}
+
+async function apply(client: SyncClient, toasts: ReturnType<typeof useToasts>, drafts: readonly Draft[]) {
+  const { applied, refused } = await applyAgain(client, drafts)
+  for (const d of applied) client.dismissDraft(d.id)
+  if (refused) toasts.refused(refused)
+  else if (applied.length > 0)
+    toasts.say(applied.length === 1 ? 'Applied again' : `${applied.length} applied again`)
 }
 
 /** An assigned value that its writer may not assign can be proposed to somebody who may. */

@@ -2,7 +2,9 @@ import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import * as Y from 'yjs'
-import { applyStored, COMPACT_ROWS, IdbStore, type Doorbell } from '@/app/sync/idb-store'
+import { parseAside } from '@/app/sync/aside-room'
+import { applyStored } from '@/app/sync/idb-rows'
+import { COMPACT_ROWS, IdbStore, type Doorbell } from '@/app/sync/idb-store'
 
 const open: IdbStore[] = []
 const store = (options: ConstructorParameters<typeof IdbStore>[0] = {}) => {
@@ -158,7 +160,7 @@ describe('[S16] the device’s store', () => {
     }
   })
 
-  it('session and drafts last; forgetting drops documents and touches and keeps drafts', async () => {
+  it('session and drafts last; what is set aside is nobody’s room any more, and drafts stay', async () => {
     const a = store()
     a.setSession({ state: 'active', personId: 'p', name: 'Ilse', role: 'mechanic', deviceId: 'd' })
     const rejection = {
@@ -175,8 +177,15 @@ describe('[S16] the device’s store', () => {
     const b = store()
     expect((await b.session())?.name).toBe('Ilse')
     expect(await b.allPending()).toEqual([{ room: 'kit', key: 'k' }])
-    await b.forget()
+    await b.setAside({ deviceId: 'd|1', name: 'Ilse|Ä' })
     expect(await b.read('kit', 0)).toEqual({ updates: [], pending: [], life: null, own: [] })
+    expect(await b.allPending()).toEqual([])
+    const [aside] = await b.rooms()
+    expect(parseAside(aside!.room)).toEqual({ name: 'Ilse|Ä', room: 'kit' })
+    expect(await b.read(aside!.room, 0)).toMatchObject({
+      pending: [{ key: 'k', token: 't:1' }],
+      updates: [{ local: true }],
+    })
     expect(await b.drafts()).toEqual([{ id: 'one', room: 'kit', rejection }])
     b.removeDraft('one')
     await b.settled()

@@ -2,7 +2,8 @@ import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach, expect, it, vi } from 'vitest'
 import { writeField } from '@/lib/board'
-import { RestorableBoard, type TestPhone } from '@/tests/support/restorable-board'
+import { RestorableBoard } from '@/tests/support/restorable-board'
+import type { TestPhone } from '@/tests/support/test-phone'
 import type { SyncClient } from '@/app/sync/sync-client'
 
 let board: RestorableBoard

@@ -3,10 +3,10 @@ import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { applyAwarenessUpdate, Awareness, encodeAwarenessUpdate } from 'y-protocols/awareness'
 import * as Y from 'yjs'
-import { addRecord, changeRecord } from '@/lib/board'
+import { addRecord, changeRecord, schemaVersion } from '@/lib/board'
 import type { Role } from '@/lib/core/role'
 import { writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
-import type { Rejection } from '@/lib/sync/states'
+import { PROTOCOL_VERSION, type Rejection } from '@/lib/sync/states'
 import { IdbStore } from '@/app/sync/idb-store'
 import { SyncClient } from '@/app/sync/sync-client'
 import { whyNotSaving, type SessionAnswer } from '@/app/sync/sync-snapshot'
@@ -137,11 +137,24 @@ describe('who we are', () => {
     await network.settle()
     network.up = true
     answer = here(member('driver', 'maren', 'phone-2'))
+    network.session = {
+      state: 'active',
+      ...member('driver', 'maren', 'phone-2'),
+      board: { generation: 'one', protocol: PROTOCOL_VERSION, schema: schemaVersion() },
+    }
     const second = await visit()
-    await network.settle()
+    await until(() => second.snapshot().drafts.length > 0)
     expect(second.kitBoard!.view().packs.live).toEqual([])
     expect(serverPacks()).toEqual([])
-    expect(second.snapshot().drafts.map((d) => d.rejection.attempted)).toEqual(['Pack P07, Pack label: P07'])
+    expect(second.snapshot().drafts).toMatchObject([
+      {
+        words: 'Pack P07, Pack label: P07',
+        rejection: {
+          attempted: 'P07',
+          reason: 'Made by ilse before this phone joined anew, and never sent.',
+        },
+      },
+    ])
     expect(second.snapshot().pending).toBe(0)
   })
 
