@@ -16,6 +16,7 @@ import { calendarRoutes } from './http/routes/calendar-routes'
 import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
 import { joinRoutes } from './http/routes/join-routes'
+import { noticeRoutes } from './http/routes/notice-routes'
 import { TokenBuckets } from './http/token-buckets'
 import { createUpgradeListener } from './http/upgrade-listener'
 import { CalendarFeeds } from './join/calendar-feeds'
@@ -127,6 +128,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
         ...crewRoutes({ crewDesk, invitations, clock, origins }),
         historyRoute(store),
+        ...noticeRoutes(settings.dataFolder),
         ...calendarRoutes({
           feeds: new CalendarFeeds(client, clock, secureRandom),
           board: sync,

@@ -6,6 +6,8 @@ import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 /** Below this much free space a commit may soon fail. */
 const LOW_SPACE_BYTES = 20 * 1024 * 1024
 
+const LOST = 'Saved edits are lost: a manager’s screen and npm run admin -- notices say which.'
+
 export interface Health {
   status: 'ok' | 'trouble'
   version: string
@@ -13,7 +15,7 @@ export interface Health {
   rooms: number
   sockets: number
   database: { writable: boolean; reason: string | null }
-  /** What people must know about the board until it was read. */
+  /** That there is something people must know about the board, until it was read. Whose edits is for managers: anybody may ask here. */
   notices: string[]
 }
 
@@ -30,7 +32,7 @@ interface Parts {
 /** How the server is doing, for `/healthz`. */
 export function readHealth({ client, steady, dataFolder, version, startedAt, stats }: Parts): Health {
   const { rooms, sockets, readOnly } = stats()
-  const notices = readNotice(dataFolder)?.lines ?? []
+  const notices = readNotice(dataFolder) === null ? [] : [LOST]
   const reason = readOnly ?? whyNotWritable(client, dataFolder)
   return {
     status: reason === null && notices.length === 0 ? 'ok' : 'trouble',

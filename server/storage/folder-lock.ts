@@ -3,6 +3,8 @@ import { join } from 'node:path'
 import { openClient } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
 
+export const LOCK_FILE = 'server.lock'
+
 export interface FolderLock {
   release(): void
 }
@@ -14,7 +16,7 @@ export interface FolderLock {
 export function lockFolder(dataFolder: string): FolderLock | null {
   mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
   try {
-    const client = openClient(join(dataFolder, 'server.lock'), { journal: 'delete', busyMs: 0 })
+    const client = openClient(join(dataFolder, LOCK_FILE), { journal: 'delete', busyMs: 0 })
     try {
       client.connection.exec('BEGIN EXCLUSIVE')
     } catch (e) {

@@ -1,10 +1,7 @@
 import { join } from 'node:path'
-import { z } from 'zod'
+import { noticeSchema, type Notice } from '@/lib/sync/loss-notice'
 import { DATABASE_FILE } from './database-file'
 import { realFiles as files } from './files'
-
-const noticeSchema = z.strictObject({ at: z.number(), lines: z.array(z.string()) })
-export type Notice = z.infer<typeof noticeSchema>
 
 const fileOf = (dataFolder: string) => join(dataFolder, `${DATABASE_FILE}.notice.json`)
 
@@ -19,9 +16,14 @@ export function readNotice(dataFolder: string): Notice | null {
 
 /** Beside what is still to be read already. */
 export function addNotice(dataFolder: string, notice: Notice): void {
-  const lines = [...(readNotice(dataFolder)?.lines ?? []), ...notice.lines]
+  const before = readNotice(dataFolder)
+  const both: Notice = {
+    at: notice.at,
+    lines: [...(before?.lines ?? []), ...notice.lines],
+    losses: [...(before?.losses ?? []), ...notice.losses],
+  }
   const part = `${fileOf(dataFolder)}.part`
-  files.write(part, JSON.stringify({ at: notice.at, lines }))
+  files.write(part, JSON.stringify(both))
   files.sync(part)
   files.rename(part, fileOf(dataFolder))
   files.syncFolder(dataFolder)

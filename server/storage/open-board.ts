@@ -1,10 +1,11 @@
 import { mkdirSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
-import { asc, count, gt, max } from 'drizzle-orm'
+import { asc, gt, max } from 'drizzle-orm'
 import { openClient, type Client } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
 import { renewGeneration } from '@/drizzle/generation'
 import { audit, people } from '@/drizzle/schema'
+import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO, type Loss } from '@/lib/sync/loss-notice'
 import { checkLog, type LogVerdict } from './check-log'
 import { DATABASE_FILE } from './database-file'
 import { realFiles as files } from './files'
@@ -72,8 +73,9 @@ export function openBoard(dataFolder: string, now: number, options: OpenOptions 
   const client = openDatabase(dataFolder, options)
   if (lost !== null) {
     client.transact(() => renewGeneration(client))
-    const lines = lossInWords(client, lost)
-    addNotice(dataFolder, { at: now, lines })
+    const loss = lossOf(client, lost)
+    const lines = lossInWords(loss)
+    addNotice(dataFolder, { at: now, lines, losses: [loss] })
     told.push(...lines)
   }
   return { client, told }
@@ -170,20 +172,23 @@ function reading<T>(folder: string, read: (client: Client) => T): T {
 
 const time = (ms: number) => new Date(ms).toISOString().replace('T', ' ').slice(0, 19)
 
-function lossInWords({ db }: Client, { verdict, edits }: { verdict: Lost; edits: LostEdit[] }): string[] {
+function lossOf({ db }: Client, { verdict, edits }: { verdict: Lost; edits: LostEdit[] }): Loss {
   const kept = db
-    .select({ at: max(audit.at), n: count() })
+    .select({ at: max(audit.at) })
     .from(audit)
     .get()
-  const since = kept?.at == null ? 'its beginning' : `${time(kept.at)} UTC`
-  const until = verdict.until === null ? '' : `, until ${time(verdict.until)} UTC`
   const byPerson = new Map<string, number>()
   for (const e of edits) byPerson.set(e.name, (byPerson.get(e.name) ?? 0) + 1)
-  const whose = [...byPerson].map(([name, n]) => `${name} (${n})`).join(', ')
-  return [
-    'SAVED EDITS ARE LOST: the log of edits was damaged while the board was not running.',
-    `Missing is what was saved after ${since}${until}${verdict.commits === null ? '' : `: ${verdict.commits} times something was written`}.`,
-    whose === '' ? 'Whose edits they were can’t be read any more.' : `Edits by: ${whose}.`,
-    'What to do: open the board on every phone that was in use, so that it brings back what it still holds; look through the cars and runs since then; check this computer’s disk. This is said until npm run admin -- notices was read.',
-  ]
+  return {
+    after: kept?.at ?? null,
+    until: verdict.until,
+    writes: verdict.commits,
+    people: [...byPerson].map(([name, n]) => ({ name, edits: n })),
+  }
 }
+
+const lossInWords = (loss: Loss): string[] => [
+  `${LOSS_TITLE.toUpperCase()}: ${LOSS_CAUSE}`,
+  ...lossSentences(loss, (at) => `${time(at)} UTC`),
+  `What to do: ${WHAT_TO_DO} This is said until a manager has read it on the board, or npm run admin -- notices was read.`,
+]

@@ -1,6 +1,7 @@
 import { chmodSync, existsSync, lstatSync, readdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { DATABASE_FILE } from './database-file'
+import { LOCK_FILE } from './folder-lock'
 
 /** Bits for the group and everybody. */
 const OTHERS = 0o077
@@ -11,7 +12,7 @@ const OTHERS = 0o077
  */
 export function makePrivate(dataFolder: string): void {
   const own = readdirSync(dataFolder).filter(
-    (name) => name.startsWith(DATABASE_FILE) || name === 'running.json',
+    (name) => name.startsWith(DATABASE_FILE) || name.startsWith(LOCK_FILE) || name === 'running.json',
   )
   const tls = join(dataFolder, 'tls')
   const keys = existsSync(tls) ? readdirSync(tls).map((name) => join('tls', name)) : []

@@ -1,6 +1,7 @@
 'use client'
 import { useSyncPart } from '../../sync'
 import { whyNotSaving } from '../../sync/sync-snapshot'
+import { LostBanner } from './lost-banner'
 import { storeText } from './saved-sum'
 
 /** What everybody on this phone must know before the next tap: a board that takes no edits, a phone that keeps no copy. */
@@ -16,6 +17,7 @@ export function Banners() {
   if (!isMember) return <div />
   return (
     <div>
+      <LostBanner />
       {notSaving !== null && (
         <div className="banner banner-hot" role="alert">
           <span>

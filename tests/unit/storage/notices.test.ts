@@ -26,7 +26,7 @@ it('[S26] [S23] the end of a log that is gone is told with how much it was, begi
   writeFileSync(log, bytes)
   const opened = openBoard(killed, 2)
   expect(opened.told.join('\n')).toMatch(
-    /SAVED EDITS ARE LOST[^]*1 times something was written[^]*What to do/,
+    /SAVED EDITS ARE LOST[^]*is missing: 1 write to the disk\.[^]*What to do/,
   )
   expect(readGeneration(opened.client)).not.toBe(generation)
   expect(new SqliteStore(opened.client).load('kit').updates).toHaveLength(4)
