@@ -1,8 +1,8 @@
-import { fieldDef, parameterOf, showJson, splitId, type BoardView, type DocKind } from '@/lib/board'
+import { fieldDef, parameterOf, splitId, type BoardView, type DocKind } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { HistoryEntry } from '@/lib/sync/history-api'
-import { timeText } from '../ui'
 import type { HistoryLine } from './history-list'
+import { shownValue } from './shown-value'
 
 const CARD_FIELDS: Record<string, string> = {
   assigned: 'assigned',
@@ -56,11 +56,12 @@ export function historyLine(view: BoardView, e: HistoryEntry): HistoryLine {
   const carId = carOfEntry(view, e)
   const car = carId ? (view.cars.get(carId)?.name ?? 'a removed car') : null
   const thing = thingOf(view, e)
-  const unit = e.collection === 'cardValues' ? unitOf(view, e) : (def?.unit ?? '')
+  const unit = e.collection === 'cardValues' ? unitOf(view, e) : undefined
   const field = e.collection === 'cardValues' ? CARD_FIELDS[e.field] : def?.label.toLowerCase()
-  const show = (value: Json | null) => shown(view, e, value, unit)
+  const show = (value: Json | null) =>
+    shownValue(view, { doc, collection: e.collection, field: e.field, unit }, value)
   return {
-    what: [car, thing.replace(/\.$/, ''), field ?? e.field].filter(Boolean).join(', '),
+    what: [car, thing.replace(/\.$/, ''), field ?? 'a field'].filter(Boolean).join(', '),
     before: show(e.before),
     after: show(e.after),
     why: whyOf(e.after),
@@ -76,7 +77,7 @@ function thingOf(view: BoardView, e: HistoryEntry): string {
   const [head, tail] = splitId(e.recordId)
   switch (e.collection) {
     case 'cardValues':
-      return parameterOf(view, head, tail)?.label ?? tail
+      return parameterOf(view, head, tail)?.label ?? 'a value'
     case 'followUps':
       return view.followUpRules.get(tail)?.name ?? 'a follow-up'
     case 'checks':
@@ -110,34 +111,3 @@ function thingOf(view: BoardView, e: HistoryEntry): string {
       return ''
   }
 }
-
-/** Ids become names, instants times of day; a frozen record is only said to be there. */
-function shown(view: BoardView, e: HistoryEntry, value: Json | null, unit: string): string {
-  if (value === null) return ''
-  const inner =
-    typeof value === 'object' && !Array.isArray(value) && 'v' in value ? (value['v'] ?? null) : value
-  if (inner === null) return ''
-  if (typeof inner === 'object' && !Array.isArray(inner)) {
-    if (typeof inner['by'] === 'string') return `signed, ${view.people.get(inner['by'])?.name ?? 'somebody'}`
-    if (typeof inner['laps'] === 'number' && typeof inner['seconds'] === 'number')
-      return `${inner['laps']} laps in ${inner['seconds']} s`
-    return 'written'
-  }
-  if (Array.isArray(inner)) return `${inner.length} entries`
-  if (typeof inner === 'number' && inner > 1e11) return timeText(inner)
-  if (typeof inner === 'boolean') return inner ? 'yes' : 'no'
-  if (typeof inner === 'string' && /Id$|^packIn$|^tiresOn$/.test(e.field)) return nameOfId(view, inner)
-  const text = showJson(inner)
-  return unit ? `${text} ${unit}` : text
-}
-
-const nameOfId = (view: BoardView, id: string): string =>
-  view.packs.get(id)?.label ??
-  view.tireSets.get(id)?.label ??
-  view.people.get(id)?.name ??
-  view.cars.get(id)?.name ??
-  view.motors.get(id)?.name ??
-  view.controllers.get(id)?.name ??
-  view.tracks.get(id)?.name ??
-  view.classes.get(id)?.name ??
-  id

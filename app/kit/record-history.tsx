@@ -1,8 +1,9 @@
 'use client'
 import { useState } from 'react'
-import { fieldDef, showJson } from '@/lib/board'
+import { fieldDef } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
 import type { HistoryEntry, HistoryResponse } from '@/lib/sync/history-api'
+import { shownValue } from '../card/shown-value'
 import { useBoard, useNow } from '../sync'
 import { Button, RefusalText, Ticket, TicketBody, TicketHead, whenText } from '../ui'
 import { callApi } from '../ui/call-api'
@@ -30,9 +31,7 @@ export function RecordHistory({ collection, recordId }: { collection: string; re
   }
   const person = (id: string) => view.people.get(id)?.name ?? (id === 'server' ? 'The board' : 'somebody')
   const show = (field: string, value: HistoryEntry['after']) => {
-    const text = showJson(value)
-    const unit = fieldDef('kit', collection, field)?.unit
-    return text === '' ? 'nothing' : `${text}${unit ? ` ${unit}` : ''}`
+    return shownValue(view, { doc: 'kit', collection, field }, value) || 'nothing'
   }
   return (
     <Ticket>
@@ -55,7 +54,7 @@ export function RecordHistory({ collection, recordId }: { collection: string; re
           <ul className="ruled">
             {loaded.entries.map((e) => (
               <li key={e.seq} className="py-2">
-                <b>{fieldDef('kit', collection, e.field)?.label ?? e.field}</b>: {show(e.field, e.before)} →{' '}
+                <b>{fieldDef('kit', collection, e.field)?.label ?? 'A field'}</b>: {show(e.field, e.before)} →{' '}
                 {e.outcome === 'refused' ? <s>{show(e.field, e.after)}</s> : show(e.field, e.after)}
                 <span className="small block">
                   {person(e.personId)}, {whenText(e.at, now)}

@@ -9,6 +9,7 @@ import {
   type DocKind,
 } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
+import { choiceText, type FieldOf } from '../card/choice-text'
 import type { FieldPath } from './move-plan'
 
 /** A room's document and the kit's, which names what a meeting refers to; the same for the kit. */
@@ -37,7 +38,11 @@ export function valueWords(from: WordsFrom, path: FieldPath, value: Json | undef
   const card = path.collection === 'cardValues' ? parameterWords(from, splitId(path.recordId)[1]) : null
   const inner = plain(value)
   if (def?.schema === instantSchema && typeof inner === 'number') return timeOf(inner)
-  const said = jsonWords(from, value)
+  const kind: DocKind = from.room === 'kit' ? 'kit' : 'meeting'
+  const said =
+    typeof inner === 'string' && path.collection !== 'cardValues'
+      ? choiceWords(from, { doc: kind, collection: path.collection, field: path.field }, inner)
+      : jsonWords(from, value)
   const unit = card?.unit || def?.unit
   return said !== '' && unit ? `${said} ${unit}` : said
 }
@@ -62,6 +67,12 @@ function parameterWords({ kit }: WordsFrom, id: string): { label: string; unit: 
     label: typeof label === 'string' ? label : 'Speed control value',
     unit: typeof unit === 'string' ? unit : '',
   }
+}
+
+/** A choice by its word, else an id by its name. */
+function choiceWords(from: WordsFrom, field: FieldOf, text: string): string {
+  const word = choiceText(field, text)
+  return word === text ? named(from, text) : word
 }
 
 const plain = (value: Json | undefined): Json | undefined =>

@@ -86,11 +86,12 @@ interface SignedField<T> extends FieldDef<T> {
 }
 export const sign = (label: string): SignedField<Sign> => ({ schema: signSchema, label, signed: true })
 /** A value with who and when. Emptied by `v: null`, never by null itself. */
-export const stamped = <T>(label: string, value: z.ZodType<T>): SignedField<Stamped<T>> => ({
+export const stamped = <T>(label: string, value: z.ZodType<T>, unit = ''): SignedField<Stamped<T>> => ({
   schema: stampedSchema(value) as unknown as z.ZodType<Stamped<T>>,
   label,
   signed: true,
   keepStamp: true,
+  unit,
 })
 
 /** What a field's text says when it holds a JSON value, for messages and histories. */

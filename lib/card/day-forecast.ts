@@ -45,8 +45,20 @@ export function dayForecast(view: BoardView, now: number): DayForecast {
   return forecast
 }
 
+/**
+ * Heats still to come: no start is stamped on them or on a later one (stamps are missed on a busy day), and the forecast does not hold that
+ * they have begun. Whatever else there is has a time before now.
+ */
+export function heatsToCome(heats: readonly Heat[], forecast: DayForecast, now: number): Heat[] {
+  const lastStamped = heats.findLastIndex((h) => h.startedAt?.v)
+  return heats
+    .slice(lastStamped + 1)
+    .filter((h) => !h.isBreak && (forecast.heats.get(h.id)?.startAt ?? Infinity) > now)
+}
+
 function computeForecast(view: BoardView, now: number): DayForecast {
-  const heats = heatsInOrder(view).filter((h) => !h.isBreak)
+  const all = heatsInOrder(view)
+  const heats = all.filter((h) => !h.isBreak)
   const forecast = forecastRunningOrder({
     now,
     heats: heats.map((h) => ({
@@ -64,7 +76,25 @@ function computeForecast(view: BoardView, now: number): DayForecast {
     const half = h.lowStart === null || h.highStart === null ? 0 : (h.highStart - h.lowStart) / 2000
     out.set(h.id, { startAt: h.expectedStart, plusMinusS: half, finishAt: h.expectedFinish })
   }
+  placeBreaks(all, out)
   return { heats: out, driftS: Math.round(forecast.driftSeconds), gap: forecast.gap }
+}
+
+/** A break begins when it is planned, or when the heat before it has ended, if that is later; it never stands behind the heat after it. */
+function placeBreaks(all: readonly Heat[], out: Map<string, HeatForecast>): void {
+  all.forEach((h, i) => {
+    if (!h.isBreak || h.plannedStart === undefined) return
+    const before = all.slice(0, i).findLast((b) => out.has(b.id))
+    const after = all.slice(i + 1).find((a) => !a.isBreak && out.has(a.id))
+    const ended = before && out.get(before.id)
+    const from = before?.isBreak ? ended?.startAt : ended?.finishAt
+    const next = after && out.get(after.id)
+    out.set(h.id, {
+      startAt: Math.min(Math.max(h.plannedStart, from ?? 0), next?.startAt ?? Infinity),
+      plusMinusS: from !== null && from !== undefined && from > h.plannedStart ? (ended?.plusMinusS ?? 0) : 0,
+      finishAt: null,
+    })
+  })
 }
 
 /** The heat's race length: its own, else its class's. */

@@ -1,3 +1,4 @@
+import { refusalText } from '../core/result'
 import {
   absent,
   isAbsent,
@@ -17,6 +18,7 @@ import {
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf } from './projections-car'
 import type { InputValues } from './projections-inputs'
+import { refusalOf } from './projections-refusal'
 import { intervalsOf, type Figures, type Interval } from './projections-spread'
 
 /** The simulator meets its events exactly at any step, so a coarse one is as good (see the step-invariance tests of setup-math). */
@@ -88,7 +90,7 @@ export function nearDrive(basis: ProjectionBasis, values: InputValues, driven: D
         return near.smooth(trial.car, trial.track)
       } catch (e) {
         // A value moved past its range on one side only: the other side speaks alone.
-        if (e instanceof RangeProblem) return absent(e.message)
+        if (e instanceof RangeProblem) return absent(refusalText(refusalOf(e, basis)))
         throw e
       }
     },

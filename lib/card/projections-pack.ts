@@ -1,7 +1,7 @@
+import { clockText } from '../core/clock-text'
 import { isAbsent, type RaceRun } from '../setup-math'
 import { figure, fixed, type Projection } from './projection-figure'
 import type { InputValues } from './projections-inputs'
-import { clockText } from './projections-result'
 import type { Figures, Spread } from './projections-spread'
 
 /** Below this a lithium cell under load is being damaged, V. Common practice, no source; the pack maker's limit comes first. */

@@ -49,12 +49,20 @@ export function refusalOf(error: unknown, basis: ProjectionBasis): Refusal {
     return refuse(`${name}, ${what ?? at[2]}`, shown(error.value), 'can’t be', `Allowed is ${error.range}.`)
       .error
   }
+  if (error.field === 'track.segments')
+    return refuse('Track', '', 'has no pieces yet', 'Draw it piece by piece first.').error
   const id = FIELD_INPUTS[error.field]
   return refuse(
-    id ? INPUTS[id].label : error.field,
+    id ? INPUTS[id].label : inWords(error.field),
     shown(error.value),
     'can’t be',
     `Allowed is ${error.range}.`,
   ).error
 }
 const shown = (value: unknown) => (typeof value === 'number' && Number.isFinite(value) ? value : '')
+
+/** A path in setup-math that the card has no name for, as words: `controller.boost.holdS` is “Hold s”. */
+function inWords(path: string): string {
+  const words = (path.split('.').at(-1) ?? path).replace(/([a-z])([A-Z])/g, '$1 $2').toLowerCase()
+  return words.charAt(0).toUpperCase() + words.slice(1)
+}

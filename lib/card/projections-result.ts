@@ -1,3 +1,4 @@
+import { clockText } from '../core/clock-text'
 import { isAbsent, likelyResults, paceFor, type RaceRun } from '../setup-math'
 import { figure, fixed, type Projection } from './projection-figure'
 import type { ProjectionBasis } from './projections-basis'
@@ -58,5 +59,3 @@ function chances(counts: ReturnType<typeof likelyResults>): string {
   return `${told.join('; ')}.`
 }
 const percent = (chance: number) => (chance > 0.995 ? 'over 99 %' : `${fixed(100 * chance, 0)} %`)
-
-export const clockText = (s: number): string => `${Math.floor(s / 60)}:${fixed(s % 60, 1).padStart(4, '0')}`

@@ -151,7 +151,7 @@ function troubleResponse(log: Logger, req: IncomingMessage, url: URL, e: unknown
         refusal(
           'Board',
           '',
-          `the event’s computer can’t store anything right now: ${e.reason}`,
+          `the computer that runs the board can’t store anything right now: ${e.reason}`,
           'Nothing was changed. Tell whoever looks after that computer, and try again when that is done.',
         ),
       ),

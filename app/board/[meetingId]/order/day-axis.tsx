@@ -1,7 +1,8 @@
 'use client'
 import { Fragment, useState } from 'react'
 import type { Heat } from '@/lib/board'
-import { dayDuties, heatsInOrder, meetingDay, type RunInfo } from '@/lib/card'
+import { dayDuties, heatsInOrder, heatsToCome, meetingDay, type RunInfo } from '@/lib/card'
+import { heatLabelBeside } from '@/lib/running-order'
 import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { RunRow } from './run-row'
@@ -17,7 +18,8 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
   const rows = heats.filter(
     (h) => allHeats || h.isBreak || byHeat.has(h.id) || marshals.some((d) => d.heatId === h.id),
   )
-  const firstComing = rows.findIndex((h) => !h.isBreak && !hasRun(heats, h))
+  const coming = new Set(heatsToCome(heats, day.forecast, day.now))
+  const firstComing = rows.findIndex((h) => coming.has(h))
   const [unfolded, setUnfolded] = useState(false)
   const foldable = Math.max(0, (firstComing < 0 ? rows.length : firstComing) - PAST_SHOWN)
   const folded = unfolded ? 0 : foldable
@@ -66,11 +68,6 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
   )
 }
 
-/** A heat counts as over when its start was stamped, or when a later one has started: stamps are missed on a busy day. */
-function hasRun(heats: readonly Heat[], heat: Heat): boolean {
-  return !!heat.startedAt?.v || heats.slice(heats.indexOf(heat) + 1).some((h) => h.startedAt?.v)
-}
-
 function runsByHeat(runs: readonly RunInfo[]): Map<string, RunInfo[]> {
   const out = new Map<string, RunInfo[]>()
   for (const run of runs) out.set(run.heat.id, [...(out.get(run.heat.id) ?? []), run])
@@ -110,11 +107,7 @@ function HeatRow({ day, heat, runs, duties }: HeatRowProps) {
   const over = !!heat.finishedAt?.v || next.some((h) => h.startedAt?.v)
   const state = over ? 'ran' : heat.startedAt?.v ? 'on the track' : null
   const className = day.view.classes.get(heat.classId)?.name
-  // Organisers often repeat the class in the heat's own label.
-  const label =
-    heat.label && className && heat.label.toLowerCase().includes(className.toLowerCase())
-      ? heat.label
-      : [className, heat.label].filter(Boolean).join(' · ')
+  const label = [className, heatLabelBeside({ ...heat, className })].filter(Boolean).join(' · ')
   const names = duties.map((d) =>
     d.doneBy === d.owedBy ? day.nameOf(d.doneBy) : `${day.nameOf(d.doneBy)} for ${day.nameOf(d.owedBy)}`,
   )

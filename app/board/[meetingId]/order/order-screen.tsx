@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import './order.css'
 import { looseEnds, meetingDay } from '@/lib/card'
+import { clockText } from '@/lib/core/clock-text'
 import { dayText, Empty, LinkButton, Tick } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { PlanNews } from '../plan/plan-news'
@@ -84,13 +85,12 @@ function DayState({ day }: { day: RaceDay }) {
       </p>
     )
   const minutes = Math.round(driftS / 60)
-  const clock = (s: number) => `${Math.floor(s / 60)}:${String(Math.round(s) % 60).padStart(2, '0')}`
   return (
     <p className="day-state">
       {minutes === 0 ? 'on time' : <span className="num">{Math.abs(minutes)} min</span>}{' '}
       {minutes > 0 ? 'late' : minutes < 0 ? 'early' : ''}, gap{' '}
-      <span className="num">{clock(gap.meanSeconds)}</span>{' '}
-      <span className="num small">±{clock(gap.halfWidthSeconds)}</span>{' '}
+      <span className="num">{clockText(gap.meanSeconds, 0)}</span>{' '}
+      <span className="num small">±{clockText(gap.halfWidthSeconds, 0)}</span>{' '}
       <span className="small">{gap.seen > 0 ? `learned from ${gap.seen}` : 'from the plan'}</span>
     </p>
   )

@@ -1,6 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { assignMechanic, canWrite } from '@/lib/board'
+import { clockText } from '@/lib/core/clock-text'
 import { factsOf, type RunInfo } from '@/lib/card'
 import { Menu, Countdown, FactStrip, Link, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
@@ -30,8 +31,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
         <span className="small">
           {result ? (
             <span className="num">
-              {result.laps}/{Math.floor(result.seconds / 60)}:
-              {(result.seconds % 60).toFixed(1).padStart(4, '0')}
+              {result.laps}/{clockText(result.seconds)}
             </span>
           ) : run.state === 'on-track' ? (
             'on the track'

@@ -66,7 +66,7 @@ export function GripFit({
         ? { ...i, value: track.grip, source: 'track' as const }
         : i,
     )
-    return { ...b, inputs, segments }
+    return { ...b, inputs, segments: segments?.length ? segments : null }
   }, [view, carId, own, hasGears, gears, segments, track?.grip])
   useEffect(() => {
     if (basis && !isStale)
