@@ -1,5 +1,6 @@
 import type { BoardView, KitCollection } from '@/lib/board'
 import type { NewField } from './forms/add-record'
+import { compareNames } from '@/lib/core/compare-names'
 import { choiceWord } from './forms/choice-words'
 import { nameOf } from './forms/ref-options'
 import type { FieldGroup } from './forms/record-form'
@@ -377,7 +378,5 @@ export const recordHref = (s: KitSection, id: string): string => `/kit/${s.slug}
 /** Live records of a section by their own order, then by name with its numbers counted. */
 export function rowsOf(view: BoardView, s: KitSection): { id: string; name?: string; label?: string }[] {
   const rows: { id: string; name?: string; label?: string; order?: number }[] = [...view[s.collection].live]
-  return rows.sort(
-    (a, b) => (a.order ?? 0) - (b.order ?? 0) || nameOf(a).localeCompare(nameOf(b), 'en', { numeric: true }),
-  )
+  return rows.sort((a, b) => (a.order ?? 0) - (b.order ?? 0) || compareNames(nameOf(a), nameOf(b)))
 }

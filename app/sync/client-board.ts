@@ -1,5 +1,6 @@
 import * as Y from 'yjs'
 import {
+  type EditOrigin,
   BoardReading,
   UndoStack,
   type BoardDocs,
@@ -100,6 +101,10 @@ export class ClientBoard {
 
   get canUndo(): boolean {
     return this.#undo.next !== undefined
+  }
+  /** The edit that an undo would take back. */
+  get nextUndo(): EditOrigin | undefined {
+    return this.#undo.next
   }
   undo(session: ActiveSession): Result<{ edit: string; leftAlone: FieldWrite[] }> {
     if (this.#closed && this.meeting)

@@ -5,6 +5,7 @@ import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/
 import { systemClock, type Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
 import { everyInterval } from '../ui/ticks'
+import type { ChangeSaid } from '../ui/toast-store'
 import { useToasts } from '../ui/toasts'
 import type { ActiveSession } from './client-store'
 import { fieldKey, type Mark } from './pending-keys'
@@ -50,8 +51,9 @@ export function useMay(doc: DocKind, collection: string, recordId: string, field
 /**
  * Take an edit's outcome: offers to undo what was done (`said`, in the past tense: “Pinion 23 fitted”), shows a refusal. True when it was done.
  */
-export function useSettle(): (result: Result<unknown>, said?: string) => boolean {
-  const undo = useUndo()
+export function useSettle(): (result: Result<unknown>, said?: string | ChangeSaid) => boolean {
+  const undoNewest = useUndo()
+  const board = useClientBoard()
   const toasts = useToasts()
   const client = useSyncClient()
   return useCallback(
@@ -59,14 +61,24 @@ export function useSettle(): (result: Result<unknown>, said?: string) => boolean
       const isSaving = !client || whyNotSaving(client.snapshot()) === null
       if (!result.ok) toasts.refused(result.error)
       // The banner may have scrolled away: nobody shall take for saved what isn't.
-      else if (said) toasts.offerUndo(isSaving ? said : `${said}, on this phone only`, undo)
+      else if (said) {
+        const mine = board.nextUndo
+        // Done since without a word: the offer was for something else.
+        const undo = () =>
+          board.nextUndo === mine ? undoNewest() : toasts.say('Changed since: see Undo in the commands')
+        const where = isSaving ? '' : ', on this phone only'
+        toasts.offerUndo(typeof said === 'string' ? said + where : { ...said, to: said.to + where }, undo)
+      }
       return result.ok
     },
-    [toasts, undo, client],
+    [toasts, undoNewest, client, board],
   )
 }
 
-export type Act = <T>(edit: (ctx: EditContext, view: BoardView) => Result<T>, said?: string) => Result<T>
+export type Act = <T>(
+  edit: (ctx: EditContext, view: BoardView) => Result<T>,
+  said?: string | ChangeSaid,
+) => Result<T>
 
 /**
  * Do a named edit. A refusal is shown and returned. `said` tells in the past tense what was done (“Pinion 23 fitted”) and offers to undo it.

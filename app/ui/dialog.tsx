@@ -2,6 +2,7 @@
 import type { ReactNode } from 'react'
 import { Dialog as AriaDialog, Heading, Modal, ModalOverlay } from 'react-aria-components'
 import { Button } from './button'
+import { DialogNews } from './toasts'
 
 export interface DialogProps {
   title: string
@@ -43,6 +44,7 @@ export function Dialog({
                   Close
                 </Button>
               </div>
+              <DialogNews />
               <div className="sheet-body">{children}</div>
               {acts && <div className="sheet-acts">{acts(close)}</div>}
             </>

@@ -1,93 +1,114 @@
 'use client'
-import { createContext, useContext, useState, type ReactNode } from 'react'
-import {
-  Text,
-  UNSTABLE_Toast as AriaToast,
-  UNSTABLE_ToastContent as ToastContent,
-  UNSTABLE_ToastQueue as ToastQueue,
-  UNSTABLE_ToastRegion as ToastRegion,
-} from 'react-aria-components'
+import { createContext, useContext, useEffect, useState, useSyncExternalStore, type ReactNode } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import { Button } from './button'
 import { RefusalText } from './panels'
-
-export type ToastNews =
-  | { kind: 'said'; text: string }
-  /** Something was done that one tap takes back. */
-  | { kind: 'undo'; text: string; onUndo: () => void }
-  | { kind: 'refused'; refusal: Refusal }
+import { changeText, ToastStore, type ChangeSaid, type ToastNews } from './toast-store'
 
 export interface Toasts {
   say: (text: string) => void
-  offerUndo: (text: string, onUndo: () => void) => void
+  /** `said`: what was done, in the past tense, or the field that was changed. */
+  offerUndo: (said: string | ChangeSaid, onUndo: () => void) => void
   refused: (refusal: Refusal) => void
-  /** What is offered belongs to a board that has closed. */
+  /** What is offered belongs to a page or a board that was left. */
   clear: () => void
 }
 
-const ToastContext = createContext<Toasts | null>(null)
+interface Both {
+  store: ToastStore
+  toasts: Toasts
+}
 
-/** ms; an undo offer stays long enough to walk back to the bench, a refusal until it is read and closed. */
-const STAY = { said: 6_000, undo: 12_000 } as const
+const ToastContext = createContext<Both | null>(null)
 
+function both(): Both {
+  const store = new ToastStore()
+  return {
+    store,
+    toasts: {
+      say: (text) => store.add({ kind: 'said', text }),
+      offerUndo: (said, onUndo) =>
+        store.add(
+          typeof said === 'string'
+            ? { kind: 'undo', text: said, change: null, onUndo }
+            : { kind: 'undo', text: changeText(said), change: said, onUndo },
+        ),
+      refused: (refusal) => store.add({ kind: 'refused', refusal }),
+      clear: store.clear,
+    },
+  }
+}
+
+/** Shows one notice at a time, above the page and away from the thumb; in a dialog, `DialogNews` shows what was refused. */
 export function ToastRoot({ children }: { children: ReactNode }) {
-  const [queue] = useState(() => new ToastQueue<ToastNews>({ maxVisibleToasts: 3 }))
-  const [toasts] = useState<Toasts>(() => ({
-    say: (text) => void queue.add({ kind: 'said', text }, { timeout: STAY.said }),
-    offerUndo: (text, onUndo) => void queue.add({ kind: 'undo', text, onUndo }, { timeout: STAY.undo }),
-    refused: (refusal) => void queue.add({ kind: 'refused', refusal }),
-    clear: () => queue.clear(),
-  }))
+  const [value] = useState(both)
   return (
-    <ToastContext.Provider value={toasts}>
+    <ToastContext.Provider value={value}>
       {children}
-      <ToastRegion queue={queue} className="toasts" aria-label="News">
-        {({ toast }) => <UndoToast news={toast.content} close={() => queue.close(toast.key)} toast={toast} />}
-      </ToastRegion>
+      <section className="toasts" aria-label="News">
+        <ShownToast store={value.store} inDialog={false} />
+      </section>
     </ToastContext.Provider>
   )
 }
 
-type QueuedToast = Parameters<typeof AriaToast<ToastNews>>[0]['toast']
+/** Inside a dialog: what was refused there, in its place. News of what was done waits until it is closed. */
+export function DialogNews() {
+  const value = useContext(ToastContext)
+  const store = value?.store
+  useEffect(() => store?.dialog(), [store])
+  return store ? <ShownToast store={store} inDialog /> : null
+}
 
-function UndoToast({ news, toast, close }: { news: ToastNews; toast: QueuedToast; close: () => void }) {
+function ShownToast({ store, inDialog }: { store: ToastStore; inDialog: boolean }) {
+  const news = useSyncExternalStore(store.subscribe, store.shown, () => null)
+  const hidden = useSyncExternalStore(store.subscribe, store.inDialog, () => false) !== inDialog
   return (
-    <AriaToast toast={toast} className={news.kind === 'refused' ? 'toast toast-hot' : 'toast'}>
-      <ToastContent className="min-w-0 py-1">
-        <Text slot="title">
-          {news.kind === 'refused' ? (
-            <span className="refusal-line">
-              Not taken. <RefusalText refusal={news.refusal} />
-            </span>
-          ) : (
-            news.text
-          )}
-        </Text>
-      </ToastContent>
+    <>
+      <div role="status">
+        {!hidden && news && news.kind !== 'refused' && <Toast news={news} store={store} />}
+      </div>
+      <div role="alert">{!hidden && news?.kind === 'refused' && <Toast news={news} store={store} />}</div>
+    </>
+  )
+}
+
+function Toast({ news, store }: { news: ToastNews; store: ToastStore }) {
+  return (
+    <div className={news.kind === 'refused' ? 'toast toast-hot' : 'toast'}>
+      <span className="min-w-0 py-1">
+        {news.kind === 'refused' ? (
+          <span className="refusal-line">
+            Not taken. <RefusalText refusal={news.refusal} />
+          </span>
+        ) : (
+          news.text
+        )}
+      </span>
       <span className="flex gap-1">
         {news.kind === 'undo' && (
           <Button
             onPress={() => {
+              store.clear()
               news.onUndo()
-              close()
             }}
           >
             Undo
           </Button>
         )}
-        <Button slot="close" look="quiet" aria-label="Close">
+        <Button look="quiet" aria-label="Close" onPress={store.clear}>
           <svg width="14" height="14" viewBox="0 0 14 14" aria-hidden="true">
             <path d="M1 1l12 12M13 1L1 13" stroke="currentColor" strokeWidth="2.5" />
           </svg>
         </Button>
       </span>
-    </AriaToast>
+    </div>
   )
 }
 
 /** @throws outside `ToastRoot`. */
 export function useToasts(): Toasts {
-  const toasts = useContext(ToastContext)
-  if (!toasts) throw new Error('useToasts needs ToastRoot above it')
-  return toasts
+  const value = useContext(ToastContext)
+  if (!value) throw new Error('useToasts needs ToastRoot above it')
+  return value.toasts
 }

@@ -1,3 +1,4 @@
+import { compareNames } from '../core/compare-names'
 import type { BoardView, Entry, Heat, MeetingRecord, Run } from '../board'
 import { dayForecast, heatsInOrder, type DayForecast } from './day-forecast'
 
@@ -73,7 +74,10 @@ export function runsOf(
     })
   }
   return runs.sort(
-    (a, b) => (a.startAt ?? Infinity) - (b.startAt ?? Infinity) || (a.runId < b.runId ? -1 : 1),
+    (a, b) =>
+      (a.startAt ?? Infinity) - (b.startAt ?? Infinity) ||
+      compareNames(a.carName, b.carName) ||
+      (a.runId < b.runId ? -1 : 1),
   )
 }
 

@@ -7,6 +7,7 @@ import { ServerProcess } from '../support/server-process'
 
 /** ISO 216: A5 is 148 by 210 mm; PDF counts in points of 1/72 inch. */
 const A5 = [148, 210].map((mm) => (mm / 25.4) * 72)
+const A4 = [210, 297].map((mm) => (mm / 25.4) * 72)
 
 let server: ServerProcess
 beforeAll(async () => void (server = await ServerProcess.start({ demo: true })))
@@ -46,6 +47,18 @@ describe('on paper', () => {
       expect(cut.rows, car).toBeGreaterThan(20)
       await page.emulateMedia({ media: null })
     }
+    await boss.close()
+  })
+
+  it('the day sheet is one A4 page, whatever paper the browser knows', async () => {
+    const boss = await laptop()
+    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
+    const page = await boss.newPage()
+    await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/day-sheet`)
+    await page.getByRole('heading', { name: 'Day sheet' }).waitFor()
+    const pages = await printedPages(page)
+    expect(pages.length).toBe(1)
+    for (const [i, side] of A4.entries()) expect(pages[0]?.[i]).toBeCloseTo(side, 0)
     await boss.close()
   })
 })

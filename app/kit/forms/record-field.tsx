@@ -10,6 +10,7 @@ import {
 } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { Refusal } from '@/lib/core/result'
+import { shownValue } from '../../card/shown-value'
 import { useAct, useBoard, useMay } from '../../sync'
 import { ChoiceField, FormField, NumberEntry, SavedMark, SelectField, Tick } from '../../ui'
 import { choiceWord } from './choice-words'
@@ -48,10 +49,12 @@ export function RecordField(props: RecordFieldProps) {
     const fits = checkField(doc, collection, field, value)
     if (!fits.ok) return fits.error
     const name = nameOf(recordOf(view, collection, recordId) as { id: string; name?: string })
-    const done = act(
-      (ctx) => changeNamedFields(ctx, doc, collection, recordId, { [field]: value }),
-      `${name}: ${face.label.toLowerCase()} changed`,
-    )
+    const said = (v: unknown) => shownValue(view, { doc, collection, field }, (v ?? null) as Json | null)
+    const done = act((ctx) => changeNamedFields(ctx, doc, collection, recordId, { [field]: value }), {
+      what: `${name}: ${face.label.toLowerCase()}`,
+      from: said(stored),
+      to: said(value),
+    })
     return done.ok ? null : done.error
   }
   const common = { props, may, write, label: face.label }

@@ -1,4 +1,5 @@
 import { REF_TARGETS, type BoardView, type RefField } from '@/lib/board'
+import { compareNames } from '@/lib/core/compare-names'
 import type { Option } from '../../ui'
 
 /** What a record is called: its name, its label, or failing both a short part of its id. */
@@ -13,7 +14,7 @@ export function refOptions(view: BoardView, field: RefField, current: string | n
     const gone = rows.get(current)
     options.push({ id: current, label: gone ? `${nameOf(gone)} (removed)` : 'not in the kit any more' })
   }
-  return options.sort((a, b) => a.label.localeCompare(b.label, 'en', { numeric: true }))
+  return options.sort((a, b) => compareNames(a.label, b.label))
 }
 
 const detailOf = (record: object): string | undefined => {

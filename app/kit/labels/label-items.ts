@@ -1,4 +1,5 @@
 import type { BoardView } from '@/lib/board'
+import { compareNames } from '@/lib/core/compare-names'
 
 /** One label: what stands on it, and where its code leads. */
 export interface LabelItem {
@@ -38,7 +39,7 @@ export function labelItems(view: BoardView): LabelItem[] {
       ].filter(Boolean),
       path: `/kit/tires/${t.id}`,
     }))
-  const byName = (a: LabelItem, b: LabelItem) => a.name.localeCompare(b.name, 'en', { numeric: true })
+  const byName = (a: LabelItem, b: LabelItem) => compareNames(a.name, b.name)
   return [...packs.sort(byName), ...tires.sort(byName)]
 }
 

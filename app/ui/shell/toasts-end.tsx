@@ -1,14 +1,16 @@
 'use client'
+import { usePathname } from 'next/navigation'
 import { useEffect } from 'react'
 import { useOpenBoard, useSyncPart } from '../../sync'
 import { useToasts } from '../toasts'
 
-/** An offer to undo ends with the board it belongs to: when the phone is out, somebody else joined on it, or another meeting opened. */
+/** News ends with the page it belongs to, and with the board: when the phone is out, somebody else joined on it, or another meeting opened. */
 export function ToastsEnd() {
   const state = useSyncPart((s) => s.membership.state)
   const meetingId = useSyncPart((s) => s.meetingId)
+  const path = usePathname()
   const toasts = useToasts()
   const board = useOpenBoard()
-  useEffect(() => () => toasts.clear(), [toasts, board, meetingId, state])
+  useEffect(() => () => toasts.clear(), [toasts, board, meetingId, state, path])
   return null
 }

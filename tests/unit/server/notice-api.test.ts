@@ -29,7 +29,10 @@ it('[S26] what was lost is told to a manager, who takes it as read', async () =>
 
 it.each<Role>(['driver', 'mechanic', 'guest'])('[S26] a %s neither sees it nor clears it', async (role) => {
   const { headers } = await api.join(role, 'Ann')
-  const answers = [await api.get('/api/notice', headers), await api.send('/api/notice/read', { at: 7 }, headers)]
+  const answers = [
+    await api.get('/api/notice', headers),
+    await api.send('/api/notice/read', { at: 7 }, headers),
+  ]
   for (const res of answers) {
     expect(res.status).toBe(403)
     expect(await res.text()).not.toMatch(/LOST|losses/)

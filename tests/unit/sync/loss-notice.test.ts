@@ -6,7 +6,15 @@ const when = (at: number) => `Day ${at}`
 it('[S26] a loss in words: since when, how much, whose', () => {
   expect(
     lossSentences(
-      { after: 1, until: 2, writes: 12, people: [{ name: 'Ann', edits: 9 }, { name: 'Bo', edits: 1 }] },
+      {
+        after: 1,
+        until: 2,
+        writes: 12,
+        people: [
+          { name: 'Ann', edits: 9 },
+          { name: 'Bo', edits: 1 },
+        ],
+      },
       when,
     ),
   ).toEqual([

@@ -2,6 +2,7 @@
 import { useParams } from 'next/navigation'
 import { useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
 import { cardTicket, nextRunOf, type RunInfo } from '@/lib/card'
+import { compareNames } from '@/lib/core/compare-names'
 import type { OverviewNews } from '../../../card/overview-messages'
 import { useOverviewDesk, useTicketMemo } from '../../../card/projection-context'
 import { ThreadNote } from '../../../threads/thread-note'
@@ -24,8 +25,7 @@ export function CardListScreen() {
         .map((car) => ({ car, run: nextRunOf(runs, car.id) }))
         .sort(
           (a, b) =>
-            (a.run?.callAt ?? Infinity) - (b.run?.callAt ?? Infinity) ||
-            (a.car.name ?? '').localeCompare(b.car.name ?? ''),
+            (a.run?.callAt ?? Infinity) - (b.run?.callAt ?? Infinity) || compareNames(a.car.name, b.car.name),
         ),
     [live, runs],
   )

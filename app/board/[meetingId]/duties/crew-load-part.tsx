@@ -1,6 +1,7 @@
 'use client'
 import { assignMechanic, canWrite } from '@/lib/board'
 import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo } from '@/lib/card'
+import { compareNames } from '@/lib/core/compare-names'
 import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { ShareWork } from './share-work'
@@ -18,7 +19,7 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
       next: tasks[0],
       overlaps: load.overlaps.filter((o) => o.personId === personId).length,
     }))
-    .sort((a, b) => b.runs - a.runs || a.name.localeCompare(b.name))
+    .sort((a, b) => b.runs - a.runs || compareNames(a.name, b.name))
   const loose = load.overlaps.length + load.unmanned.length
   return (
     <Ticket tone={loose ? 'hot' : 'plain'} label="Hands">

@@ -1,6 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { dayDuties } from '@/lib/card'
+import { compareNames } from '@/lib/core/compare-names'
 import { HelpNote, LinkButton, SelectField } from '../../../ui'
 import { useRaceDay } from '../use-race-day'
 import '../order/order.css'
@@ -18,7 +19,7 @@ export function DutiesScreen() {
   const duties = dayDuties(day.view, day.now)
   const people = [...day.view.people.live]
     .filter((p) => p.role !== 'guest')
-    .sort((a, b) => (a.name ?? '').localeCompare(b.name ?? ''))
+    .sort((a, b) => compareNames(a.name, b.name))
   const personId = chosen ?? day.me.personId
   const options = people.map((p) => ({
     id: p.id,

@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { assignPack, type Pack } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
+import { compareNames } from '@/lib/core/compare-names'
 import { Button, ChoiceField, Dialog, LinkButton } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { PackFace } from './pack-face'
@@ -69,7 +70,7 @@ export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
       {run && (
         <ul className="choose-list">
           {[...packs]
-            .sort((a, b) => Number(fits(b)) - Number(fits(a)))
+            .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
             .map((pack) => {
               const others = promisedTo(day, pack.id, run)
               return (

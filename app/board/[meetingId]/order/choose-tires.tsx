@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { assignTires, type TireSet } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
+import { compareNames } from '@/lib/core/compare-names'
 import { Button, ChoiceField, Dialog, LinkButton } from '../../../ui'
 import type { ChooseProps } from './choose-pack'
 
@@ -48,7 +49,7 @@ export function ChooseTires({ day, runIds, isOpen, onOpenChange }: ChooseProps) 
       )}
       <ul className="choose-list">
         {[...sets]
-          .sort((a, b) => Number(fits(b)) - Number(fits(a)))
+          .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
           .map((set) => {
             const onCar = set.onCarId ? day.view.cars.get(set.onCarId)?.name : null
             const facts = [

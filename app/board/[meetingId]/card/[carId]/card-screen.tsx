@@ -76,11 +76,11 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
               <CardHead day={day} carId={carId} run={run} />
               {run && <FactStrip facts={factsOf(day.view, run)} />}
               <AcceptNote day={day} run={run} />
-              {others.length > 0 && (
-                <p className="ticket-body small">
-                  Also looking at this card: {[...new Set(others.map((o) => o.name))].join(', ')}
-                </p>
-              )}
+              {/* Always there, and one line: who comes and goes must not move the buttons below under a finger. */}
+              <p className="ticket-body small card-others" aria-live="polite">
+                {others.length > 0 &&
+                  `Also looking at this card: ${[...new Set(others.map((o) => o.name))].join(', ')}`}{' '}
+              </p>
               <Jumps day={day} carId={carId} run={run} />
               <CardValues day={day} carId={carId} run={run} />
             </Ticket>

@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { dropEntry, dropHeat, moveHeat, type Entry, type Heat } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
+import { compareNames } from '@/lib/core/compare-names'
 import { useAct, useBoard, useMay } from '../../../../sync'
 import { Button, Menu, SavedMark, timeText } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'
@@ -19,9 +20,7 @@ export function HeatBlock({ heat }: { heat: Heat }) {
   const entries = view.entries.live
     .filter((e) => e.heatId === heat.id)
     .sort(
-      (a, b) =>
-        (a.gridPosition ?? 999) - (b.gridPosition ?? 999) ||
-        (a.driverName ?? '').localeCompare(b.driverName ?? ''),
+      (a, b) => (a.gridPosition ?? 999) - (b.gridPosition ?? 999) || compareNames(a.driverName, b.driverName),
     )
   const ours = entries.flatMap((e) => (e.carId ? [nameOf(view.cars.get(e.carId))] : []))
   const title = heatTitleText(titleOfHeat(view, heat))
