@@ -5,12 +5,16 @@ import {
   gearChoiceSchema,
   gearingSweep,
   isAbsent,
+  ledgerNames,
+  ledgerSlots,
+  ledgerSum,
   RangeProblem,
   simulateLap,
   simulateRace,
   simulateStraight,
   straightSchema,
   trackSchema,
+  type LapRun,
 } from '../lib/setup-math'
 
 const usage = `Setup math for scripts: JSON in, JSON out.
@@ -20,6 +24,7 @@ const usage = `Setup math for scripts: JSON in, JSON out.
   npm run -s math -- race car.json track.json [seconds, 300 when left out]
   npm run -s math -- sweep car.json track.json gears.json
 
+  --ledger prints where a lap's energy goes as a table instead.
   --no-trace leaves the trace out. A file named - is read from the standard input.
   Ends with 0 when there is an answer, 1 when the question has none, 2 when it is not understood.`
 
@@ -50,16 +55,33 @@ function read<T>(name: string | undefined, what: string, schema: z.ZodType<T>): 
   throw new Unclear(`${what} ${name}: does not have the right shape\n${lines.join('\n')}`)
 }
 
+/** One line a loss, J and W and its share, then the sum beside what the pack gave. */
+function ledgerTable({ energy, timeS }: LapRun): string {
+  const line = (name: string, joules: number) =>
+    `${name.padEnd(32)} ${joules.toFixed(2).padStart(10)} J ${(joules / timeS).toFixed(2).padStart(8)} W ${((100 * joules) / energy.packJ).toFixed(2).padStart(7)} %`
+  const lines = ledgerSlots.flatMap((slot) =>
+    slot === 'packJ' ? [] : [line(ledgerNames[slot], energy[slot])],
+  )
+  return [
+    ...lines,
+    line('Change of kinetic energy', energy.kineticJ),
+    line('Sum', ledgerSum(energy)),
+    line('From the pack', energy.packJ),
+  ].join('\n')
+}
+
 function answer(args: readonly string[]): unknown {
   const trace = !args.includes('--no-trace')
-  const unknown = args.find((a) => a.startsWith('--') && a !== '--no-trace')
+  const unknown = args.find((a) => a.startsWith('--') && a !== '--no-trace' && a !== '--ledger')
   if (unknown) throw new Unclear(`${unknown}: not an option here.\n\n${usage}`)
   const [command, carFile, secondFile, third] = args.filter((a) => !a.startsWith('--'))
   const car = () => read(carFile, 'car', carSchema)
   const track = () => read(secondFile, 'track', trackSchema)
   switch (command) {
-    case 'lap':
-      return simulateLap(car(), track(), { trace })
+    case 'lap': {
+      const lap = simulateLap(car(), track(), { trace: trace && !args.includes('--ledger') })
+      return args.includes('--ledger') && !isAbsent(lap) ? ledgerTable(lap) : lap
+    }
     case 'straight': {
       const run = simulateStraight(car(), read(secondFile, 'straight', straightSchema))
       return trace || isAbsent(run) ? run : { ...run, trace: [] }
@@ -78,7 +100,7 @@ function answer(args: readonly string[]): unknown {
 
 try {
   const result = answer(process.argv.slice(2))
-  process.stdout.write(`${JSON.stringify(result, null, 1)}\n`)
+  process.stdout.write(`${typeof result === 'string' ? result : JSON.stringify(result, null, 1)}\n`)
   if (isAbsent(result)) {
     console.error(`no answer: ${result.reason}`)
     process.exitCode = 1

@@ -1,6 +1,7 @@
 'use client'
 import { INPUTS, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
 import { Caution, Dialog, Note } from '../ui'
+import { EnergyBar } from './energy-bar'
 
 const SOURCES: Record<InputSource, string> = {
   card: 'the card',
@@ -46,6 +47,7 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
           the inputs are as sure as said below.
         </p>
       )}
+      {p.parts && <EnergyBar parts={p.parts} />}
       {top.length > 0 && (
         <section aria-label="What matters most">
           <h3>What matters most</h3>

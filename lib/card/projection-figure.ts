@@ -1,3 +1,4 @@
+import type { EnergyPart } from './energy-parts'
 import type { Spread } from './projections-spread'
 
 export const PROJECTION_GROUPS = [
@@ -29,6 +30,8 @@ export interface Projection {
   alarm: boolean
   caution: 'pack' | 'can' | null
   rests: Spread['rests']
+  /** What it is made of, where that is asked. */
+  parts?: EnergyPart[]
 }
 
 export const fixed = (value: number, digits: number): string => {

@@ -7,7 +7,8 @@ import {
   type Setting,
   type TrackSegment,
 } from '../board'
-import { stateOfChargeAtRest, type TriggerSettings } from '../setup-math'
+import { lossPriors, stateOfChargeAtRest, type LossSurface, type TriggerSettings } from '../setup-math'
+import { runRecordsOf, type RunRecordOf } from './run-records'
 import { cardRow } from './card-rows'
 import { raceSecondsOf } from './day-forecast'
 import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
@@ -42,20 +43,22 @@ export interface ProjectionBasis {
   raceSeconds: number
   limits: ClassLimits
   trigger: TriggerSettings
+  surface: LossSurface
+  /** Past runs of this car with what was measured after them; the model's error is learned from them. */
+  records: RunRecordOf[]
 }
 
 /** Trial values that stand in for the card's: what-if. */
 export type Trial = Readonly<Record<string, Setting>>
 
 /** Common practice, no source: what a 1/10 off-road car has when nobody measured it, with its standard deviation. */
-const USUAL = {
+export const USUAL = {
   internalRatio: { '2wd': [2.6, 0.1], '4wd': [2.5, 0.1] },
   tireDiameterMm: [83, 1.5],
   massG: { '2wd': [1550, 50], '4wd': [1640, 50] },
   frontSharePercent: { '2wd': [38, 3], '4wd': [46, 3] },
   wheelbaseMm: [283, 4],
   cgHeightMm: [54, 8],
-  rolling: [0.035, 0.01],
   dragAreaM2: [0.02, 0.005],
   efficiency: [0.86, 0.03],
   wheelInertiaGM2: [0.06, 0.02],
@@ -86,7 +89,7 @@ const USUAL = {
   trackScalePercent: [100, 2],
 } as const
 /** Grip by surface: the middle of the usual ranges of setup-math. Common practice, no source. */
-const USUAL_GRIP: Record<string, readonly [number, number]> = {
+export const USUAL_GRIP: Record<string, readonly [number, number]> = {
   clay: [1, 0.15],
   astroturf: [1, 0.15],
   carpet: [1.25, 0.15],
@@ -150,6 +153,11 @@ export function projectionBasis(
     put(id, value, sd, 'assumed')
   }
 
+  const ground: LossSurface =
+    track?.surface && track.surface in lossPriors.bumpsN ? (track.surface as LossSurface) : 'clay'
+  const prior = (id: InputId, [value, sd]: readonly [number, number], times = 1) =>
+    put(id, value * times, sd * times, 'assumed')
+
   put('pinion', card('pinion'), 0, 'card')
   put('spur', card('spur'), 0, 'card')
   put('internalRatio', car?.internalRatio, 0, 'kit')
@@ -170,7 +178,7 @@ export function projectionBasis(
   put('cgHeightMm', car?.cgHeightMm, 5, 'kit')
   usual('cgHeightMm')
   put('rolling', car?.rollingCoefficient, 0.006, 'kit')
-  usual('rolling')
+  prior('rolling', lossPriors.rolling[ground])
   put('dragAreaM2', car?.dragAreaM2, 0.003, 'kit')
   usual('dragAreaM2')
   put('efficiency', car?.driveEfficiency, 0.02, 'kit')
@@ -185,6 +193,18 @@ export function projectionBasis(
 
   put('grip', latest(view, 'grip'), 0.07, 'conditions')
   put('grip', track?.grip, track?.measuredLapS ? 0.05 : 0.1, 'track')
+  prior('rollingPerSpeed', lossPriors.rollingPerSpeed)
+  prior('bumpsN', lossPriors.bumpsN[ground])
+  prior('peakSlipPercent', lossPriors.peakSlip[ground], 100)
+  prior('peakAngleDeg', lossPriors.peakAngleDeg)
+  prior('drivelineMNm', lossPriors.drivelineNm[driven], 1000)
+  prior('liftAreaCm2', lossPriors.liftAreaM2, 10_000)
+  prior('rippleFactor', lossPriors.formFactor2)
+  prior('noLoadSpeedPercent', lossPriors.noLoadSpeedShare, 100)
+  prior('noLoadRise', lossPriors.noLoadRisePerDegree, 100)
+  prior('freewheelV', lossPriors.freewheelV)
+  prior('slowShortMilliohm', lossPriors.slowShortMilliohm)
+  prior('slowLongMilliohm', lossPriors.slowLongMilliohm)
   const surface = USUAL_GRIP[track?.surface ?? 'other'] ?? [0.9, 0.2]
   put('grip', surface[0], surface[1], 'assumed')
   put('airC', latest(view, 'airC'), 1, 'conditions')
@@ -272,6 +292,8 @@ export function projectionBasis(
       cells: cls?.cells ?? null,
     },
     trigger: triggerOf(quantities, card),
+    surface: ground,
+    records: runRecordsOf(view, carId, run?.runId),
   }
 }
 

@@ -1,5 +1,5 @@
 import type { TrackSegment } from '../board'
-import type { Car, Track } from '../setup-math'
+import { initialOfPeak, lossPriors, type Car, type Track } from '../setup-math'
 import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
 import type { ProjectionBasis } from './projections-basis'
 import type { InputId, InputValues } from './projections-inputs'
@@ -13,6 +13,9 @@ const STANDARD_PRESSURE = 101_325
 
 /** 30 g of copper at 0.385 J/(g K); the mass is an estimate, no source. The finish hardly feels it. */
 const WINDING_J_PER_K = 12
+
+/** Stands in for the tires' vertical rate, N/m: only its product with the roughness counts, which is the input `bumpsN`. */
+const TIRE_RATE = 2500
 
 /** The inputs, in the units in which a team reads them, as the SI car of setup-math. Nonsense passes through: setup-math names it. */
 export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: InputValues): Car {
@@ -36,6 +39,16 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
     tireDiameterMm: n('tireDiameterMm'),
     grip: n('grip'),
     rollingCoefficient: n('rolling'),
+    rollingPerSpeed: v.rollingPerSpeed ?? 0,
+    tires: {
+      ...(v.peakSlipPercent && {
+        slip: { initial: (initialOfPeak * v.peakSlipPercent) / 100, peak: v.peakSlipPercent / 100 },
+      }),
+      peakAngleDeg: v.peakAngleDeg ?? 0,
+      rateNPerM: v.bumpsN ? TIRE_RATE : 0,
+    },
+    drivelineTorqueNm: (v.drivelineMNm ?? 0) / 1000,
+    liftAreaM2: (v.liftAreaCm2 ?? 0) / 10_000,
     dragAreaM2: n('dragAreaM2'),
     airDensityKgM3: STANDARD_PRESSURE / (AIR_GAS_CONSTANT * (n('airC') + 273.15)),
     pinion: n('pinion'),
@@ -48,6 +61,12 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       resistanceOhm: n('motorMilliohm') / 1000,
       noLoadCurrentA: n('noLoadA'),
       rotorInertiaKgM2: n('rotorGCm2') * 1e-7,
+      formFactor2: v.rippleFactor ?? 1,
+      // In proportion to the square of the turns, so to 1 / Kv².
+      inductanceH: lossPriors.inductanceH[0] * (3000 / n('kv')) ** 2,
+      noLoadSpeedShare: (v.noLoadSpeedPercent ?? 0) / 100,
+      ...(v.noLoadRise !== undefined && { noLoadRisePerDegree: v.noLoadRise / 100 }),
+      magnetPerKelvin: lossPriors.magnetPerKelvin[0],
       extraTimingDeg:
         v.motorTimingDeg === undefined ? 0 : v.motorTimingDeg - (v.kvTimingDeg ?? v.motorTimingDeg),
       thermal: {
@@ -65,6 +84,8 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       ...(boost && { boost }),
       ...(v.cutoffV !== undefined && { cutoffVoltsPerCell: v.cutoffV }),
       brakeReturnShare: (v.brakeReturnPercent ?? 0) / 100,
+      freewheelV: v.freewheelV ?? 0,
+      driveFrequencyHz: lossPriors.driveFrequencyHz[0],
       trigger: basis.trigger,
     },
     pack: {
@@ -73,6 +94,10 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
       resistanceOhm: (n('packMilliohm') + (v.leadsMilliohm ?? 0)) / 1000,
       stateOfCharge: n('stateOfChargePercent') / 100,
       restVoltageTable: POUCH_REST_VOLTAGE,
+      slowSag: [
+        { ohm: (v.slowShortMilliohm ?? 0) / 1000, seconds: lossPriors.slowShortS[0] },
+        { ohm: (v.slowLongMilliohm ?? 0) / 1000, seconds: lossPriors.slowLongS[0] },
+      ],
     },
     accessoryCurrentA: n('accessoryA'),
     exitTriggerShare: (v.exitTriggerPercent ?? 100) / 100,
@@ -82,8 +107,9 @@ export function carOf(basis: Pick<ProjectionBasis, 'driven' | 'trigger'>, v: Inp
 }
 
 /** The kit's track as setup-math drives it, stretched by `scale` (1 = as drawn). */
-export function trackOf(segments: readonly TrackSegment[], scale = 1): Track {
+export function trackOf(segments: readonly TrackSegment[], scale = 1, bumpsN = 0): Track {
   return {
+    roughnessM: bumpsN / (4 * Math.PI ** 2 * TIRE_RATE),
     segments: segments.map((s) => {
       const rest = { ...(s.name !== undefined && { name: s.name }), grip: s.grip }
       if (s.kind === 'straight')
@@ -107,6 +133,18 @@ export const INPUT_BOUNDS: Partial<Record<InputId, readonly [number, number]>> =
   controllerMilliohm: [0, 50],
   leadsMilliohm: [0, 50],
   accessoryA: [0, 50],
+  rollingPerSpeed: [0, 0.05],
+  bumpsN: [0, 20],
+  peakSlipPercent: [2, 60],
+  peakAngleDeg: [0, 30],
+  drivelineMNm: [0, 500],
+  liftAreaCm2: [0, 2000],
+  rippleFactor: [1, 2],
+  noLoadSpeedPercent: [0, 100],
+  noLoadRise: [0, 10],
+  freewheelV: [0, 3],
+  slowShortMilliohm: [0, 100],
+  slowLongMilliohm: [0, 100],
   exitTriggerPercent: [0, 100],
   brakeReturnPercent: [0, 90],
   warmUpLaps: [0, 20],

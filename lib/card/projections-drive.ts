@@ -46,7 +46,7 @@ export function driveFigures(basis: ProjectionBasis, values: InputValues): Figur
 
 const roundOf = (basis: ProjectionBasis, values: InputValues) => ({
   car: carOf(basis, values),
-  track: trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100),
+  track: trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100, values.bumpsN),
 })
 
 /** A drive's figures by name. */

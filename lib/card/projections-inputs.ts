@@ -113,6 +113,66 @@ export const INPUTS = {
     unit: 'A',
     measure: 'Clamp the receiver’s lead while steering, and take the mean, not the peak.',
   },
+  rollingPerSpeed: {
+    label: 'Rise of the rolling coefficient per m/s',
+    unit: '',
+    measure: 'Coast down from two speeds on this surface.',
+  },
+  bumpsN: {
+    label: 'Force of the rough ground',
+    unit: 'N',
+    measure: 'Compare what the charger puts back on this track and on a smooth one.',
+  },
+  peakSlipPercent: {
+    label: 'Wheel slip at the grip’s limit',
+    unit: '%',
+    measure: 'Compare wheel speed and ground speed under power.',
+  },
+  peakAngleDeg: {
+    label: 'Slip angle at the grip’s limit',
+    unit: '°',
+    measure: 'Nobody measures it at the track: charge put back narrows it with the rest.',
+  },
+  drivelineMNm: {
+    label: 'Torque of the driveline alone',
+    unit: 'mNm',
+    measure: 'Wheels up at full throttle: current and rpm, less the motor’s own no-load reading.',
+  },
+  liftAreaCm2: {
+    label: 'Downforce area',
+    unit: 'cm²',
+    measure: 'Weigh the axles in a wind, or leave it: it matters little.',
+  },
+  rippleFactor: {
+    label: 'Ripple of the motor current',
+    unit: '',
+    measure: 'A current clamp with a scope: mean of the squares over square of the mean.',
+  },
+  noLoadSpeedPercent: {
+    label: 'No-load current that goes with speed',
+    unit: '%',
+    measure: 'Two no-load readings at two voltages.',
+  },
+  noLoadRise: {
+    label: 'Rise of the no-load loss per degree of timing',
+    unit: '%/°',
+    measure: 'Two no-load readings at two timings.',
+  },
+  freewheelV: {
+    label: 'Volts lost at part throttle',
+    unit: 'V',
+    measure: 'Wheels up at half throttle: rpm against full throttle’s.',
+  },
+  slowShortMilliohm: {
+    label: 'Pack’s sag within half a minute',
+    unit: 'mΩ',
+    measure: 'Log the pack’s voltage after a known load stops.',
+  },
+  slowLongMilliohm: {
+    label: 'Pack’s sag within minutes',
+    unit: 'mΩ',
+    measure: 'Read the pack right after a run, and again after five minutes.',
+  },
   exitTriggerPercent: {
     label: 'Full trigger out of corners while the tires spin',
     unit: '% of the time',

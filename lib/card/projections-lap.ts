@@ -1,9 +1,11 @@
 import { isAbsent } from '../setup-math'
+import { energyParts } from './energy-parts'
 import { figure, fixed, type Projection } from './projection-figure'
 import type { CardProjections } from './projections'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, valuesOf } from './projections-car'
 import { drive, driveIntervals, fastest, figuresOf, nameOf, type Drive } from './projections-drive'
+import { intervalsWithError, learnedError, withModelError, type LearnedError } from './projections-error'
 import type { InputValues } from './projections-inputs'
 import { packProjections } from './projections-pack'
 import { refusalOf } from './projections-refusal'
@@ -33,10 +35,32 @@ export function lapProjections(basis: ProjectionBasis, withSpread = true): CardP
     if (typeof base === 'string')
       return { problem: null, figures: [missing(`The car does not get round: ${base}.`)] }
     const figures = figuresOf(base, basis.raceSeconds)
-    const spread = withSpread ? driveIntervals(basis, values, base) : {}
-    return { problem: null, figures: describe(basis, values, base, figures, spread) }
+    const error = learnedError(basis, values)
+    const shown = withModelError(figures, values, error, basis.raceSeconds)
+    const spread = withSpread
+      ? intervalsWithError(basis, values, figures, shown, driveIntervals(basis, values, base), error)
+      : {}
+    return { problem: null, figures: describe(basis, values, base, shown, spread, error) }
   } catch (error) {
     return { problem: refusalOf(error, basis), figures: [] }
+  }
+}
+
+/** The flying lap's mean power as the model drives it, and where it goes. */
+function energyProjection({ lap }: Drive): Projection {
+  const parts = energyParts(lap)
+  const most = parts.slice(0, 3).map((p) => `${p.label.toLowerCase()} ${fixed(100 * p.share, 0)} %`)
+  return {
+    ...figure({
+      id: 'energy',
+      group: 'pack',
+      label: 'Mean power of the lap',
+      value: lap.energy.packJ / lap.timeS,
+      digits: 0,
+      unit: 'W',
+      detail: `Of a flying lap at the limit. Most of it goes into ${most.join(', ')}.`,
+    }),
+    parts,
   }
 }
 
@@ -49,6 +73,7 @@ function describe(
   base: Drive,
   f: Figures,
   spread: Record<string, Interval>,
+  error: LearnedError,
 ): Projection[] {
   const { race } = base
   const car = carOf(basis, values)
@@ -78,10 +103,11 @@ function describe(
       unit: 's',
       spread: spread['lapS'],
       detail:
-        'Driven at the limit of the grip all the way round. Fit the grip to a measured lap, or it is too fast.',
+        'Driven at the limit of the grip all the way round, with what drivers usually leave of it. Fit the grip to a measured lap.',
     }),
     ...resultProjections(basis, race, f, spread),
-    ...packProjections(values, race, f, spread),
+    energyProjection(base),
+    ...packProjections(values, race, f, spread, error.chargeRecords),
   ]
   if (f['canC'] !== undefined) {
     const reach = f['canC'] + (spread['canC']?.plusMinus ?? 0)

@@ -4,6 +4,8 @@ import { figure, fixed, type Projection } from './projection-figure'
 import type { InputValues } from './projections-inputs'
 import type { Figures, Spread } from './projections-spread'
 
+/** Before this many runs with charge put back nothing may be said that sounds safe. */
+export const RECORDS_NEEDED = 3
 /** Below this a lithium cell under load is being damaged, V. Common practice, no source; the pack maker's limit comes first. */
 const CELL_FLOOR = 3
 /** The pack over the race: charge used and left, rested and lowest voltage. */
@@ -12,6 +14,8 @@ export function packProjections(
   race: RaceRun,
   f: Figures,
   spread: Record<string, Spread>,
+  /** Runs of this car with charge put back. */
+  chargeRecords: number,
 ): Projection[] {
   return [
     figure({
@@ -22,7 +26,7 @@ export function packProjections(
       digits: 0,
       unit: 'mAh',
       spread: spread['chargeUsedMah'],
-      detail: `By the race alone, in ${race.laps} laps. The charger puts back more: see the lines below.`,
+      detail: `By the race alone. The charger puts back more: see the lines below.`,
     }),
     ...outsideTheRace(values, race, f, spread['chargeUsedMah']),
     figure({
@@ -49,7 +53,7 @@ export function packProjections(
       spread: spread['endV'],
       caution: 'pack',
     }),
-    lowestProjection(values, race, f, spread['lowV']),
+    lowestProjection(values, race, f, spread['lowV'], chargeRecords),
   ]
 }
 
@@ -104,6 +108,7 @@ function lowestProjection(
   race: RaceRun,
   f: Figures,
   spread: Spread | undefined,
+  chargeRecords: number,
 ): Projection {
   const low = f['lowV'] ?? 0
   const half = spread?.plusMinus ?? 0
@@ -114,7 +119,9 @@ function lowestProjection(
     const { stopped } = race.withCutoff
     lines.push(
       isAbsent(stopped)
-        ? `Read it as an upper bound: it may go down to ${fixed(low - half, 2)} V per cell${low - half < cutoff ? `, where the cutoff at ${fixed(cutoff, 2)} V acts` : ''}. Leave the cutoff on. To know more, note what the charger puts back after three runs of this car.`
+        ? chargeRecords >= RECORDS_NEEDED
+          ? `Nine runs of ten stay above ${fixed(low - half, 2)} V per cell, by ${chargeRecords} runs of this car with charge put back; ${low - half < cutoff ? `the cutoff at ${fixed(cutoff, 2)} V may act` : `the cutoff stands at ${fixed(cutoff, 2)} V`}. It is a projection and protects no pack: leave the cutoff on.`
+          : `Read it as an upper bound: it may go down to ${fixed(low - half, 2)} V per cell${low - half < cutoff ? `, where the cutoff at ${fixed(cutoff, 2)} V acts` : ''}. Leave the cutoff on. To know more, note what the charger puts back after three runs of this car (${chargeRecords} so far).`
         : `The cutoff at ${fixed(cutoff, 2)} V acts on lap ${stopped.onLap}, after ${clockText(stopped.atS)}. With it off the pack would go down to ${fixed(low, 2)} V per cell.`,
     )
   }

@@ -16,15 +16,19 @@ export function resultProjections(
 ): Projection[] {
   const { raceSeconds } = basis
   const done = f['distanceLaps'] ?? null
-  const { lapForOneMore } = paceFor({ raceSeconds, lapSeconds: Math.max(1, f['meanLapS'] ?? 1) })
+  const pace = paceFor({ raceSeconds, lapSeconds: Math.max(1, f['meanLapS'] ?? 1) })
+  const [laps, finishS] = isAbsent(race.stopped)
+    ? [pace.laps, pace.finishSeconds]
+    : [race.laps, race.finishSeconds]
+  const { lapForOneMore } = pace
   const counts = spread['meanLapS'] ? likelyResults(spread['meanLapS'].draws, raceSeconds) : []
   const minutes = `${fixed(raceSeconds / 60, raceSeconds % 60 ? 1 : 0)} minutes`
   const result = figure({
     id: 'result',
     group: 'lap',
     label: minutes,
-    value: race.laps,
-    text: `${race.laps} laps in ${clockText(race.finishSeconds)}`,
+    value: laps,
+    text: `${laps} laps in ${clockText(finishS)}`,
     digits: 0,
     unit: '',
     detail: isAbsent(race.stopped)

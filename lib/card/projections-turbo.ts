@@ -21,7 +21,7 @@ export function turboProjection(
     return figure({ ...shell, value: 0, text: 'off', unit: '', detail: 'Turbo is off on this card.' })
   const delay = values.turboDelayS ?? 0
   const shorter = Math.max(0, Number((delay - DELAY_STEP).toFixed(3)))
-  const track = trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100)
+  const track = trackOf(basis.segments ?? [], (values.trackScalePercent ?? 100) / 100, values.bumpsN)
   const report = turboReport(carOf(basis, values), track, {
     trialDelaysS: shorter < delay ? [shorter] : [],
     settings: LAP_SETTINGS,

@@ -22,7 +22,7 @@ export function trackLap(basis: ProjectionBasis, measuredLapS: number | null): T
     return { ...none, problem: `A lap needs ${basis.lacks.map((l) => l.what).join(', ')}.` }
   try {
     const car = carOf(basis, valuesOf(basis))
-    const track = trackOf(basis.segments)
+    const track = trackOf(basis.segments, 1, valuesOf(basis).bumpsN)
     const lap = simulateLap(car, track, { trace: false, settings: LAP_SETTINGS })
     const fit = measuredLapS === null ? null : fitGrip(car, track, measuredLapS)
     return {

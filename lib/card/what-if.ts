@@ -10,7 +10,9 @@ import {
   type SmoothFigures,
 } from '../setup-math'
 import type { Refusal } from '../core/result'
+import { differenceHalfWidth, learnedError, withModelError } from './projections-error'
 import { refusalOf } from './projections-refusal'
+import { energyParts, type EnergyPart } from './energy-parts'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, trackOf, valuesOf } from './projections-car'
 import type { InputId, InputValues } from './projections-inputs'
@@ -44,7 +46,7 @@ const MOST_POINTS = 400
 export function lapTrace(basis: ProjectionBasis): LapTrace | string {
   if (basis.lacks.length || !basis.segments) return 'There is no lap without a motor, gearing and a track.'
   const values = valuesOf(basis)
-  const track = trackOf(basis.segments, (values.trackScalePercent ?? 100) / 100)
+  const track = trackOf(basis.segments, (values.trackScalePercent ?? 100) / 100, values.bumpsN)
   const lap = simulateLap(carOf(basis, values), track, { settings: { ...LAP_SETTINGS, maxStepS: 0.05 } })
   if (isAbsent(lap)) return lap.reason
   const every = Math.max(1, Math.ceil(lap.trace.length / MOST_POINTS))
@@ -92,6 +94,8 @@ export interface Comparison {
   differences: Difference[]
   today: LapTrace | null
   trial: LapTrace | null
+  /** Where the trial's energy goes, and today's. */
+  energy?: { today: EnergyPart[]; trial: EnergyPart[] }
   /** Why one of them can't be projected. */
   problem: Refusal | string | null
 }
@@ -119,6 +123,7 @@ function sideOf(basis: ProjectionBasis) {
       return isAbsent(lap) ? lap : { ...lap, ...gearing(v) }
     },
     figures: near.figures,
+    parts: energyParts(driven.lap),
   }
 }
 
@@ -132,7 +137,11 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
     const [mine, theirs] = [sideOf(today), sideOf(trial)]
     if (!mine || !theirs)
       return { ...none, today: a, trial: b, problem: 'One of the two does not get round the lap.' }
-    const [fa, fb] = [mine.own, theirs.own]
+    // The model's error is that of the car: both sides have it, and it mostly cancels.
+    const error = learnedError(today, mine.values)
+    const [fa, fb] = [mine, theirs].map(({ own, values }) =>
+      withModelError(own, values, error, today.raceSeconds),
+    ) as [Figures, Figures]
     const keys = COMPARED.filter((c) => fa[c.key] !== undefined && fb[c.key] !== undefined)
     const base = mine.smooth(mine.values)
     const names = isAbsent(base) ? [] : Object.keys(base).map((key): [string, string] => [key, TODAY + key])
@@ -167,11 +176,18 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
       today: a,
       trial: b,
       problem: null,
+      energy: { today: mine.parts, trial: theirs.parts },
       differences: keys.map((c) => ({
         ...c,
         today: fa[c.key] ?? 0,
         trial: fb[c.key] ?? 0,
-        plusMinus: spread[c.key]?.plusMinus ?? 0,
+        plusMinus: differenceHalfWidth(
+          c.key,
+          { today: fa[c.key] ?? 0, trial: fb[c.key] ?? 0 },
+          spread[c.key]?.plusMinus ?? 0,
+          mine.values,
+          error,
+        ),
         rests: spread[c.key]?.rests ?? [],
       })),
     }
@@ -271,7 +287,11 @@ export interface DelayRow {
 /** The turbo delay swept: on which straights it fires and what the lap becomes. */
 export function turboDelaySweep(basis: ProjectionBasis, delays: readonly number[]): DelayRow[] {
   if (!basis.segments || basis.lacks.length) return []
-  const track = trackOf(basis.segments, (valuesOf(basis).trackScalePercent ?? 100) / 100)
+  const track = trackOf(
+    basis.segments,
+    (valuesOf(basis).trackScalePercent ?? 100) / 100,
+    valuesOf(basis).bumpsN,
+  )
   return delays.flatMap((delayS): DelayRow[] => {
     const lap = simulateLap(carOf(basis, withValues(basis, { turboDelayS: delayS })), track, {
       trace: false,

@@ -52,6 +52,18 @@ export type {
   TracePoint,
   TurboUse,
 } from './lap/drive-result'
+export {
+  errorFigures,
+  errorPriors,
+  type ErrorFigure,
+  type ErrorPosterior,
+  type ErrorPrior,
+  type ErrorRecord,
+} from './discrepancy/model-error'
+export { errorPosterior } from './discrepancy/posterior'
+export { conformalFactor, leastPredictions, pastScores } from './discrepancy/conformal'
+export { lossPriors, type LossSurface } from './losses/priors'
+export { initialOfPeak } from './losses/slip'
 export { ledgerNames, ledgerSlots, ledgerSum, type EnergyLedger } from './lap/ledger'
 export { simulateStraight, type StraightRun } from './lap/simulate-straight'
 export type { DriveSettings } from './lap/segment-driver'

@@ -44,7 +44,8 @@ export function drawSeason(d: Draws): RefereeSeason {
   const kind: CarKind = d.even() < 0.5 ? 'modified' : 'stock'
   const driven = d.even() < 0.5 ? '4wd' : '2wd'
   const on = ground[surface]
-  const mu = d.between(...on.mu)
+  // The ranges are of the grip that drivers use, as a team reads it off a lap; a tire's peak lies above it by what they leave.
+  const mu = d.between(...on.mu) * d.between(1.15, 1.3)
   const pieces = drawTrack(d)
   const path = layPath(pieces, d.between(0.8, 1.6), d.between(0, 0.5))
   const kv = kind === 'modified' ? d.between(3300, 5200) : d.between(1900, 2700)
@@ -148,12 +149,12 @@ export function drawSeason(d: Draws): RefereeSeason {
       },
       driver: {
         nerve: d.between(0.86, 0.96),
-        brakeNerve: d.between(0.7, 0.95),
-        triggerLagS: d.between(0.04, 0.1),
+        brakeNerve: d.between(0.75, 0.95),
+        triggerLagS: d.between(0.03, 0.08),
         steerLagS: d.between(0.05, 0.09),
         uneven: d.between(0.005, 0.02),
         lateS: d.between(0, 0.03),
-        caution: d.between(0.3, 0.75),
+        caution: d.between(0.1, 0.45),
         slipTaken: d.between(0.6, 0.95),
       },
     },

@@ -75,7 +75,7 @@ export function wishOf(
   const { vx } = now
   const ahead = plan[cellOf(path, now.s + vx * (driver.triggerLagS - lap.lateS))] as number
   const error = ahead * lap.pace - vx
-  let trigger = error > 0 ? Math.min(1, 0.12 + 0.9 * error) : Math.max(-1, 0.7 * error)
+  let trigger = error > 0 ? Math.min(1, 0.2 + 1.6 * error) : Math.max(-1, 0.7 * error)
   if (trigger > 0) {
     trigger *= 1 - driver.caution * Math.min(1, now.turning)
     const over = now.use - driver.slipTaken

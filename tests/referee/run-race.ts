@@ -40,7 +40,7 @@ export class Spin extends Error {
 }
 
 /**
- * A race without a spin: a driver who spins or leaves the line drives the next try with less of the grip, at most six times.
+ * A race without a spin: a driver who spins or leaves the line drives the next try with less of the grip, at most ten times.
  * @throws Error when even then the car does not get round
  */
 export function cleanRace(car: RefereeCar, path: Path, options: RaceOptions): RefereeRace {
@@ -48,9 +48,10 @@ export function cleanRace(car: RefereeCar, path: Path, options: RaceOptions): Re
     try {
       return runRace(car, path, options)
     } catch (error) {
-      if (calm === 6) throw error
-      car.driver.nerve *= 0.95
-      car.driver.slipTaken *= 0.93
+      if (calm === 10) throw error
+      car.driver.nerve *= 0.96
+      car.driver.slipTaken *= 0.95
+      car.driver.caution = Math.min(0.8, car.driver.caution + 0.06)
     }
   }
 }

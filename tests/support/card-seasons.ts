@@ -9,6 +9,13 @@ import {
   type Projection,
   type ProjectionBasis,
 } from '@/lib/card'
+import {
+  differenceHalfWidth,
+  learnedError,
+  withModelError,
+  type LearnedError,
+} from '@/lib/card/projections-error'
+import { errorFigures, errorPriors } from '@/lib/setup-math'
 import { projectionBoard } from './projection-board'
 import { drawsFrom } from './seeded-draws'
 
@@ -19,7 +26,7 @@ export const cardSeasonFigures = [
   'weight',
   'topSpeed',
   'lap',
-  'result',
+  'lapsDone',
   'chargeUsed',
   'chargeLeft',
   'endVoltage',
@@ -41,7 +48,7 @@ export function coverCards(count: number, seed: number): Record<CardSeasonFigure
     const { truth, basis } = anyCard(like, season, between)
     const stated = asEntered(basis, gauss)
     const shown = [...quickProjections(stated).figures, ...lapProjections(stated).figures]
-    const happened = outcome(basis, truth)
+    const happened = outcome(basis, truth, errorDrawn(gauss))
     for (const f of cardSeasonFigures) {
       const { value, plusMinus } = named(shown, f)
       if (value !== null && Math.abs(value - happened[f]) <= plusMinus) held[f]++
@@ -85,19 +92,38 @@ export function coverWhatIfs(count: number, seed: number): Record<WhatIfFigure, 
       ...today,
       inputs: today.inputs.map((i) => (i.id === 'pinion' ? { ...i, value: pinion } : i)),
     }
-    const was = driveFigures(basis, truth)
-    const would = driveFigures(basis, { ...truth, pinion })
+    const usual = learnedError(basis, truth)
+    const [was, would] = [truth, { ...truth, pinion }].map((v) => {
+      const model = driveFigures(basis, v)
+      return model && withModelError(model, v, usual, basis.raceSeconds)
+    })
     if (!was || !would) throw new Error('a season’s car did not drive')
     const rollout =
       (Math.PI * (truth.tireDiameterMm ?? 0) * 2) / ((truth.spur ?? 0) * (truth.internalRatio ?? 0))
     for (const d of compareCards(today, trial).differences) {
       const f = whatIfFigures.find((x) => x === d.key)
       if (!f) continue
-      const happened = f === 'rolloutMm' ? rollout : (would[f] ?? 0) - (was[f] ?? 0)
+      // The model's own error of a difference: a share of it, and of the figure's size, as the card takes it.
+      const by = (would[f] ?? 0) - (was[f] ?? 0)
+      const off =
+        differenceHalfWidth(f, { today: was[f] ?? 0, trial: would[f] ?? 0 }, 0, truth, usual) / 1.645
+      const happened = f === 'rolloutMm' ? rollout : by + off * gauss()
       if (Math.abs(d.trial - d.today - happened) <= d.plusMinus) held[f]++
     }
   }
   return held
+}
+
+/** What the model has wrong of one car and run, drawn from its prior. */
+function errorDrawn(gauss: () => number): LearnedError {
+  const posteriors = Object.fromEntries(
+    errorFigures.map((f) => {
+      const p = errorPriors[f]
+      const sd = Math.hypot(p.surface, p.carClass, p.car, p.run)
+      return [f, { mean: p.mean + sd * gauss(), left: 0, ownRecords: 0 }]
+    }),
+  ) as LearnedError['posteriors']
+  return { posteriors, widen: {} as LearnedError['widen'], chargeRecords: 0 }
 }
 
 function anyCard(like: ProjectionBasis, season: number, between: (low: number, high: number) => number) {
@@ -133,9 +159,14 @@ function anyCard(like: ProjectionBasis, season: number, between: (low: number, h
   return { truth, basis }
 }
 
-function outcome(basis: ProjectionBasis, truth: InputValues): Record<CardSeasonFigure, number> {
-  const drive = driveFigures(basis, truth)
-  if (!drive) throw new Error('a season’s car did not drive')
+function outcome(
+  basis: ProjectionBasis,
+  truth: InputValues,
+  error: LearnedError,
+): Record<CardSeasonFigure, number> {
+  const model = driveFigures(basis, truth)
+  if (!model) throw new Error('a season’s car did not drive')
+  const drive = withModelError(model, truth, error, basis.raceSeconds)
   const quick = quickProjections(basis).figures
   const of = (key: string) => drive[key] ?? Number.NaN
   return {
@@ -144,7 +175,7 @@ function outcome(basis: ProjectionBasis, truth: InputValues): Record<CardSeasonF
     weight: named(quick, 'weight').value ?? Number.NaN,
     topSpeed: of('topMps'),
     lap: of('lapS'),
-    result: basis.raceSeconds / of('meanLapS'),
+    lapsDone: basis.raceSeconds / of('meanLapS'),
     chargeUsed: of('chargeUsedMah'),
     chargeLeft: of('chargeLeftPercent'),
     endVoltage: of('endV'),

@@ -4,5 +4,13 @@
  */
 export const rollingPerSpeedPrior = { perSpeed: [0.003, 0.0015] } as const
 
+/** Coefficient at rest by surface, mean and one deviation. Common practice, no source (`usualRanges`). */
+export const rollingPrior = {
+  clay: [0.04, 0.01],
+  astroturf: [0.052, 0.012],
+  carpet: [0.03, 0.008],
+  'dusty-dirt': [0.048, 0.011],
+} as const
+
 export const rollingN = (c0: number, c1: number, speedMps: number, loadN: number): number =>
   (c0 + c1 * speedMps) * loadN

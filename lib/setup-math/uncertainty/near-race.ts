@@ -84,7 +84,8 @@ export function nearRace(
     },
     motor: {
       ...c.motor,
-      startTemperatureC: (c.motor.startTemperatureC ?? ambientOf(c)) + windingRiseK / 2,
+      // A motor that hot is on its way to burning out; the lap hardly feels how far.
+      startTemperatureC: Math.min(190, (c.motor.startTemperatureC ?? ambientOf(c)) + windingRiseK / 2),
     },
   })
 
@@ -120,6 +121,7 @@ export function nearRace(
   const turbo = car.controller?.turbo
   const straights = lap.segments.flatMap((s, i): OfSegment[] => (s.kind === 'straight' ? [`full${i}`] : []))
   const voltsAt = (soc: number) => readTable(table, Math.min(table.at(-1)?.[0] ?? 1, Math.max(emptySoc, soc)))
+  const slowLeft = voltsAt(race.stateOfChargeLeft) - race.endVoltsPerCell
   const modelRiseK = base.canRiseAtBellK + base.canRisePerS * (race.finishSeconds - raceSeconds)
   const rise = isAbsent(race.canC) || !(modelRiseK > 0) ? undefined : (race.canC - base.ambientC) / modelRiseK
 
@@ -141,7 +143,9 @@ export function nearRace(
       ((race.chargeUsedAh / race.laps) * laps * s.halfChargeAh) / base.halfChargeAh,
     )
     const stateOfChargeLeft = Math.max(emptySoc, s.startSoc - chargeUsedAh / Math.max(1e-9, s.capacityAh))
-    const endVoltsPerCell = voltsAt(stateOfChargeLeft)
+    // What the slow sag leaves a minute after the run goes with the charge.
+    const endVoltsPerCell =
+      voltsAt(stateOfChargeLeft) - (slowLeft * chargeUsedAh) / Math.max(1e-9, race.chargeUsedAh)
     out.meanRaceLapS = meanRaceLapS
     out.raceDistanceLaps = raceSeconds / meanRaceLapS
     out.chargeUsedAh = chargeUsedAh

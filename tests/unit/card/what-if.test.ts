@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { addRecord, changeRecord } from '@/lib/board'
 import { compareCards, gearingSweep, lapTrace, sameSpeedRatio, turboDelaySweep } from '@/lib/card'
+import { errorPriors } from '@/lib/setup-math'
 import { projectionBoard } from '../../support/projection-board'
 import { must } from '../../support/must'
 
@@ -37,8 +38,10 @@ test('one tooth more: the gearing figures differ exactly, and what both laps sha
   const lap = of('lapS')
   expect(lap?.trial).not.toBe(lap?.today)
   // Grip alone moves each lap by far more than it moves their difference.
-  expect(lap?.plusMinus).toBeLessThan(0.3)
-  expect(c.today?.lapS).toBeCloseTo(lap?.today ?? 0, 3)
+  expect(lap?.plusMinus).toBeLessThan(0.6)
+  // The trace is driven at the limit; the figure has what drivers leave of it.
+  expect((lap?.today ?? 0) / (c.today?.lapS ?? 1)).toBeCloseTo(Math.exp(errorPriors.lap.mean), 3)
+  expect(c.energy?.trial.length).toBeGreaterThan(5)
 })
 
 test('nonsense in the trial is named, and today’s lap is still there', () => {

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { carSchema, isAbsent, simulateLap, simulateRace, trackSchema } from '@/lib/setup-math'
-import { benchCar, benchTrack } from '../../support/setup-math-cars'
+import { benchCar, benchTrack, lossyCar, lossyTrack } from '../../support/setup-math-cars'
 
 let folder = ''
 const file = (name: string, content: unknown) => {
@@ -71,8 +71,24 @@ describe('the command', () => {
   })
 })
 
+test('--ledger prints every loss and a sum that is what the pack gave', async () => {
+  const { out, code } = await run(
+    'lap',
+    file('lossy.json', lossyCar),
+    file('lossy-track.json', lossyTrack),
+    '--ledger',
+  )
+  expect(code).toBe(0)
+  for (const name of ['Wheel slip', 'Cornering', 'Bumps', 'Driveline turning', 'Braking: can'])
+    expect(out).toContain(name)
+  const joules = (name: string) => Number(new RegExp(`^${name} +(-?[\\d.]+) J`, 'm').exec(out)?.[1])
+  expect(Math.abs(joules('Sum') / joules('From the pack') - 1)).toBeLessThan(1e-3)
+})
+
 test('the schemas take what the library takes, and hand it on unchanged', () => {
   expect(carSchema.parse(benchCar)).toEqual(benchCar)
+  expect(carSchema.parse(lossyCar)).toEqual(lossyCar)
+  expect(trackSchema.parse(lossyTrack)).toEqual(lossyTrack)
   expect(trackSchema.parse(benchTrack)).toEqual(benchTrack)
   expect(carSchema.parse({ ...benchCar, controller: { boost: 0, turbo: null } }).controller).toEqual({
     boost: 0,

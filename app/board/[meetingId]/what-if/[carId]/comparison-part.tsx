@@ -3,6 +3,7 @@ import { useCallback, useMemo } from 'react'
 import type * as Plot from '@observablehq/plot'
 import { INPUTS, type Comparison, type LapTrace } from '@/lib/card'
 import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { EnergyBar } from '../../../../card/energy-bar'
 import type { WhatIfState } from '../../../../card/what-if-desk'
 import { ThreadNote } from '../../../../threads/thread-note'
 
@@ -70,6 +71,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
                           {d.plusMinus > 0 && (
                             <span className="spread"> ±{fixed(d.plusMinus, d.digits)}</span>
                           )}
+                          {!sure && d.plusMinus > 0 && <span className="small"> too close to call</span>}
                         </>
                       )}
                     </td>
@@ -87,6 +89,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
           </table>
         </div>
       )}
+      {c?.energy && <EnergyBar parts={c.energy.trial} title="Where the trial’s energy goes" />}
     </Ticket>
   )
 }

@@ -1,0 +1,92 @@
+import { existsSync, readFileSync } from 'node:fs'
+import type { KeptSeason } from '../referee/as-entered'
+import { judged, judgeNext, judgeTrial, type Judged } from '../referee/judge'
+import { seasonRuns } from '../referee/season-runs'
+import { verdictSeed } from '../referee/verdict-seeds'
+
+/**
+ * Prints how the cards' 90 % intervals hold what the referee drives, beside their goals; ends with 1 where one is missed.
+ * `--seasons N` (200), `--first SEED`, `--records FILE` takes seasons that `tests/referee/compute.ts` has driven instead of driving them.
+ */
+const option = (name: string): string | undefined => {
+  const i = process.argv.indexOf(`--${name}`)
+  return i < 0 ? undefined : process.argv[i + 1]
+}
+const wanted = Number(option('seasons') ?? 200)
+const first = Number(option('first') ?? verdictSeed)
+const file = option('records')
+
+function* seasons(): Generator<KeptSeason> {
+  if (file && existsSync(file)) {
+    for (const line of readFileSync(file, 'utf8').trim().split('\n')) {
+      const kept = JSON.parse(line) as KeptSeason | null
+      if (kept) yield kept
+    }
+    return
+  }
+  for (let seed = first; seed < first + 2 * wanted; seed++) {
+    const made = seasonRuns(seed)
+    if (made) yield made
+  }
+}
+
+const kept: KeptSeason[] = []
+for (const one of seasons()) {
+  kept.push(one)
+  if (kept.length >= wanted) break
+}
+console.log(`Referee: ${kept.length} seasons, seeds from ${kept[0]?.seed ?? first}`)
+
+let missed = 0
+const goal = (fits: boolean): string => {
+  if (!fits) missed++
+  return fits ? '' : '   MISSED'
+}
+const median = (xs: number[]): number =>
+  [...xs].sort((a, b) => a - b)[Math.floor(xs.length / 2)] ?? Number.NaN
+const percent = (x: number) => `${(100 * x).toFixed(1)} %`
+
+for (const count of [0, 1, 3, 5]) {
+  const held: Partial<Record<Judged, number>> = {}
+  const halves: Partial<Record<Judged, number[]>> = {}
+  const offs: Partial<Record<Judged, number[]>> = {}
+  let told = 0
+  for (const one of kept) {
+    const verdict = judgeNext(one, count)
+    if (!verdict) continue
+    told++
+    for (const [id] of judged) {
+      const v = verdict[id]
+      held[id] = (held[id] ?? 0) + (v.held ? 1 : 0)
+      ;(halves[id] ??= []).push(v.relative)
+      ;(offs[id] ??= []).push(v.off)
+    }
+  }
+  console.log(`  ${count} known runs, next run two pinion teeth away (${told} cards)`)
+  for (const [id] of judged) {
+    const share = (held[id] ?? 0) / told
+    const half = median(halves[id] ?? [])
+    const width = id === 'chargeUsed' && count >= 3 ? (count >= 5 ? 0.09 : 0.12) : undefined
+    console.log(
+      `    ${id.padEnd(14)} held ${percent(share).padStart(7)} (goal 85 to 95 %)${goal(share >= 0.85 && share <= 0.95)}` +
+        `   half width ${percent(half)}${width ? ` (goal ${percent(width)} or less)${goal(half <= width)}` : ''}` +
+        `   off on average ${median(offs[id] ?? []).toFixed(2)} half widths`,
+    )
+  }
+}
+
+let clear = 0
+let right = 0
+let trials = 0
+for (const one of kept) {
+  const t = judgeTrial(one)
+  if (!t) continue
+  trials++
+  if (Math.abs(t.shown) <= t.plusMinus) continue
+  clear++
+  if (Math.sign(t.shown) === Math.sign(t.true)) right++
+}
+console.log(
+  `  what-if, two pinion teeth: ${trials} trials, ${clear} told with a sign, ${clear ? percent(right / clear) : '–'} of them right (goal 95 %)${goal(clear === 0 || right / clear >= 0.95)}; ${trials - clear} too close to call`,
+)
+process.exitCode = missed ? 1 : 0
