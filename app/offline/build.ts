@@ -13,8 +13,6 @@ export const lockOf = (build: string): string => PREFIX + build
 
 /** What a page tells a service worker. */
 export type PageMessage =
-  /** To the one that waits: the page is loaded and of your build, take over. */
-  | { kind: 'takeOver' }
   /** To the active one: the page is loaded and of your build. */
   | { kind: 'here' }
   /** Have these pages ready for a time without network; answered through the port that comes along. */

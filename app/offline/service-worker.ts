@@ -8,8 +8,10 @@ import { hasOtherPages } from './old-pages'
  * own. Data never pass through here; they live in IndexedDB. A kept page keeps its headers, and with them the content policy whose nonce its scripts
  * carry.
  *
- * A page that is loading is never taken over: it stays with the worker, or with none, that it began with. One that has loaded says so, and only then
- * the worker of its build takes over. What is kept for old pages goes when the last of them is gone.
+ * A worker never takes over from another while pages are open: a page of a new build works under the old worker, which keeps nothing of it, and the new
+ * one begins when the last page is closed. Made to take over earlier, requests in flight hung. Nor does it work while it is being activated, since
+ * every request waits for that. A page that has loaded without any worker says so and is looked after from then on. What is kept for old pages goes
+ * when the last of them is gone.
  */
 declare const STAGECALL_BUILD: Build
 
@@ -26,13 +28,9 @@ scope.addEventListener('install', (event) => {
   event.waitUntil(kept.keepAssets().then(() => kept.keepPages(['/'])))
 })
 
-scope.addEventListener('activate', (event) => event.waitUntil(dropOld()))
-
 scope.addEventListener('message', (event) => {
   const message = event.data as PageMessage
   switch (message.kind) {
-    case 'takeOver':
-      return event.waitUntil(scope.skipWaiting())
     case 'here':
       return event.waitUntil(scope.clients.claim().then(dropOld))
     case 'keep':

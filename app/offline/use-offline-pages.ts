@@ -27,7 +27,7 @@ export function useOfflinePages(build: string): void {
   }, [build])
 }
 
-/** Have this build's worker installed, and let it take over now that the page is loaded. */
+/** Have this build's worker installed, and looked to by it as soon as it is active: at once on a first visit, else when all pages were closed. */
 async function attend(build: string): Promise<void> {
   const path = `/sw.js?build=${encodeURIComponent(build)}`
   const registration = await navigator.serviceWorker.register(path, { scope: '/', updateViaCache: 'none' })
@@ -36,7 +36,6 @@ async function attend(build: string): Promise<void> {
   const worker = [installing, waiting, active].find((w) => w?.scriptURL === address)
   if (!worker) return
   const look = () => {
-    if (worker.state === 'installed') tell(worker, { kind: 'takeOver' })
     if (worker.state !== 'activated') return
     tell(worker, { kind: 'here' })
     isReady(worker)

@@ -26,10 +26,10 @@ export function browser(): Promise<Browser> {
 }
 
 /**
- * Have the browsers from here on trust whatever this authority (PEM) signs, as a phone does on which it was installed. Playwright's own
+ * Have the browsers from here on trust this server certificate (PEM), as a phone does on which its authority was installed. Playwright's own
  * `ignoreHTTPSErrors` will not do: Chromium then registers no service worker.
  */
-export async function trustAuthority(pem: string): Promise<void> {
+export async function trustCertificate(pem: string): Promise<void> {
   await closeBrowser()
   const key = new X509Certificate(pem).publicKey.export({ type: 'spki', format: 'der' })
   trusted = [...trusted, createHash('sha256').update(key).digest('base64')]

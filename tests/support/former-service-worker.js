@@ -1,5 +1,6 @@
 // The service worker as phones have it from before each background worker had an address of its own: it answers from every cache and ignores what
 // stands behind `#`. For the test that such phones heal; nothing else uses it.
+const BUILD = new URL(self.location.href).searchParams.get('build') ?? ''
 const CACHE = `stagecall-${BUILD}`
 /** ms until the kept page is shown although the network may still answer. */
 const PATIENCE = 4000

@@ -79,6 +79,11 @@ export class ServerProcess {
     if (!this.origin.startsWith('https:')) return undefined
     return readFileSync(join(this.dataFolder, 'tls', 'authority.cert.pem'), 'utf8')
   }
+  /** Its own certificate over HTTPS; undefined over plain HTTP. */
+  get certificate(): string | undefined {
+    if (!this.origin.startsWith('https:')) return undefined
+    return readFileSync(join(this.dataFolder, 'tls', 'server.cert.pem'), 'utf8')
+  }
   /** What it has said on stdout and stderr so far. */
   get output(): string {
     return this.#output.join('')

@@ -1,4 +1,4 @@
-import type { Page } from 'playwright'
+import type { BrowserContext, Page } from 'playwright'
 import { expect } from 'vitest'
 
 /** What a page sees of its service worker and of what that keeps. */
@@ -28,3 +28,20 @@ export const isTakenOver = (page: Page, build: string) =>
       waiting: null,
       caches: [`stagecall-${build}`],
     })
+
+/** Close all pages, as people do, until a new one is looked after by this build's worker. Gives that page. */
+export async function reopenUnder(context: BrowserContext, address: string, build: string): Promise<Page> {
+  let page: Page | null = null
+  await expect
+    .poll(
+      async () => {
+        for (const open of context.pages()) await open.close()
+        page = await context.newPage()
+        await page.goto(address)
+        return (await workerState(page)).controller
+      },
+      { timeout: 120_000, interval: 1000 },
+    )
+    .toBe(build)
+  return page as unknown as Page
+}

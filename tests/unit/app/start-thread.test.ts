@@ -66,7 +66,7 @@ it('the service worker is one classic script that knows its build', async () => 
     name: 'named',
     assets: { '/_next/static/a.js': 'sha256-x' },
   })
-  for (const part of ['named', '/_next/static/a.js', 'sha256-x', 'skipWaiting'])
+  for (const part of ['named', '/_next/static/a.js', 'sha256-x', 'respondWith'])
     expect(script).toContain(part)
   expect(() => new Function(script)).not.toThrow()
   expect(existsSync(join(root, 'public'))).toBe(false)
