@@ -9,6 +9,7 @@ import { PlanExceptions } from './plan-exceptions'
 import { Differences } from './plan-differences'
 import { PlanTroubles } from './plan-troubles'
 import { TiresTicket } from './tires-ticket'
+import { UnknownPacks } from './unknown-packs'
 import { useReplan, type Replan } from './use-replan'
 import '../order/order.css'
 import './plan.css'
@@ -57,6 +58,7 @@ export function PlanScreen() {
         </div>
       </header>
       <div className="mb-4 grid gap-4 empty:hidden">
+        <UnknownPacks day={day} />
         <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
         <PlanExceptions day={day} onChanged={drop} />
       </div>
