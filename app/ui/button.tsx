@@ -9,14 +9,16 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'
   /** `do` is the one act a place is for; `hot` destroys or revokes; `quiet` stands inside text. */
   look?: Look
   wide?: boolean
+  /** Takes no press for a moment, and keeps the focus meanwhile: what it stands for has just changed. */
+  isLocked?: boolean
 }
 
 const classes = (look: Look, wide: boolean) =>
   ['btn', look !== 'plain' && `btn-${look}`, wide && 'btn-wide'].filter(Boolean).join(' ')
 
 /** A button of at least 48 px on a phone. `onPress` fires for touch, mouse, Enter and Space alike. */
-export function Button({ look = 'plain', wide = false, ...props }: ButtonProps) {
-  return <AriaButton {...props} className={classes(look, wide)} />
+export function Button({ look = 'plain', wide = false, isLocked = false, ...props }: ButtonProps) {
+  return <AriaButton {...props} isPending={isLocked} className={classes(look, wide)} />
 }
 
 export interface LinkProps extends Omit<ComponentProps<typeof NextLink>, 'prefetch'> {

@@ -83,6 +83,7 @@ export function NumberEntry(props: NumberEntryProps) {
         {stepper && (
           <Button
             className="btn"
+            data-repeat=""
             aria-label={`${label}, one step down`}
             isDisabled={isDisabled}
             onPress={() => by(-1)}
@@ -106,6 +107,7 @@ export function NumberEntry(props: NumberEntryProps) {
         {stepper && (
           <Button
             className="btn"
+            data-repeat=""
             aria-label={`${label}, one step up`}
             isDisabled={isDisabled}
             onPress={() => by(1)}

@@ -52,6 +52,7 @@ export function play(docs: BoardDocs, acts: readonly Act[]): void {
 const WITHOUT_FORECAST: DayForecast = {
   heats: new Map(),
   driftS: 0,
+  silentS: 0,
   gap: { meanSeconds: 0, halfWidthSeconds: 0, seen: 0 },
 }
 

@@ -15,6 +15,8 @@ export interface DayForecast {
   driftS: number
   /** The gap between heats as learned so far. */
   gap: RunningOrderForecast['gap']
+  /** The next start's stamp is overdue by this much, s; 0 while nothing is long overdue. */
+  silentS: number
 }
 
 const DEFAULT_RACE_S = 300
@@ -70,14 +72,35 @@ function computeForecast(view: BoardView, now: number): DayForecast {
       finishedAt: h.finishedAt?.v ?? null,
     })),
   })
+  const silentS = silence(heats, now)
   const out = new Map<string, HeatForecast>()
   for (const h of forecast.heats) {
     if (h.expectedStart === null) continue
     const half = h.lowStart === null || h.highStart === null ? 0 : (h.highStart - h.lowStart) / 2000
-    out.set(h.id, { startAt: h.expectedStart, plusMinusS: half, finishAt: h.expectedFinish })
+    // Nobody stamped it, or it has not begun: as long as that is open, so is everything that comes after it.
+    const open = h.stage === 'coming' ? silentS : 0
+    out.set(h.id, { startAt: h.expectedStart, plusMinusS: half + open, finishAt: h.expectedFinish })
   }
   placeBreaks(all, out)
-  return { heats: out, driftS: Math.round(forecast.driftSeconds), gap: forecast.gap }
+  return { heats: out, driftS: Math.round(forecast.driftSeconds), gap: forecast.gap, silentS }
+}
+
+/** A stamp that is late by less is not asked for; past the other the day is over or was called off. Common practice, no source. s */
+const LATE_STAMP_S = 300
+const DAY_IS_OVER_S = 4 * 3600
+
+/**
+ * How long the next heat's start is overdue without a stamp, s: by its distance in the plan from the latest stamped start, or by the plan itself
+ * before the first stamp. The forecast cannot say it, since it takes a heat that nobody stamped for one that has not begun.
+ */
+function silence(heats: readonly Heat[], now: number): number {
+  const at = heats.findLastIndex((h) => h.startedAt?.v)
+  const [last, next] = [heats[at], heats[at + 1]]
+  if (next?.plannedStart === undefined) return 0
+  const drift =
+    last?.startedAt?.v && last.plannedStart !== undefined ? last.startedAt.v - last.plannedStart : 0
+  const late = Math.round((now - next.plannedStart - drift) / 1000)
+  return late < LATE_STAMP_S || late > DAY_IS_OVER_S ? 0 : late
 }
 
 /** A break begins when it is planned, or when the heat before it has ended, if that is later; it never stands behind the heat after it. */

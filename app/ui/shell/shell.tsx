@@ -12,6 +12,7 @@ import { Banners } from './banners'
 import { BottomNav } from './bottom-nav'
 import { ToastsEnd } from './toasts-end'
 import { PlaceCommands } from './place-commands'
+import { PlaceLocks } from './place-locks'
 import { SessionGate } from './session-gate'
 import { TopBar } from './top-bar'
 
@@ -41,6 +42,7 @@ export function Shell({ build, children }: { build: string; children: ReactNode 
               </div>
               <CommandList />
               <PlaceCommands />
+              <PlaceLocks />
               <ToastsEnd />
             </CommandRoot>
           </ToastRoot>

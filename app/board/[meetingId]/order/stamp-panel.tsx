@@ -1,53 +1,54 @@
 'use client'
 import { useState } from 'react'
-import { canWrite, stampFinish, stampStart, takeBackFinish, takeBackStart, type Heat } from '@/lib/board'
-import { freezeRecord, heatsInOrder, raceSecondsOf } from '@/lib/card'
+import { canWrite, takeBackFinish, takeBackStart, type Heat } from '@/lib/board'
+import { raceSecondsOf, stampingOf } from '@/lib/card'
 import {
   Button,
   Confirm,
   Countdown,
-  FormField,
   Dialog,
+  durationText,
   HelpNote,
+  Note,
   Ticket,
   TicketHead,
   timeText,
 } from '../../../ui'
+import { ShiftDialog } from '../setup/heats/shift-dialog'
 import type { RaceDay } from '../use-race-day'
+import { heatName } from './heat-name'
+import { MissingStamps } from './missing-stamps'
+import { StampTimeDialog } from './stamp-time-dialog'
+import { useStampCommands } from './use-stamp-commands'
+import { useStamps } from './use-stamps'
 
-const heatName = (day: RaceDay, heat: Heat): string =>
-  [
-    `Heat ${heat.number ?? '?'}`,
-    day.view.rounds.get(heat.roundId)?.name,
-    day.view.classes.get(heat.classId)?.name,
-  ]
-    .filter(Boolean)
-    .join(', ')
+type Sheet = { what: 'take-back' | 'correct' | 'early' | 'too' | 'delay'; heat: Heat }
 
-/** What is on the track, what comes next, and the two stamps that move the whole day. */
+/** What is on the track, and one key for the stamp that comes next: stamps move the whole day. */
 export function StampPanel({ day }: { day: RaceDay }) {
-  const heats = heatsInOrder(day.view).filter((h) => !h.isBreak)
-  const running = heats.findLast((h) => h.startedAt?.v && !h.finishedAt?.v)
-  const lastDone = heats.findLast((h) => h.startedAt?.v)
-  const next = heats[lastDone ? heats.indexOf(lastDone) + 1 : 0]
-  const [takingBack, setTakingBack] = useState<Heat | null>(null)
-  const [correcting, setCorrecting] = useState<Heat | null>(null)
-  const may = (heat: Heat) => canWrite(day.ctx, 'meeting', 'heats', heat.id, 'startedAt')
+  const stamping = stampingOf(day.view, day.now)
+  const { running, next, expected, last, missing } = stamping
+  const [sheet, setSheet] = useState<Sheet | null>(null)
+  const close = () => setSheet(null)
+  const stamps = useStamps(day, expected)
+  const may = expected !== null && canWrite(day.ctx, 'meeting', 'heats', expected.heat.id, 'startedAt')
+  const mayDelay = next !== null && canWrite(day.ctx, 'meeting', 'heats', next.id, 'plannedStart')
 
-  const start = (heat: Heat, at = day.ctx.clock.now()) => {
-    const records = day.runs
-      .filter((r) => r.heat.id === heat.id)
-      .map((r) => ({ runId: r.runId, record: freezeRecord(day.view, r, at) }))
-    day.settle(
-      stampStart(day.ctx, day.view, { heatId: heat.id, at, records }),
-      `${heatName(day, heat)} started`,
-    )
+  const press = () => {
+    if (!expected || stamps.isLocked) return
+    const { kind, heat } = expected
+    if (kind === 'start') stamps.start(heat)
+    else if (stamps.isEarly(heat)) setSheet({ what: 'early', heat })
+    else stamps.finish(heat)
   }
-  const finish = (heat: Heat) =>
-    day.settle(
-      stampFinish(day.ctx, day.view, { heatId: heat.id, at: day.ctx.clock.now() }),
-      `${heatName(day, heat)} finished`,
-    )
+  const key = expected && (expected.kind === 'start' ? startWord(expected.heat) : finishWord(expected.heat))
+  useStampCommands({
+    key: may && !stamps.isLocked ? key : null,
+    press,
+    delay: mayDelay && next ? () => setSheet({ what: 'delay', heat: next }) : null,
+    correct: last && may ? () => setSheet({ what: 'correct', heat: last }) : null,
+    takeBack: last && may ? () => setSheet({ what: 'take-back', heat: last }) : null,
+  })
   const takeBack = (heat: Heat) =>
     day.settle(
       heat.finishedAt?.v
@@ -55,7 +56,6 @@ export function StampPanel({ day }: { day: RaceDay }) {
         : takeBackStart(day.ctx, day.view, { heatId: heat.id }),
       'Stamp taken back',
     )
-
   return (
     <Ticket label="On the track">
       <TicketHead
@@ -63,49 +63,41 @@ export function StampPanel({ day }: { day: RaceDay }) {
         sub={
           running
             ? `started ${timeText(running.startedAt?.v ?? 0)} by ${day.nameOf(running.startedAt?.by)}`
-            : lastDone
-              ? `last: ${heatName(day, lastDone)}`
+            : last
+              ? `last: ${heatName(day, last)}`
               : 'the first stamp starts the day'
         }
-        stub={
-          running?.startedAt?.v ? (
-            <>
-              <Countdown
-                to={running.startedAt.v + raceSecondsOf(day.view, running) * 1000}
-                what="race clock"
-              />
-              <small>race clock</small>
-            </>
-          ) : next ? (
-            <>
-              <Countdown
-                to={day.forecast.heats.get(next.id)?.startAt ?? day.now}
-                what={`to heat ${next.number ?? ''}`}
-                tenths={false}
-              />
-              <small>to heat {next.number}</small>
-            </>
-          ) : undefined
-        }
+        stub={<Clock day={day} running={running} next={next} />}
       />
+      {day.forecast.silentS > 0 && expected && may && (
+        <Note tone="hot">
+          No stamp for {durationText(day.forecast.silentS * 1000)} past the time of heat {next?.number ?? '?'}
+          . Is it on the track, or is the day waiting? Until somebody stamps, every time is that unsure.
+        </Note>
+      )}
       <div className="ticket-body no-print">
+        {expected && (
+          <Button look="do" wide isDisabled={!may} isLocked={stamps.isLocked} onPress={press}>
+            {key}
+          </Button>
+        )}
         <div className="btn-row">
-          {running && (
-            <Button look="do" isDisabled={!may(running)} onPress={() => finish(running)}>
-              Heat {running.number} finished
+          {running && next && may && (
+            <Button look="quiet" onPress={() => setSheet({ what: 'too', heat: next })}>
+              Start heat {next.number} too
             </Button>
           )}
-          {next && (
-            <Button look={running ? 'plain' : 'do'} isDisabled={!may(next)} onPress={() => start(next)}>
-              Heat {next.number} starts now
+          {mayDelay && (
+            <Button look="quiet" onPress={() => next && setSheet({ what: 'delay', heat: next })}>
+              Insert a delay
             </Button>
           )}
-          {lastDone && may(lastDone) && (
+          {last && may && (
             <>
-              <Button look="quiet" onPress={() => setCorrecting(lastDone)}>
+              <Button look="quiet" onPress={() => setSheet({ what: 'correct', heat: last })}>
                 Correct the start
               </Button>
-              <Button look="quiet" onPress={() => setTakingBack(lastDone)}>
+              <Button look="quiet" onPress={() => setSheet({ what: 'take-back', heat: last })}>
                 Take the stamp back
               </Button>
             </>
@@ -113,89 +105,106 @@ export function StampPanel({ day }: { day: RaceDay }) {
           <HelpNote about="What a stamp does">
             One tap when a heat starts or finishes moves every later time on every phone. The start also
             freezes what the team’s cars run with. A wrong stamp can be corrected, or taken back by who gave
-            it or a manager.
+            it or a manager. After each stamp the key rests for a few seconds.
           </HelpNote>
         </div>
       </div>
-      <Confirm
-        title="Take the stamp back?"
-        isOpen={takingBack !== null}
-        onOpenChange={(open) => !open && setTakingBack(null)}
-        act="Take it back"
-        onConfirm={() => takingBack && takeBack(takingBack)}
-      >
-        {takingBack?.finishedAt?.v
-          ? `The finish of ${takingBack ? heatName(day, takingBack) : ''} is removed; the heat counts as on the track again.`
-          : `The start of ${takingBack ? heatName(day, takingBack) : ''} is removed, and the run records it froze are released.`}
-      </Confirm>
-      {correcting && (
-        <CorrectStart
-          key={correcting.id}
-          day={day}
-          heat={correcting}
-          onClose={() => setCorrecting(null)}
-          onSave={(at) => start(correcting, at)}
+      <MissingStamps day={day} missing={missing} may={may} />
+      {sheet?.what === 'take-back' && (
+        <Confirm
+          title="Take the stamp back?"
+          isOpen
+          onOpenChange={(open) => !open && close()}
+          act="Take it back"
+          onConfirm={() => takeBack(sheet.heat)}
+        >
+          {sheet.heat.finishedAt?.v
+            ? `The finish of ${heatName(day, sheet.heat)} is removed; the heat counts as on the track again.`
+            : `The start of ${heatName(day, sheet.heat)} is removed, and the run records it froze are released.`}
+        </Confirm>
+      )}
+      {sheet?.what === 'early' && (
+        <Confirm
+          title={`Heat ${sheet.heat.number ?? ''} finished already?`}
+          isOpen
+          onOpenChange={(open) => !open && close()}
+          act="It was stopped: stamp the finish"
+          onConfirm={() => stamps.finish(sheet.heat)}
+        >
+          It started {durationText(day.ctx.clock.now() - (sheet.heat.startedAt?.v ?? 0))} ago, and its race
+          lasts {durationText(raceSecondsOf(day.view, sheet.heat) * 1000)}.
+        </Confirm>
+      )}
+      {sheet?.what === 'too' && running && (
+        <Dialog
+          title={`Heat ${running.number ?? ''} is still on the track`}
+          isOpen
+          onOpenChange={(open) => !open && close()}
+          acts={(done) => (
+            <>
+              <Button onPress={done}>Keep as it is</Button>
+              <Button
+                look="do"
+                onPress={() => {
+                  stamps.start(sheet.heat)
+                  done()
+                }}
+              >
+                {startWord(sheet.heat)} too
+              </Button>
+            </>
+          )}
+        >
+          <p>
+            Start heat {sheet.heat.number} too? Heat {running.number} then has no finish; it is listed under
+            the missing stamps and can be entered there.
+          </p>
+        </Dialog>
+      )}
+      {sheet?.what === 'correct' && (
+        <StampTimeDialog
+          title={`When did heat ${sheet.heat.number ?? ''} start?`}
+          label="Start"
+          act="Correct the start"
+          at={sheet.heat.startedAt?.v ?? day.now}
+          note="What the cars ran with stays as it was frozen; only the time moves."
+          onClose={close}
+          onSave={(at) => stamps.start(sheet.heat, at)}
+        />
+      )}
+      {sheet?.what === 'delay' && (
+        <ShiftDialog
+          heat={sheet.heat}
+          title={`A delay before heat ${sheet.heat.number ?? ''}`}
+          isOpen
+          onOpenChange={(o) => !o && close()}
         />
       )}
     </Ticket>
   )
 }
 
-function CorrectStart({
-  day,
-  heat,
-  onClose,
-  onSave,
-}: {
-  day: RaceDay
-  heat: Heat
-  onClose: () => void
-  onSave: (at: number) => void
-}) {
-  const stamped = heat.startedAt?.v ?? day.now
-  const [text, setText] = useState(timeText(stamped))
-  const at = timeOn(stamped, text)
-  return (
-    <Dialog
-      title={`When did heat ${heat.number ?? ''} start?`}
-      isOpen
-      onOpenChange={(open) => !open && onClose()}
-      acts={() => (
-        <Button
-          look="do"
-          isDisabled={at === null}
-          onPress={() => {
-            if (at !== null) onSave(at)
-            onClose()
-          }}
-        >
-          Correct the start
-        </Button>
-      )}
-    >
-      <FormField
-        label="Start, hours and minutes"
-        type="time"
-        value={text}
-        onChange={setText}
-        refusal={
-          at === null
-            ? { field: 'Start', value: text, reason: 'is not a time of day', remedy: 'Enter it as 14:20.' }
-            : null
-        }
-      />
-      <p className="small">What the cars ran with stays as it was frozen; only the time moves.</p>
-    </Dialog>
-  )
-}
+const startWord = (heat: Heat) => `Heat ${heat.number ?? '?'} starts now`
+const finishWord = (heat: Heat) => `Heat ${heat.number ?? '?'} finished`
 
-/** The instant of a time of day on the day of `like`; null when it is not one. */
-function timeOn(like: number, text: string): number | null {
-  const m = /^(\d{1,2}):(\d{2})(?::(\d{2}))?$/.exec(text.trim())
-  if (!m) return null
-  const [h, min, s] = [Number(m[1]), Number(m[2]), Number(m[3] ?? 0)]
-  if (h > 23 || min > 59 || s > 59) return null
-  const at = new Date(like)
-  at.setHours(h, min, s, 0)
-  return at.getTime()
+/** The race clock, or the time left to the next start. */
+function Clock({ day, running, next }: { day: RaceDay; running: Heat | null; next: Heat | null }) {
+  if (running?.startedAt?.v)
+    return (
+      <>
+        <Countdown to={running.startedAt.v + raceSecondsOf(day.view, running) * 1000} what="race clock" />
+        <small>race clock</small>
+      </>
+    )
+  if (!next) return null
+  return (
+    <>
+      <Countdown
+        to={day.forecast.heats.get(next.id)?.startAt ?? day.now}
+        what={`to heat ${next.number ?? ''}`}
+        tenths={false}
+      />
+      <small>to heat {next.number}</small>
+    </>
+  )
 }

@@ -56,7 +56,7 @@ export const CardRow = memo(function CardRow(p: CardRowProps) {
   const first: RowAct = loose && p.mayFit ? 'fit' : unread && p.mayFit ? 'read-back' : 'open'
 
   const onKeyDown = (e: KeyboardEvent) => {
-    if (e.metaKey || e.ctrlKey || e.altKey) return
+    if (e.metaKey || e.ctrlKey || e.altKey || e.repeat) return
     const act = e.key === 'Enter' ? first : ROW_KEYS[e.key]
     if (!act) return
     e.preventDefault()

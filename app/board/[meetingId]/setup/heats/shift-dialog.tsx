@@ -7,10 +7,12 @@ import { Button, Dialog, NumberEntry } from '../../../../ui'
 /** Move the planned start of a heat and of everything after it: the race office announced a delay. */
 export function ShiftDialog({
   heat,
+  title = 'Move this and all later heats',
   isOpen,
   onOpenChange,
 }: {
   heat: Heat
+  title?: string
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }) {
@@ -30,7 +32,7 @@ export function ShiftDialog({
     if (done.ok) onOpenChange(false)
   }
   return (
-    <Dialog title="Move this and all later heats" isOpen={isOpen} onOpenChange={onOpenChange}>
+    <Dialog title={title} isOpen={isOpen} onOpenChange={onOpenChange}>
       <p>
         Changes the planned times of {later.length} heats and breaks that have not started. For a day that
         merely runs late, stamp the starts instead: the board then moves the expected times by itself.

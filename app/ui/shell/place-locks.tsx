@@ -1,0 +1,9 @@
+'use client'
+import { useEffect } from 'react'
+import { lockPlaces } from '../place-lock'
+
+/** After an act its place is locked for a moment, on every screen. */
+export function PlaceLocks() {
+  useEffect(() => lockPlaces(), [])
+  return null
+}
