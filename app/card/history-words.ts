@@ -7,6 +7,7 @@ import { shownValue } from './shown-value'
 const CARD_FIELDS: Record<string, string> = {
   assigned: 'assigned',
   fitted: 'fitted',
+  cycled: 'switched off and on again',
   readBack: 'read back',
   cannot: 'can’t be fitted',
 }

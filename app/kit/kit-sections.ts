@@ -318,6 +318,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
         fields: [
           { field: 'name', isRequired: true },
           { field: 'checklistId', none: 'None, one signature is enough' },
+          { field: 'closedBy', hint: 'Reading back: when every changed speed-control value was read.' },
           { field: 'caution', multiline: true, wide: true, hint: 'Shown where the follow-up is signed.' },
         ],
       },

@@ -4,6 +4,8 @@ import {
   assignTires,
   assignValue,
   fitValue,
+  isCycled,
+  joinId,
   putPackIn,
   putTiresOn,
   readBackValue,
@@ -12,6 +14,7 @@ import {
   signFollowUp,
   stampFinish,
   stampStart,
+  statePowerCycle,
   type ChecklistKind,
   type Setting,
 } from '@/lib/board'
@@ -75,19 +78,40 @@ export const readBack = (
   carId: string,
   parameterId: string,
   value: Setting,
-): Act => ({ at, by, do: (ctx, view) => readBackValue(ctx, view, { carId, parameterId, value }) })
+): Act => ({
+  at,
+  by,
+  do: (ctx, view) => {
+    const cycled = view.cardValues.get(joinId(carId, parameterId))
+    if (!cycled || !isCycled(cycled)) {
+      const done = statePowerCycle(ctx, view, { carId })
+      if (!done.ok) return done
+    }
+    return readBackValue(ctx, view, { carId, parameterId, value })
+  },
+})
 
-/** Sign whatever the changes on this car called for, item by item where it has items. */
+/** The car was switched off and on again, and nobody has read it yet. */
+export const powerCycle = (at: number, by: DemoPersonId, carId: string): Act => ({
+  at,
+  by,
+  do: (ctx, view) => statePowerCycle(ctx, view, { carId }),
+})
+
+/** Sign whatever the changes on this car called for, item by item where it has items. What is read back closes by itself. */
 export const closeFollowUps = (at: number, by: DemoPersonId, carId: string): Act => ({
   at,
   by,
   do: (ctx, view) =>
-    each(openFollowUps(view, carId), (f) => {
-      const items = each(f.items, (item) =>
-        signCheck(ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done: true }),
-      )
-      return items.ok ? signFollowUp(ctx, { carId, ruleId: f.ruleId, covers: f.covers }) : items
-    }),
+    each(
+      openFollowUps(view, carId).filter((f) => !f.byReading),
+      (f) => {
+        const items = each(f.items, (item) =>
+          signCheck(ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done: true }),
+        )
+        return items.ok ? signFollowUp(ctx, { carId, ruleId: f.ruleId, covers: f.covers }) : items
+      },
+    ),
 })
 
 /** Sign a run's lists of one kind, or only their first items. */
@@ -104,8 +128,10 @@ export const signList = (
     each(
       checklistsOf(view, runId, [kind])
         .flatMap((list) => list.items)
-        .slice(0, first),
-      (item) => signCheck(ctx, { scopeId: runId, itemId: item.id, done: true }),
+        .slice(0, first)
+        // What the board does not find so can’t be signed.
+        .filter((item) => !item.fact?.missing.length),
+      (item) => signCheck(ctx, { scopeId: runId, itemId: item.id, covers: item.fact?.covers, done: true }),
     ),
 })
 

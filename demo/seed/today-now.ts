@@ -6,6 +6,7 @@ import {
   closeFollowUps,
   fit,
   packIn,
+  powerCycle,
   readBack,
   readyActs,
   signList,
@@ -73,7 +74,7 @@ function kestrel(ago: (m: number) => number): Act[] {
   ]
 }
 
-/** The pinion is still the old one, and the turbo wait was dialled in without a look after a power cycle. */
+/** The pinion is still the old one, and the turbo wait was dialled in and the car was off since, but nobody has looked what it reads. */
 function rook(ago: (m: number) => number): Act[] {
   const runId = runIdOf('q2', 'rook')
   return [
@@ -91,6 +92,7 @@ function rook(ago: (m: number) => number): Act[] {
     signList(ago(9), 'ilse-brandt', runId, 'inspection'),
     signList(ago(8), 'ilse-brandt', runId, 'before-staging', 4),
     fit(ago(6), 'ilse-brandt', 'rook', 'esc.withy-turbo-wait', 160),
+    powerCycle(ago(5), 'ilse-brandt', 'rook'),
   ]
 }
 

@@ -71,14 +71,21 @@ export const signSchema = z.strictObject({
 })
 export type Sign = z.infer<typeof signSchema>
 
-export const stampedSchema = <T>(value: z.ZodType<T>) =>
-  z.strictObject({ v: value.nullable(), by: idSchema, at: instantSchema, why: plainText(400).optional() })
+const stampShape = <T>(value: z.ZodType<T>) => ({
+  v: value.nullable(),
+  by: idSchema,
+  at: instantSchema,
+  why: plainText(400).optional(),
+})
+export const stampedSchema = <T>(value: z.ZodType<T>) => z.strictObject(stampShape(value))
 export interface Stamped<T> {
   /** Null: emptied on purpose by `by`. */
   v: T | null
   by: string
   at: number
   why?: string | undefined
+  /** Only of a value that proves another one: the digest of the stamp that it is bound to. */
+  covers?: string | undefined
 }
 
 interface SignedField<T> extends FieldDef<T> {
@@ -93,6 +100,17 @@ export const stamped = <T>(label: string, value: z.ZodType<T>, unit = ''): Signe
   keepStamp: true,
   unit,
 })
+
+/** A stamped value that proves another one: `covers` is the digest of the stamp that it is bound to. */
+export const proof = <T>(label: string, value: z.ZodType<T>) =>
+  define<Stamped<T>>(
+    z.strictObject({
+      ...stampShape(value),
+      covers: z.string().max(128).optional(),
+    }) as unknown as z.ZodType<Stamped<T>>,
+    label,
+    { signed: true, keepStamp: true },
+  )
 
 /** What a field's text says when it holds a JSON value, for messages and histories. */
 export function showJson(value: Json | undefined): string {

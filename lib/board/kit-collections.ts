@@ -29,6 +29,11 @@ export type TireState = (typeof TIRE_STATES)[number]
 export const CHECKLIST_KINDS = ['calibration', 'before-staging', 'after-run', 'inspection'] as const
 export type ChecklistKind = (typeof CHECKLIST_KINDS)[number]
 
+/** Facts of a run that a checklist item can stand for: the card is fitted and read back, the pack is in, the tires are on. */
+export const CHECK_FACTS = ['fitted', 'powered', 'shod'] as const
+export type CheckFact = (typeof CHECK_FACTS)[number]
+export const FOLLOW_UP_CLOSINGS = ['signature', 'read-back'] as const
+
 /** A piece of a lap, in driving order. Straights by length; corners by radius and arc, or by a measured speed. */
 export const segmentSchema = z.strictObject({
   kind: z.enum(['straight', 'corner']),
@@ -183,6 +188,8 @@ export const kitCollections = {
       checklistId: ref('Checklist'),
       text: title('Item', 240),
       caution: text('Caution', 400),
+      /** The board knows whether it is so; the signature counts only while it is. */
+      fact: choice('Only while the board says', CHECK_FACTS),
       order,
       removed,
     },
@@ -195,6 +202,8 @@ export const kitCollections = {
       triggers: json('Triggers', z.array(plainText(60)).min(1).max(60)),
       /** Calibration-like follow-ups are done item by item. */
       checklistId: ref('Checklist'),
+      /** Reading every changed speed-control value back closes it; nobody signs it away. */
+      closedBy: choice('Closed by', FOLLOW_UP_CLOSINGS),
       caution: text('Caution', 400),
       order,
       removed,

@@ -7,6 +7,7 @@ import {
   integer,
   number,
   plainText,
+  proof,
   ref,
   settingSchema,
   sign,
@@ -137,7 +138,9 @@ export const meetingCollections = {
     fields: {
       assigned: stamped('Assigned', settingSchema),
       fitted: stamped('Fitted', settingSchema),
-      readBack: stamped('Read back', settingSchema),
+      /** The digest of the fitted stamp that a power cycle came after: see `read-back.ts`. */
+      cycled: stamped('Switched off and on again', z.string().max(64)),
+      readBack: proof('Read back', settingSchema),
       cannot: stamped('Cannot be fitted', plainText(400)),
     },
   },

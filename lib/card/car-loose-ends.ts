@@ -1,5 +1,5 @@
 import type { BoardView } from '../board'
-import { cardRows, type CardRow } from './card-rows'
+import { cardRows, waitsForReading, type CardRow } from './card-rows'
 import { openFollowUps } from './follow-ups'
 import type { LooseEnd } from './loose-end'
 import { MINUTE, mechanicsOf } from './loose-end-people'
@@ -23,7 +23,10 @@ export function carLooseEnds(view: BoardView, run: RunInfo): LooseEnd[] {
     const end = rowEnd(view, run, row)
     return end ? [{ ...base, ...end }] : []
   })
-  const followUps = openFollowUps(view, run.carId).map((f): LooseEnd => ({
+  const cycle = powerCycleEnd(view, run)
+  // What is closed by reading back is asked for value by value.
+  const signable = openFollowUps(view, run.carId).filter((f) => !f.byReading)
+  const followUps = signable.map((f): LooseEnd => ({
     ...base,
     id: `follow-up:${run.carId}:${f.ruleId}`,
     title: `${run.carName}: ${f.name}`,
@@ -44,17 +47,35 @@ export function carLooseEnds(view: BoardView, run: RunInfo): LooseEnd[] {
       why: p.value?.why ?? `by ${view.people.get(p.value?.by)?.name ?? 'somebody'}`,
       act: { kind: 'open-proposal', carId: run.carId, proposalId: p.id },
     }))
-  return [...values, ...followUps, ...proposals]
+  return [...(cycle ? [{ ...base, ...cycle }] : []), ...values, ...followUps, ...proposals]
 }
 
-function rowEnd(
-  view: BoardView,
-  run: RunInfo,
-  row: CardRow,
-): Pick<LooseEnd, 'id' | 'title' | 'why' | 'act'> | null {
+type CarEnd = Pick<LooseEnd, 'id' | 'title' | 'why' | 'act'>
+
+/** Asked once for everything that was dialled in since the car was last off. */
+function powerCycleEnd(view: BoardView, run: RunInfo): CarEnd | null {
+  const waiting = cardRows(view, run.carId).filter((r) => waitsForReading(r) && !r.cycled)
+  if (waiting.length === 0) return null
+  const labels = waiting.map((r) => `${r.parameter.label} ${withUnit(r.fitted, r.parameter.unit)}`)
+  return {
+    id: `power-cycle:${run.carId}`,
+    title: `${run.carName}: switch off and on again`,
+    why: `dialled in: ${labels.slice(0, 3).join(', ')}${labels.length > 3 ? ` and ${labels.length - 3} more` : ''}; wheels free of hands`,
+    act: { kind: 'power-cycle', carId: run.carId },
+  }
+}
+
+function rowEnd(view: BoardView, run: RunInfo, row: CardRow): CarEnd | null {
   const { parameter: p, assigned, fitted } = row
   const card = { kind: 'open-card', carId: run.carId, parameterId: p.id } as const
   const id = `value:${run.carId}:${p.id}`
+  if (waitsForReading(row) && row.cycled && fitted !== null)
+    return {
+      id: `read-back:${run.carId}:${p.id}`,
+      title: `${run.carName}: ${p.label} not read back`,
+      why: `${withUnit(fitted, p.unit)} was dialled in, and the car was off since: look what it shows`,
+      act: { kind: 'read-back', carId: run.carId, parameterId: p.id, value: fitted },
+    }
   if (assigned === null) return null
   if (row.cannot)
     return {
@@ -62,13 +83,6 @@ function rowEnd(
       title: `${run.carName}: ${p.label} ${withUnit(assigned, p.unit)} can’t be fitted`,
       why: row.cannot,
       act: card,
-    }
-  if (row.state === 'not-read-back')
-    return {
-      id: `read-back:${run.carId}:${p.id}`,
-      title: `${run.carName}: ${p.label} not read back`,
-      why: `${withUnit(fitted, p.unit)} is dialled in; power cycle and look`,
-      act: { kind: 'read-back', carId: run.carId, parameterId: p.id, value: assigned },
     }
   if (row.state !== 'differs' && row.state !== 'not-fitted') return null
   const by = view.people.get(row.value?.assigned?.by)?.name

@@ -1,5 +1,7 @@
 import {
   CARD_GROUPS,
+  isCycled,
+  isReadBack,
   joinId,
   parametersOf,
   type BoardView,
@@ -22,6 +24,8 @@ export interface CardRow {
   fitted: Setting | null
   /** The fitted value was seen after a power cycle. Always true for values that need no read-back. */
   readBack: boolean
+  /** The car was switched off and on again since the value was fitted: it may be read back. True for values that need no read-back. */
+  cycled: boolean
   state: RowState
   /** Why somebody could not fit it; null when nobody said so. */
   cannot: string | null
@@ -35,22 +39,17 @@ export function cardRow(
   const value = view.cardValues.get(joinId(carId, parameter.id))
   const assigned = value?.assigned?.v ?? null
   const fitted = value?.fitted?.v ?? null
-  const readBack = !parameter.needsReadBack || isReadBack(value)
+  const readBack = !parameter.needsReadBack || (!!value && isReadBack(value))
   return {
     parameter,
     value,
     assigned,
     fitted,
     readBack,
+    cycled: !parameter.needsReadBack || (!!value && isCycled(value)),
     state: rowState(assigned, fitted, readBack),
     cannot: value?.cannot?.v ?? null,
   }
-}
-
-/** Read back means: the same value, seen no earlier than it was fitted. Fitting again asks for a new reading. */
-function isReadBack(value: CardValue | undefined): boolean {
-  const { fitted, readBack } = value ?? {}
-  return !!fitted && !!readBack && fitted.v !== null && readBack.v === fitted.v && readBack.at >= fitted.at
 }
 
 function rowState(assigned: Setting | null, fitted: Setting | null, readBack: boolean): RowState {
@@ -75,6 +74,13 @@ export function cardGroups(
     (g) => g.rows.length,
   )
 }
+
+/** Dialled into the speed control and not proven saved yet: what a power cycle and a reading are asked for. */
+export const waitsForReading = (row: CardRow): boolean =>
+  row.parameter.needsReadBack &&
+  row.fitted !== null &&
+  !row.readBack &&
+  (row.state === 'not-read-back' || row.state === 'unassigned')
 
 /** Does this row still ask for somebody's hands? */
 export const rowIsLoose = (row: CardRow): boolean =>

@@ -1,8 +1,8 @@
 import type { BoardView } from '../board'
-import { cardRows, rowIsLoose } from './card-rows'
+import { cardRows } from './card-rows'
 import { openChecks } from './checks'
+import { missingFitted, missingPowered, missingShod } from './fact-grounds'
 import { openFollowUps } from './follow-ups'
-import { packProblems, voltageLimit } from './pack-problems'
 import { acceptState } from './run-digest'
 import type { RunInfo } from './runs'
 
@@ -57,42 +57,6 @@ function missingSet(view: BoardView, run: RunInfo): string[] {
   if (!assigned.has('pinion')) missing.push('no pinion assigned')
   if (!assigned.has('spur')) missing.push('no spur assigned')
   return missing
-}
-
-function missingFitted(view: BoardView, run: RunInfo): string[] {
-  const rows = cardRows(view, run.carId)
-  if (rows.every((r) => r.assigned === null)) return ['nothing assigned']
-  return rows.filter(rowIsLoose).map((r) => {
-    const unit = r.parameter.unit ? ` ${r.parameter.unit}` : ''
-    if (r.state === 'not-read-back') return `${r.parameter.label} not read back`
-    return `${r.parameter.label} ${r.assigned}${unit} assigned, ${r.fitted === null ? 'nothing' : `${r.fitted}${unit}`} fitted`
-  })
-}
-
-function missingPowered(view: BoardView, run: RunInfo): string[] {
-  const packId = run.run?.packId?.v
-  if (!packId) return ['no pack assigned']
-  const pack = view.packs.get(packId)
-  const label = pack?.label ?? 'pack'
-  const missing = packProblems(view, run)
-  if (run.run?.packIn?.v !== packId) missing.push(`${label} is not in the car`)
-  else {
-    const volts = pack?.restVoltageV?.v
-    const limit = voltageLimit(run)
-    if (volts === undefined || volts === null) missing.push(`${label}: no voltage read`)
-    else if (limit !== null && volts > limit)
-      missing.push(`${label} ${volts.toFixed(2)} V is over ${limit.toFixed(2)} V`)
-  }
-  return missing
-}
-
-function missingShod(view: BoardView, run: RunInfo): string[] {
-  const setId = run.run?.tireSetId?.v
-  if (!setId) return ['no tires assigned']
-  const label = view.tireSets.get(setId)?.label ?? 'tires'
-  if (run.run?.tiresOn?.v !== setId) return [`${label} not on the car`]
-  const onCar = view.tireSets.get(setId)?.onCarId
-  return onCar && onCar !== run.carId ? [`${label} is on ${view.cars.get(onCar)?.name ?? 'another car'}`] : []
 }
 
 function missingChecked(view: BoardView, run: RunInfo): string[] {

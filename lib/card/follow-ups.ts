@@ -1,4 +1,5 @@
 import {
+  isClosedByReading,
   joinId,
   splitId,
   triggerMatches,
@@ -7,6 +8,7 @@ import {
   type KitRecord,
   type Sign,
 } from '../board'
+import { cardRows } from './card-rows'
 import { digestOf } from './digest'
 
 export interface FollowUpItem {
@@ -22,9 +24,14 @@ export interface FollowUpStatus {
   caution: string | null
   /** `not-called`: nothing has changed that calls for it. */
   state: 'not-called' | 'open' | 'signed'
+  /** Closed by reading the car's changed values back: `items` is empty, and no signature counts. */
+  byReading: boolean
   /** What called for it, by whom and when. */
   opened: { v: string; by: string; at: number } | null
+  /** The signature, or the last reading, that stands for how it is now; null while it is open. */
   signed: Sign | null
+  /** Somebody signed it before the latest change. */
+  signedBefore: boolean
   /** What a signature given now stands for. */
   covers: string
   /** Its checklist, if it is done item by item; each signature counts only for the present `covers`. */
@@ -43,9 +50,11 @@ function statusOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules
   const record = view.followUps.get(joinId(carId, rule.id))
   const opened = record?.opened?.v ? { v: record.opened.v, by: record.opened.by, at: record.opened.at } : null
   const covers = coversOf(view, carId, rule)
-  const signed = record?.signed ?? null
+  const byReading = isClosedByReading(rule)
+  const unread = byReading ? readingsOf(view, carId, rule) : null
+  const latest = unread ? unread.last : (record?.signed ?? null)
   const items = view.checklistItems.live
-    .filter((item) => rule.checklistId !== undefined && item.checklistId === rule.checklistId)
+    .filter((item) => !byReading && rule.checklistId !== undefined && item.checklistId === rule.checklistId)
     .map((item): FollowUpItem => {
       const check = view.checks.get(joinId(carId, item.id))?.signed
       return {
@@ -55,17 +64,33 @@ function statusOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules
         signed: check?.covers === covers ? check : null,
       }
     })
-  const state = !opened ? 'not-called' : signed?.covers === covers ? 'signed' : 'open'
+  const isDone = unread ? unread.left === 0 : latest?.covers === covers
+  const state = !opened ? 'not-called' : isDone ? 'signed' : 'open'
   return {
     ruleId: rule.id,
     name: rule.name ?? rule.id,
     caution: rule.caution ?? null,
     state,
+    byReading,
     opened,
-    signed,
+    signed: state === 'signed' ? latest : null,
+    signedBefore: state === 'open' && !byReading && latest !== null,
     covers,
     items,
   }
+}
+
+/** The values that the rule is about: how many wait to be read, and the latest reading of those that were. */
+function readingsOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>) {
+  const rows = cardRows(view, carId).filter(
+    (r) =>
+      r.parameter.needsReadBack &&
+      r.fitted !== null &&
+      rule.triggers?.some((t) => t === 'controller' || triggerMatches(t, r.parameter.id)),
+  )
+  const readings = rows.flatMap((r) => (r.readBack && r.value?.readBack ? [r.value.readBack] : []))
+  const last = readings.reduce<Sign | null>((a, b) => (a && a.at >= b.at ? a : { by: b.by, at: b.at }), null)
+  return { left: rows.length - readings.length, last }
 }
 
 const byCar = new WeakMap<BoardView['cardValues']['live'], Map<string, CardValue[]>>()

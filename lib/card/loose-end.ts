@@ -4,6 +4,7 @@ import type { Role } from '../core/role'
 /** The one tap that closes a loose end, or that leads to where it is closed. */
 export type LooseEndAct =
   | { kind: 'fit'; carId: string; parameterId: string; value: Setting }
+  | { kind: 'power-cycle'; carId: string }
   | { kind: 'read-back'; carId: string; parameterId: string; value: Setting }
   | { kind: 'open-card'; carId: string; parameterId?: string }
   | { kind: 'sign-follow-up'; carId: string; ruleId: string; covers: string }

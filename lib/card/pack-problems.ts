@@ -2,13 +2,13 @@ import type { BoardView } from '../board'
 import type { RunInfo } from './runs'
 
 /** The highest resting voltage the class allows, its tolerance included; null when the class has no limit. */
-export function voltageLimit(run: RunInfo): number | null {
+export function voltageLimit(run: Pick<RunInfo, 'run' | 'raceClass'>): number | null {
   const limit = run.raceClass?.voltageLimitV
   return limit === undefined ? null : limit + (run.raceClass?.voltageToleranceV ?? 0)
 }
 
 /** What is wrong with the pack that this run was promised, wherever it lies now. */
-export function packProblems(view: BoardView, run: RunInfo): string[] {
+export function packProblems(view: BoardView, run: Pick<RunInfo, 'run' | 'raceClass'>): string[] {
   const pack = view.packs.get(run.run?.packId?.v)
   if (!pack) return ['the promised pack is not in the kit']
   const label = pack.label ?? 'pack'

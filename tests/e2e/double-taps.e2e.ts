@@ -2,8 +2,8 @@ import { setTimeout as pause } from 'node:timers/promises'
 import type { Locator, Page } from 'playwright'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_MEETING_ID } from '@/demo/seed'
-import { closeBrowser, laptop, phone, signIn } from '../support/browser'
-import { readBoard, stockClient } from '../support/read-board'
+import { closeBrowser, phone, signIn } from '../support/browser'
+import { readBoard } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
 
 const BOARD = `/board/${DEMO_MEETING_ID}`
@@ -78,5 +78,3 @@ describe('two quick presses do one act', () => {
     await page.context().close()
   }, 60_000)
 })
-void laptop
-void stockClient

@@ -110,6 +110,7 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   await mechanic.goto(`${board}/card/rook`)
   await mechanic.getByRole('button', { name: '23 t is fitted' }).click()
   await mechanic.getByRole('button', { name: '260 ms is fitted' }).click()
+  await mechanic.getByRole('button', { name: 'Switched off and on again' }).click()
   await mechanic.getByRole('button', { name: 'Reads 260 ms after power cycle' }).click()
   await signFollowUps(mechanic)
 

@@ -91,5 +91,5 @@ it('a finish seconds after the start is asked about; another start beside it too
 
   await page.keyboard.press('Control+k')
   await page.keyboard.type('finished')
-  await page.getByRole('option', { name: /^Heat \d+ finished/ }).waitFor()
+  await page.getByRole('menuitem', { name: /^Heat \d+ finished/ }).waitFor()
 }, 90_000)

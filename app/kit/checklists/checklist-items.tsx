@@ -42,6 +42,13 @@ export function ChecklistItems({ checklistId }: { checklistId: string }) {
                 field="caution"
                 hint="Where hands can get hurt; shown beside the item."
               />
+              <RecordField
+                doc="kit"
+                collection="checklistItems"
+                recordId={item.id}
+                field="fact"
+                hint="The item shows what the board knows, and its signature counts only while that is so."
+              />
               <div className="btn-row">
                 <Button
                   isDisabled={!may || i === 0}

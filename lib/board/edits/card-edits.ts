@@ -1,8 +1,11 @@
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
+import type { CardValue } from '../collections'
 import type { Setting } from '../field'
 import { joinId } from '../flat-key'
-import { parameterOf, type CardParameter } from '../parameters'
+import { parameterOf, parametersOf, type CardParameter } from '../parameters'
+import { isCycled, stampDigest } from '../read-back'
+import { isClosedByReading } from '../rule-closing'
 import { runEdit, type EditContext, type Writer } from '../write-session'
 import { checkSetting } from './check-setting'
 import { openFollowUps } from './open-follow-ups'
@@ -47,7 +50,7 @@ export function assignValue(
 export function fitValue(
   ctx: EditContext,
   view: BoardView,
-  t: CardTarget & { value: Setting; readBack?: boolean },
+  t: CardTarget & { value: Setting },
 ): Result<void> {
   return runEdit(ctx, 'fit', (w) => {
     const p = target(view, t)
@@ -55,8 +58,6 @@ export function fitValue(
     const fits = checkSetting(p.value, t.value)
     if (!fits.ok) return fits
     writeFitted(w, view, t.carId, p.value, t.value)
-    if (t.readBack)
-      w.meeting('cardValues', joinId(t.carId, t.parameterId), { readBack: w.stamp<Setting>(t.value) })
     return ok(undefined)
   })
 }
@@ -64,14 +65,56 @@ export function fitValue(
 function writeFitted(w: Writer, view: BoardView, carId: string, p: CardParameter, value: Setting) {
   const id = joinId(carId, p.id)
   const before = view.cardValues.get(id)
-  w.meeting('cardValues', id, { fitted: w.stamp<Setting>(value) })
+  const fitted = w.stamp<Setting>(value)
+  w.meeting('cardValues', id, { fitted })
   if (before?.cannot?.v) w.meeting('cardValues', id, { cannot: w.stamp(null) })
   const was = before?.fitted?.v
-  if (was === undefined || was === null || was === value) return
-  openFollowUps(w, view, carId, p.id, `${p.label} ${was} → ${value} ${p.unit}`.trim())
+  if (was !== undefined && was !== null && was !== value)
+    openFollowUps(w, view, carId, p.id, `${p.label} ${was} → ${value} ${p.unit}`.trim())
+  return fitted
 }
 
-/** Proof that the fitted value was saved: it was read after a power cycle. A reading that differs becomes the fitted value. */
+/**
+ * The car was switched off and on again: asked once for everything that was dialled into its speed control since the last time. Each value's stamp
+ * is bound to what was fitted at that moment, so that a value dialled in later asks anew. Tells how many values it was for.
+ */
+export function statePowerCycle(ctx: EditContext, view: BoardView, t: { carId: string }): Result<number> {
+  return runEdit(ctx, 'power-cycle', (w) => {
+    const waiting = parametersOf(view, t.carId).flatMap((p) => {
+      const id = joinId(t.carId, p.id)
+      const proof = p.needsReadBack ? proofOf(w, id) : null
+      return proof?.fitted && proof.fitted.v !== null && !isCycled(proof)
+        ? [{ id, fitted: proof.fitted }]
+        : []
+    })
+    if (waiting.length === 0)
+      return refuse(
+        'Power cycle',
+        '',
+        'no value of this car waits for one',
+        'Values are read back after they were dialled in.',
+      )
+    for (const { id, fitted } of waiting)
+      w.meeting('cardValues', id, { cycled: w.stamp(stampDigest(fitted)) })
+    return ok(waiting.length)
+  })
+}
+
+/** As it stands on the board at this moment: an edit before this one may be newer than the view. */
+function proofOf(w: Writer, id: string): Pick<CardValue, 'fitted' | 'cycled' | 'readBack'> {
+  const field = (name: 'fitted' | 'cycled' | 'readBack') =>
+    (w.read('meeting', 'cardValues', id, name) ?? undefined) as CardValue['fitted']
+  return {
+    fitted: field('fitted'),
+    cycled: field('cycled') as CardValue['cycled'],
+    readBack: field('readBack'),
+  }
+}
+
+/**
+ * Proof that the fitted value was saved: it was read after the power cycle that came after fitting it. A reading that differs becomes the fitted
+ * value: what the control shows after it was off is what it holds.
+ */
 export function readBackValue(
   ctx: EditContext,
   view: BoardView,
@@ -90,8 +133,21 @@ export function readBackValue(
     const fits = checkSetting(p.value, t.value)
     if (!fits.ok) return fits
     const id = joinId(t.carId, t.parameterId)
-    if (view.cardValues.get(id)?.fitted?.v !== t.value) writeFitted(w, view, t.carId, p.value, t.value)
-    w.meeting('cardValues', id, { readBack: w.stamp<Setting>(t.value) })
+    const proof = proofOf(w, id)
+    if (!isCycled(proof) || !proof.cycled)
+      return refuse(
+        p.value.label,
+        t.value,
+        'was not read after a power cycle: nobody said that the car was switched off and on since it was dialled in',
+        'Switch it off and on again, say so, and read it then.',
+      )
+    let cycled = proof.cycled
+    if (proof.fitted?.v !== t.value) {
+      const fitted = writeFitted(w, view, t.carId, p.value, t.value)
+      cycled = w.stamp(stampDigest(fitted))
+      w.meeting('cardValues', id, { cycled })
+    }
+    w.meeting('cardValues', id, { readBack: { ...w.stamp<Setting>(t.value), covers: stampDigest(cycled) } })
     return ok(undefined)
   })
 }
@@ -117,6 +173,14 @@ export function signFollowUp(
   t: { carId: string; ruleId: string; covers: string },
 ): Result<void> {
   return runEdit(ctx, 'sign-follow-up', (w) => {
+    const rule = { id: t.ruleId, closedBy: w.read('kit', 'followUpRules', t.ruleId, 'closedBy') }
+    if (isClosedByReading(rule))
+      return refuse(
+        'Follow-up',
+        '',
+        'is closed by reading the values back, not by a signature',
+        'Switch the car off and on again, and read each changed value.',
+      )
     w.meeting('followUps', joinId(t.carId, t.ruleId), { signed: w.sign(t.covers) })
     return ok(undefined)
   })

@@ -1,4 +1,4 @@
-import type { ChecklistKind } from '../kit-collections'
+import type { CheckFact, ChecklistKind } from '../kit-collections'
 
 export interface StarterChecklist {
   id: string
@@ -11,6 +11,8 @@ export interface StarterChecklistItem {
   text: string
   /** Where hands can get hurt. Says what to do and to whose word it gives way. */
   caution?: string
+  /** The board knows whether it is so. */
+  fact?: CheckFact
 }
 
 const WHEELS =
@@ -69,13 +71,19 @@ export const STARTER_CHECKLISTS = [
       {
         id: 'before-staging-card',
         text: 'Everything the card asks for is in the car; speed-control values were read back.',
+        fact: 'fitted',
       },
       {
         id: 'before-staging-pack',
         text: 'The planned pack is in, held down, plug fully home; voltage measured and within the class limit.',
+        fact: 'powered',
         caution: LITHIUM,
       },
-      { id: 'before-staging-tires', text: 'The planned tires are on, glued all round, wheel nuts tight.' },
+      {
+        id: 'before-staging-tires',
+        text: 'The planned tires are on, glued all round, wheel nuts tight.',
+        fact: 'shod',
+      },
       {
         id: 'before-staging-mesh',
         text: 'Drive train turns by hand through a whole turn without a tight spot.',

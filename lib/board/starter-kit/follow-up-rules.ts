@@ -5,6 +5,7 @@ export interface StarterFollowUpRule {
   triggers: readonly string[]
   checklistId?: string
   caution?: string
+  closedBy?: 'read-back'
 }
 
 const UNPLUG = 'Pack unplugged while fingers are near gears.'
@@ -38,6 +39,7 @@ export const STARTER_FOLLOW_UP_RULES: readonly StarterFollowUpRule[] = [
     id: 'power-cycle',
     name: 'Power cycle, then read the changed values back',
     triggers: ['esc.*', 'controller'],
+    closedBy: 'read-back',
     caution: WHEELS,
   },
   {

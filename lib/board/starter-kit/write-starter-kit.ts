@@ -34,6 +34,7 @@ export function starterRecords(): StarterRecord[] {
         checklistId: list.id,
         text: item.text,
         caution: 'caution' in item ? item.caution : undefined,
+        fact: 'fact' in item ? item.fact : undefined,
         order: at,
       }),
     )
@@ -43,6 +44,7 @@ export function starterRecords(): StarterRecord[] {
       name: rule.name,
       triggers: [...rule.triggers],
       checklistId: rule.checklistId,
+      closedBy: rule.closedBy,
       caution: rule.caution,
       order,
     }),

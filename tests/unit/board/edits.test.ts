@@ -11,6 +11,7 @@ import {
   fitValue,
   mayWrite,
   readBackValue,
+  statePowerCycle,
   runEdit,
   signCheck,
   stampStart,
@@ -90,6 +91,7 @@ test('a read-back that shows another value corrects what is fitted and opens its
   const b = withCar()
   const t = { carId: b.carId, parameterId: `esc.${b.delay}` }
   b.set(fitValue(b.m, b.view(), { ...t, value: 0.1 }))
+  b.set(statePowerCycle(b.m, b.view(), t))
   b.set(readBackValue(b.m, b.view(), { ...t, value: 0.05 }))
   const v = b.view().cardValues.get(`${b.carId}.esc.${b.delay}`)
   expect([v?.fitted?.v, v?.readBack?.v]).toEqual([0.05, 0.05])

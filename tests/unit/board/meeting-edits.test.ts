@@ -17,6 +17,7 @@ import {
   moveEntry,
   moveHeat,
   readBackValue,
+  statePowerCycle,
   restoreHeat,
   shiftHeats,
   stampStart,
@@ -157,6 +158,7 @@ test('a new meeting takes classes, rounds and cards from a past one, but no read
   const t = { carId, parameterId: `esc.${p}` }
   valueOf(assignValue(b.m, b.view(), { ...t, value: 12 }))
   valueOf(fitValue(b.m, b.view(), { ...t, value: 10 }))
+  valueOf(statePowerCycle(b.m, b.view(), t))
   valueOf(readBackValue(b.m, b.view(), { ...t, value: 10 }))
   valueOf(assignValue(b.m, b.view(), { carId: old, parameterId: 'pinion', value: 22 }))
 

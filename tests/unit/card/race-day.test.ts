@@ -16,6 +16,7 @@ import {
   signCheck,
   signFollowUp,
   stampStart,
+  statePowerCycle,
 } from '@/lib/board'
 import {
   acceptState,
@@ -105,6 +106,7 @@ function prepareRook(d: Day) {
     must(assignValue(d.m, d.view(), { carId: d.rook, parameterId, value }))
     must(fitValue(ilse, d.view(), { carId: d.rook, parameterId, value }))
   }
+  must(statePowerCycle(ilse, d.view(), { carId: d.rook }))
   must(readBackValue(ilse, d.view(), { carId: d.rook, parameterId: `esc.${d.delay}`, value: 0.1 }))
   must(assignPack(d.m, d.view(), { runId: d.runs.rook1, packId: 'P01' }))
   must(setPackState(ilse, { packId: 'P01', state: 'charged' }))

@@ -1,6 +1,14 @@
 'use client'
 import { useState } from 'react'
-import { canWrite, fitValue, joinId, parameterOf, readBackValue, signFollowUp } from '@/lib/board'
+import {
+  canWrite,
+  fitValue,
+  joinId,
+  parameterOf,
+  readBackValue,
+  signFollowUp,
+  statePowerCycle,
+} from '@/lib/board'
 import type { LooseEnd } from '@/lib/card'
 import { never } from '@/lib/core/assert'
 import { Button, LinkButton } from '../../../ui'
@@ -40,6 +48,14 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
         </Button>
       )
     }
+    case 'power-cycle':
+      if (!may('meeting', 'cardValues', joinId(act.carId, 'esc'), 'cycled'))
+        return cardLink(act.carId, 'Open card')
+      return (
+        <Button onPress={() => settle(statePowerCycle(ctx, view, act), 'Switched off and on again')}>
+          Switched off and on again
+        </Button>
+      )
     case 'read-back': {
       const p = parameterOf(view, act.carId, act.parameterId)
       if (!may('meeting', 'cardValues', joinId(act.carId, act.parameterId), 'readBack'))

@@ -53,9 +53,18 @@ function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistS
             <li key={item.id}>
               <Tick
                 isSelected={!!item.signed}
-                isDisabled={!canWrite(day.ctx, 'meeting', 'checks', recordId, 'signed')}
+                isDisabled={
+                  !canWrite(day.ctx, 'meeting', 'checks', recordId, 'signed') || !!item.fact?.missing.length
+                }
                 onChange={(isDone) =>
-                  void day.settle(signCheck(day.ctx, { scopeId: run.runId, itemId: item.id, done: isDone }))
+                  void day.settle(
+                    signCheck(day.ctx, {
+                      scopeId: run.runId,
+                      itemId: item.id,
+                      covers: item.fact?.covers,
+                      done: isDone,
+                    }),
+                  )
                 }
                 detail={
                   item.signed && (
@@ -68,6 +77,9 @@ function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistS
               >
                 {item.text}
               </Tick>
+              {item.fact && item.fact.missing.length > 0 && (
+                <p className="small check-fact">Not yet so by the board: {item.fact.missing.join('; ')}</p>
+              )}
               {item.caution && !item.signed && <CautionText>{item.caution}</CautionText>}
             </li>
           )

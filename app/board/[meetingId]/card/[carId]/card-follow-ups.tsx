@@ -25,7 +25,8 @@ export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
         ))}
         {signed.map((f) => (
           <li key={f.ruleId} className="ticket-body small">
-            {f.name}: signed by {day.nameOf(f.signed?.by)} {f.signed && timeText(f.signed.at)}
+            {f.name}: {f.byReading ? 'read back' : 'signed'} by {day.nameOf(f.signed?.by)}{' '}
+            {f.signed && timeText(f.signed.at)}
           </li>
         ))}
       </ul>
@@ -53,7 +54,7 @@ function OpenFollowUp({
         {f.opened && (
           <span className="small block">
             {f.opened.v}, {day.nameOf(f.opened.by)} {timeText(f.opened.at)}
-            {f.signed && ' · signed before that change, so open again'}
+            {f.signedBefore && ' · signed before that change, so open again'}
           </span>
         )}
       </div>
@@ -80,7 +81,11 @@ function OpenFollowUp({
           ))}
         </ol>
       )}
-      {may ? (
+      {f.byReading ? (
+        <p className="small">
+          Closes by itself when the car was switched off and on again and every changed value was read back.
+        </p>
+      ) : may ? (
         <Button
           look="do"
           isDisabled={left > 0}

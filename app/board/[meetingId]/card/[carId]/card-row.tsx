@@ -4,7 +4,8 @@ import type { RowState } from '@/lib/card'
 import { Button, ChangeFlash, SavedMark } from '../../../../ui'
 
 /** What a row asks its card to do. */
-export type RowAct = 'open' | 'assign' | 'fit' | 'fit-other' | 'read-back' | 'cannot' | 'history'
+export type RowAct =
+  'open' | 'assign' | 'fit' | 'fit-other' | 'power-cycle' | 'read-back' | 'cannot' | 'history'
 
 export interface CardRowProps {
   /** The card parameter's id: also the row's anchor on the page. */
@@ -14,6 +15,10 @@ export interface CardRowProps {
   unit: string
   isText: boolean
   needsReadBack: boolean
+  /** Dialled in, not proven saved. */
+  isUnread: boolean
+  /** The car was off since it was dialled in. */
+  cycled: boolean
   state: RowState
   /** Formatted; null is nothing. */
   assigned: string | null
@@ -51,9 +56,10 @@ export const ROW_KEYS: Record<string, RowAct> = {
 /** One value: equal is one quiet figure, different is the loudest thing on the card. Takes plain props only, so that an edit redraws one row. */
 export const CardRow = memo(function CardRow(p: CardRowProps) {
   const loose = p.state === 'differs' || p.state === 'not-fitted'
-  const unread = p.state === 'not-read-back'
+  const unread = p.isUnread
   const withUnit = (v: string | null) => (v === null ? '' : p.unit ? `${v} ${p.unit}` : v)
-  const first: RowAct = loose && p.mayFit ? 'fit' : unread && p.mayFit ? 'read-back' : 'open'
+  const first: RowAct =
+    loose && p.mayFit ? 'fit' : unread && p.mayFit ? (p.cycled ? 'read-back' : 'power-cycle') : 'open'
 
   const onKeyDown = (e: KeyboardEvent) => {
     if (e.metaKey || e.ctrlKey || e.altKey || e.repeat) return
@@ -105,8 +111,10 @@ export const CardRow = memo(function CardRow(p: CardRowProps) {
         <div className="value-cell value-fitted num">
           <span className="visually-hidden">fitted </span>
           {p.state === 'equal' ? 'same' : figure(p.fitted)}
-          {p.state === 'equal' ? <> {mark(['assigned', 'fitted', 'readBack'])}</> : null}
-          {p.state !== 'equal' && p.fitted !== null && <small>{mark(['fitted', 'readBack'])}</small>}
+          {p.state === 'equal' ? <> {mark(['assigned', 'fitted', 'cycled', 'readBack'])}</> : null}
+          {p.state !== 'equal' && p.fitted !== null && (
+            <small>{mark(['fitted', 'cycled', 'readBack'])}</small>
+          )}
         </div>
         {p.cannot && (
           <p className="row-cannot">
@@ -120,13 +128,13 @@ export const CardRow = memo(function CardRow(p: CardRowProps) {
                 {withUnit(p.assigned)} is fitted
               </Button>
             )}
-            {unread && (
+            {unread && p.cycled && (
               <Button look="do" onPress={() => p.onAct(p.id, 'read-back')}>
                 Reads {withUnit(p.fitted)} after power cycle
               </Button>
             )}
             <Button onPress={() => p.onAct(p.id, 'fit-other')}>
-              {unread ? 'Reads something else' : 'Something else is'}
+              {unread && p.cycled ? 'Reads something else' : 'Something else is'}
             </Button>
             {loose && !p.cannot && <Button onPress={() => p.onAct(p.id, 'cannot')}>Can’t, say why</Button>}
           </div>

@@ -1,7 +1,13 @@
 'use client'
 import { useCallback, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react'
-import { fitValue, readBackValue, type CardGroup } from '@/lib/board'
-import { cardGroups, rowIsLoose, type CardRow as CardRowData, type RunInfo } from '@/lib/card'
+import { canWrite, fitValue, joinId, readBackValue, statePowerCycle, type CardGroup } from '@/lib/board'
+import {
+  cardGroups,
+  rowIsLoose,
+  waitsForReading,
+  type CardRow as CardRowData,
+  type RunInfo,
+} from '@/lib/card'
 import { Button, CautionText, HelpNote, ValueHead } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 import { AddValue } from './add-value'
@@ -57,6 +63,8 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
           fitValue(now.ctx, now.view, { ...edit, value: assigned }),
           `${p.label} ${String(assigned)}${unit} fitted`,
         )
+      else if (act === 'power-cycle')
+        now.settle(statePowerCycle(now.ctx, now.view, { carId }), 'Switched off and on again')
       else if (act === 'read-back' && p.needsReadBack && fitted !== null)
         now.settle(
           readBackValue(now.ctx, now.view, { ...edit, value: fitted }),
@@ -112,8 +120,9 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
           <HelpNote about="Keys on this card">
             <p>
               <kbd>↑</kbd> <kbd>↓</kbd> from value to value. <kbd>Enter</kbd> does what the value waits for:
-              it is fitted, or it was read back; else it opens it. <kbd>a</kbd> assign, <kbd>f</kbd> something
-              else is fitted, <kbd>r</kbd> read back, <kbd>c</kbd> can’t, <kbd>h</kbd> history.
+              it is fitted, the car was off and on again, or it was read back; else it opens it. <kbd>a</kbd>{' '}
+              assign, <kbd>f</kbd> something else is fitted, <kbd>r</kbd> read back, <kbd>c</kbd> can’t,{' '}
+              <kbd>h</kbd> history.
             </p>
           </HelpNote>
         </span>
@@ -140,6 +149,7 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
             <section key={g.id} aria-label={g.name} className="card-group">
               <ValueHead title={g.name} />
               {caution && <CautionText>{caution}</CautionText>}
+              {g.id === 'control' && <PowerCycle day={day} carId={carId} rows={g.rows} />}
               {kit && <KitRows day={day} carId={carId} run={run} group={g.id} />}
               {visible.map((row) => (
                 <CardRow
@@ -175,6 +185,33 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
           }}
           onClose={() => setAdding(false)}
         />
+      )}
+    </div>
+  )
+}
+
+/** Asked once for everything that was dialled in since the car was last off; only then can it be read back. */
+function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: readonly CardRowData[] }) {
+  const waiting = rows.filter((r) => waitsForReading(r) && !r.cycled)
+  if (waiting.length === 0) return null
+  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, 'esc'), 'cycled')
+  return (
+    <div className="ticket-body" role="group" aria-label="Power cycle">
+      <p>
+        <b>{waiting.map((r) => r.parameter.label).join(', ')}</b>: dialled in. Off, wait until it is dark, on
+        again; then read {waiting.length === 1 ? 'it' : 'each of them'} back.
+      </p>
+      {may ? (
+        <Button
+          look="do"
+          onPress={() =>
+            day.settle(statePowerCycle(day.ctx, day.view, { carId }), 'Switched off and on again')
+          }
+        >
+          Switched off and on again
+        </Button>
+      ) : (
+        <p className="small">A mechanic or a manager says when that is done.</p>
       )}
     </div>
   )

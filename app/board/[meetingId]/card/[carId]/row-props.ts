@@ -1,5 +1,5 @@
 import { canWrite, joinId } from '@/lib/board'
-import type { CardRow } from '@/lib/card'
+import { waitsForReading, type CardRow } from '@/lib/card'
 import { agoText, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 import type { CardRowProps } from './card-row'
@@ -14,7 +14,9 @@ export function rowProps(
 ): Omit<CardRowProps, 'isCurrent' | 'onAct'> {
   const { parameter: p, value, assigned, fitted } = row
   const recordId = joinId(carId, p.id)
-  const stamps = [value?.assigned, value?.fitted, value?.readBack].filter((s) => s !== undefined)
+  const stamps = [value?.assigned, value?.fitted, value?.cycled, value?.readBack].filter(
+    (s) => s !== undefined,
+  )
   const last = stamps.reduce<(typeof stamps)[number] | undefined>(
     (a, b) => (a && a.at >= b.at ? a : b),
     undefined,
@@ -26,6 +28,8 @@ export function rowProps(
     unit: p.unit,
     isText: p.kind === 'text',
     needsReadBack: p.needsReadBack,
+    isUnread: waitsForReading(row),
+    cycled: row.cycled,
     state: row.state,
     assigned: assigned === null ? null : String(assigned),
     fitted: fitted === null ? null : String(fitted),
@@ -38,7 +42,8 @@ export function rowProps(
 }
 
 /** The one line under a value: the latest word on it, by whom, when, and why. */
-function detailOf(day: RaceDay, { value, state, parameter }: CardRow): string {
+function detailOf(day: RaceDay, row: CardRow): string {
+  const { value, state, parameter } = row
   const by = (s: { by: string; at: number } | undefined, what: string) =>
     s
       ? `${what} ${day.nameOf(s.by)} ${day.now - s.at < DAY_MS ? timeText(s.at) : agoText(s.at, day.now)}`
@@ -48,7 +53,9 @@ function detailOf(day: RaceDay, { value, state, parameter }: CardRow): string {
     case 'equal':
       return parameter.needsReadBack ? by(value?.readBack, 'read back') : by(value?.fitted, 'fitted')
     case 'not-read-back':
-      return `${by(value?.fitted, 'dialled in')}, not read back`
+      return row.cycled
+        ? `${by(value?.cycled, 'off and on again')}, not read back`
+        : `${by(value?.fitted, 'dialled in')}, not switched off since`
     case 'differs':
       return `${by(value?.assigned, 'asked by')}${why}`
     case 'not-fitted':

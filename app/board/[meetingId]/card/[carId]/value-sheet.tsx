@@ -10,11 +10,11 @@ import {
   readBackValue,
   type Setting,
 } from '@/lib/board'
-import type { CardRow } from '@/lib/card'
+import { waitsForReading, type CardRow } from '@/lib/card'
 import { HistoryList } from '../../../../card/history-list'
 import { historyLine } from '../../../../card/history-words'
 import { useHistory } from '../../../../card/use-history'
-import { Button, Caution, Dialog, FormField, Note, Tabs, Tick, timeText } from '../../../../ui'
+import { Button, Caution, Dialog, FormField, Note, Tabs, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 import { SettingEntry } from './setting-entry'
 
@@ -65,7 +65,8 @@ function Now({ day, row }: { day: RaceDay; row: CardRow }) {
   const lines: [string, AnyStamp | undefined][] = [
     ['assigned', value?.assigned],
     ['fitted', value?.fitted],
-    ...(p.needsReadBack ? [['read back', value?.readBack] as [string, AnyStamp | undefined]] : []),
+    // A reading of what was fitted before says nothing about what is fitted now.
+    ...(p.needsReadBack && row.readBack ? [['read back', value?.readBack] as [string, AnyStamp]] : []),
     ['can’t be fitted', value?.cannot?.v ? value.cannot : undefined],
   ]
   return (
@@ -174,18 +175,17 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
   const p = row.parameter
   const [value, setValue] = useState<Setting | null>(row.fitted ?? row.assigned)
   const [fits, setFits] = useState(true)
-  const [cycled, setCycled] = useState(row.state === 'not-read-back')
+  // A reading is offered only after a stated power cycle; what it shows then is what the control holds.
+  const reads = waitsForReading(row) && row.cycled
   const mayFit = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'fitted')
   const check = value === null ? null : checkSetting(p, value)
   const ready = value !== null && check?.ok === true && fits
-  const save = () => {
+  const save = (isReading: boolean) => {
     if (!ready) return
     const edit = { carId, parameterId: p.id, value }
-    const done = cycled ? readBackValue(day.ctx, day.view, edit) : fitValue(day.ctx, day.view, edit)
-    if (
-      day.settle(done, `${p.label} ${String(value)} ${p.unit}`.trim() + (cycled ? ' read back' : ' fitted'))
-    )
-      onDone()
+    const done = isReading ? readBackValue(day.ctx, day.view, edit) : fitValue(day.ctx, day.view, edit)
+    const said = `${p.label} ${String(value)} ${p.unit}`.trim()
+    if (day.settle(done, said + (isReading ? ' read back' : ' fitted'))) onDone()
   }
   if (!mayFit) return <Note>A mechanic or a manager says what is in the car.</Note>
   return (
@@ -196,17 +196,23 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
         value={value}
         onChange={setValue}
         onFits={setFits}
-        onEnter={save}
+        onEnter={() => save(reads)}
         autoFocus
       />
-      {p.needsReadBack && (
-        <Tick isSelected={cycled} onChange={setCycled}>
-          Read after a power cycle: off, dark, on again, and it still shows this
-        </Tick>
+      {p.needsReadBack && !reads && (
+        <p className="small">
+          Dialled in is not saved yet: switch the car off and on again, say so on the card, and read it back
+          then.
+        </p>
       )}
       <div className="btn-row">
-        <Button look="do" isDisabled={!ready} onPress={save}>
-          {cycled ? 'It reads this' : 'It is fitted'}
+        {reads && (
+          <Button look="do" isDisabled={!ready} onPress={() => save(true)}>
+            It reads this
+          </Button>
+        )}
+        <Button look={reads ? 'plain' : 'do'} isDisabled={!ready} onPress={() => save(false)}>
+          {reads ? 'It was changed again' : 'It is fitted'}
         </Button>
       </div>
       {p.group === 'control' && <Caution kind="wheels" />}
