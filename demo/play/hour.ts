@@ -97,6 +97,12 @@ export const HOUR_STEPS: readonly Step[] = [
   },
   { at: 1.2, who: PETRA, says: 'stamps the finish of heat 4', acts: one(PETRA, finish, 'q2-h04') },
   {
+    at: 1.4,
+    who: BAS,
+    says: 'signs anew that Kestrel’s card is fitted: its camber was changed since',
+    acts: one(BAS, signList, 'q2-kestrel', 'before-staging'),
+  },
+  {
     at: 1.6,
     who: 'anouk-reyes',
     says: 'looks at the changed camber and accepts Kestrel again',
@@ -219,18 +225,23 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 15.8,
     who: ILSE,
-    says: 'fits it, power cycles, reads it back, signs the follow-up',
+    says: 'fits it, power cycles, reads it back, signs the card anew',
     acts: (t) => [
       fit(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),
       readBack(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),
       closeFollowUps(t, ILSE, 'rook'),
+      signList(t, ILSE, 'q2-rook', 'before-staging'),
     ],
   },
   {
     at: 16.5,
     who: BAS,
     says: 'settles Curlew’s brake at 90 %, tries it, signs',
-    acts: (t) => [fit(t, BAS, 'curlew', 'brake', 90), closeFollowUps(t, BAS, 'curlew')],
+    acts: (t) => [
+      fit(t, BAS, 'curlew', 'brake', 90),
+      closeFollowUps(t, BAS, 'curlew'),
+      signList(t, BAS, 'q2-curlew', 'before-staging'),
+    ],
   },
   {
     at: 17,

@@ -277,7 +277,6 @@ describe('the demo opens in the middle of the second round', () => {
       expect.arrayContaining([
         'value:rook:pinion',
         'read-back:rook:esc.withy-turbo-wait',
-        'follow-up:rook:power-cycle',
         'follow-up:heron:ride-height',
         'pack-twice:p12:q2-curlew:q2-heron',
         'pack:q3-wren:P01 is not charged',
