@@ -58,7 +58,7 @@ describe('two quick presses do one act', () => {
     // A speed-control value: where it was said to be fitted no reading may follow by itself.
     const sheet = page.getByRole('dialog')
     await page
-      .getByRole('group', { name: /^Drag brake:/ })
+      .getByRole('group', { name: /^Rolling brake:/ })
       .getByRole('button')
       .first()
       .click()
@@ -70,7 +70,7 @@ describe('two quick presses do one act', () => {
     await pause(750)
     await tapTwice(page, await placeOf(dial), 150)
     await page.getByText('all saved on the server').first().waitFor()
-    const key = Object.keys(before).find((k) => /^rook\.esc\..*drag.*:fitted$/.test(k)) ?? ''
+    const key = Object.keys(before).find((k) => /^rook\.esc\..*roll-brake:fitted$/.test(k)) ?? ''
     const readBack = key.replace(':fitted', ':readBack')
     const after = await values()
     expect(after[key]).toMatchObject({ v: 13, by: 'ilse-brandt' })

@@ -72,16 +72,16 @@ async function assign(page: Page, label: string, value: string, why: string): Pr
   await sheet.waitFor({ state: 'hidden' })
 }
 
-/** Do every open follow-up of the card: tick its list where it has one, then sign. */
+/** Do every open follow-up of the card that is signed: tick its list where it has one, then sign. Reading back closes the other one. */
 async function signFollowUps(page: Page): Promise<void> {
-  const panel = page.locator('#follow-ups')
-  await panel.locator('[data-follow-up]').first().waitFor()
-  for (let left = await panel.locator('[data-follow-up]').count(); left > 0; left--) {
-    const first = panel.locator('[data-follow-up]').first()
+  const open = page.locator('#follow-ups [data-follow-up]').filter({ hasNotText: 'Closes by itself' })
+  await open.first().waitFor()
+  for (let left = await open.count(); left > 0; left--) {
+    const first = open.first()
     for (const box of await first.getByRole('checkbox').all())
       if (!(await box.isChecked())) await box.check({ force: true })
     await first.getByRole('button', { name: 'Done, sign it' }).click()
-    await expect.poll(() => panel.locator('[data-follow-up]').count()).toBe(left - 1)
+    await expect.poll(() => open.count()).toBe(left - 1)
   }
 }
 
