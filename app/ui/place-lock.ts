@@ -78,12 +78,21 @@ class PlaceLock {
     on('click', this.#click)
     on('keydown', this.#key)
     on('keyup', this.#keyUp)
+    // Whoever scrolls has taken the finger away and looks at what comes.
+    on('wheel', this.#scrolled)
+    on('touchmove', this.#scrolled)
   }
 
   stop(): void {
     this.#off.forEach((off) => off())
     this.#off.length = 0
     this.#free()
+  }
+
+  readonly #scrolled = (e: WheelEvent | TouchEvent) => {
+    const finger = e instanceof WheelEvent ? null : e.touches[0]
+    if (e.isTrusted && this.#place && !(finger && isIn(this.#place, finger.clientX, finger.clientY)))
+      this.#free()
   }
 
   readonly #down = (e: PointerEvent) => {

@@ -78,6 +78,8 @@ async function signFollowUps(page: Page): Promise<void> {
   await open.first().waitFor()
   for (let left = await open.count(); left > 0; left--) {
     const first = open.first()
+    // What scrolls to where was just pressed takes no press yet.
+    await expect.poll(() => page.locator('[data-place-locked]').count()).toBe(0)
     for (const box of await first.getByRole('checkbox').all())
       if (!(await box.isChecked())) await box.check({ force: true })
     await first.getByRole('button', { name: 'Done, sign it' }).click()

@@ -44,6 +44,8 @@ describe('what a phone calls saved', () => {
     await pit.goto(server.origin + ORDER)
     const more = pit.getByRole('button', { name: /^Show \d+ more/ })
     await more.click()
+    // What scrolls to where was just pressed takes no press yet.
+    await expect.poll(() => pit.locator('[data-place-locked]').count()).toBe(0)
     const readBack = pit.getByRole('button', { name: /^Reads .* after power cycle/ }).first()
     await readBack.waitFor()
 
