@@ -2,7 +2,7 @@ import { fileURLToPath } from 'node:url'
 import type { Page } from 'playwright'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { stampStart } from '@/lib/board'
-import { heatsInOrder } from '@/lib/card'
+import { freezeRecord, heatsInOrder, runsOf } from '@/lib/card'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { testBoard } from '../support/board'
 import { readBoard, stockClient } from '../support/read-board'
@@ -46,7 +46,11 @@ async function startHeats(meetingId: string, from: number, to: number): Promise<
   const ctx = board.as('manager', 'petra-amsel')
   const heats = heatsInOrder(board.view()).filter((h) => !h.isBreak)
   for (const heat of heats.slice(from - 1, to)) {
-    const done = stampStart(ctx, board.view(), { heatId: heat.id, at: Date.now(), records: [] })
+    const at = Date.now()
+    const records = runsOf(board.view(), at)
+      .filter((r) => r.heat.id === heat.id)
+      .map((r) => ({ runId: r.runId, record: freezeRecord(board.view(), r, at) }))
+    const done = stampStart(ctx, board.view(), { heatId: heat.id, at, records })
     expect(done.ok).toBe(true)
   }
   const stamped = async () =>
@@ -72,14 +76,16 @@ async function assign(page: Page, label: string, value: string, why: string): Pr
   await sheet.waitFor({ state: 'hidden' })
 }
 
+/** What scrolls to where was just pressed takes no press yet. */
+const placesAreFree = (page: Page) => expect.poll(() => page.locator('[data-place-locked]').count()).toBe(0)
+
 /** Do every open follow-up of the card that is signed: tick its list where it has one, then sign. Reading back closes the other one. */
 async function signFollowUps(page: Page): Promise<void> {
   const open = page.locator('#follow-ups [data-follow-up]').filter({ hasNotText: 'Closes by itself' })
   await open.first().waitFor()
   for (let left = await open.count(); left > 0; left--) {
     const first = open.first()
-    // What scrolls to where was just pressed takes no press yet.
-    await expect.poll(() => page.locator('[data-place-locked]').count()).toBe(0)
+    await placesAreFree(page)
     for (const box of await first.getByRole('checkbox').all())
       if (!(await box.isChecked())) await box.check({ force: true })
     await first.getByRole('button', { name: 'Done, sign it' }).click()
@@ -111,9 +117,13 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   // The mechanic fits both, reads the controller back, and does what the changes call for.
   await mechanic.goto(`${board}/card/rook`)
   await mechanic.getByRole('button', { name: '23 t is fitted' }).click()
+  await placesAreFree(mechanic)
   await mechanic.getByRole('button', { name: '260 ms is fitted' }).click()
+  await placesAreFree(mechanic)
   await mechanic.getByRole('button', { name: 'Switched off and on again' }).click()
+  await placesAreFree(mechanic)
   await mechanic.getByRole('button', { name: 'Reads 260 ms after power cycle' }).click()
+  await placesAreFree(mechanic)
   await signFollowUps(mechanic)
 
   // The driver sees exactly these two changes, both in the car, and accepts.
