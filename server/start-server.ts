@@ -17,6 +17,7 @@ import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
 import { joinRoutes } from './http/routes/join-routes'
 import { noticeRoutes } from './http/routes/notice-routes'
+import { RequestTurns } from './http/request-turns'
 import { TokenBuckets } from './http/token-buckets'
 import { createUpgradeListener } from './http/upgrade-listener'
 import { CalendarFeeds } from './join/calendar-feeds'
@@ -34,6 +35,7 @@ import { openBoard } from './storage/open-board'
 import { SqliteStore } from './storage/sqlite-store'
 import type { Store } from './storage/store'
 import { tendLog } from './storage/write-ahead-log'
+import { Budgets } from './sync/budgets'
 import { realTimers, type Timers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
@@ -56,7 +58,13 @@ export interface ServerInputs {
   dev: boolean
   /** Key and certificate in PEM; null serves plain HTTP. */
   tls: { key: string; cert: string } | null
-  createSync: (parts: { store: Store; sessions: Sessions; clock: Clock; log: Logger }) => BoardSync
+  createSync: (parts: {
+    store: Store
+    sessions: Sessions
+    clock: Clock
+    log: Logger
+    budgets: Budgets
+  }) => BoardSync
   /** Starts the screens once the port is known; null serves API and socket only. */
   startScreens: ((port: number) => Promise<RunningScreens>) | null
   /** Runs before the first request is answered: what must be on the board by then. */
@@ -99,7 +107,8 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const people = new People(client, clock)
     const invitations = new Invitations(client, clock, secureRandom)
     const sessions = new SqlSessions(client, clock, secureRandom, steady)
-    const sync = inputs.createSync({ store, sessions, clock, log: log.child({ part: 'sync' }) })
+    const budgets = new Budgets(steady)
+    const sync = inputs.createSync({ store, sessions, clock, budgets, log: log.child({ part: 'sync' }) })
     undo.push(() => sync.close())
     const joinParts = { client, clock, people, invitations, sessions, board: sync }
     const joinDesk = new JoinDesk({
@@ -127,7 +136,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       routes: [
         ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
         ...crewRoutes({ crewDesk, invitations, clock, origins }),
-        historyRoute(store),
+        historyRoute(store, timers),
         ...noticeRoutes(settings.dataFolder),
         ...calendarRoutes({
           feeds: new CalendarFeeds(client, clock, secureRandom),
@@ -140,6 +149,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       sessions,
       steady,
       buckets: new TokenBuckets(120, 20),
+      turns: new RequestTurns(budgets, timers),
       log,
       secure,
     })

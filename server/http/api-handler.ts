@@ -9,6 +9,7 @@ import { clientAddress } from './client-address'
 import { deviceLabel } from './device-label'
 import { readJsonBody } from './read-json-body'
 import { isSameOrigin } from './same-origin'
+import type { RequestTurns } from './request-turns'
 import type { TokenBuckets } from './token-buckets'
 
 export interface ApiParts {
@@ -16,12 +17,16 @@ export interface ApiParts {
   sessions: Sessions
   /** One bucket per person who has joined, one per address of those who have not. */
   buckets: TokenBuckets
+  /** [S25] Whose turn it is, by what they have used of the server's time. */
+  turns: RequestTurns
   /** ms of a clock that only goes forward. */
   steady: () => number
   log: Logger
   secure: boolean
 }
 
+/** What reading a request and answering it takes at least, ms. */
+const LEAST_MS = 0.3
 /** The sync looks at least this often whether writing works again. */
 const RETRY_STORING_S = 5
 
@@ -53,6 +58,10 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
   const address = clientAddress(req.socket.remoteAddress)
   const session = parts.sessions.findByCookie(req.headers.cookie)
   const found = findRoute(parts.routes, req.method === 'HEAD' ? 'GET' : (req.method ?? ''), url.pathname)
+  const payer = { session, address }
+  const expected = LEAST_MS + ('status' in found ? 0 : (found.route.costMs ?? 0))
+  const away = await parts.turns.take(payer, expected)
+  if (away > 0) return tooMany(away, 'Requests')
   if (session || 'status' in found || !found.route.always) {
     const asker = session ? `person ${session.personId}` : `address ${address}`
     const wait = parts.buckets.take(asker, parts.steady())
@@ -86,7 +95,8 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
     body = parsed.data
   }
   const visitor = { address, device: deviceLabel(req.headers['user-agent']), session }
-  return found.route.handle({
+  const before = parts.steady()
+  const answer = found.route.handle({
     params: found.params,
     query: url.searchParams,
     body,
@@ -95,7 +105,10 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
     cookie: req.headers.cookie,
     secure: parts.secure,
     ifNoneMatch: req.headers['if-none-match'],
+    spend: (ms) => parts.turns.charge(payer, ms),
   })
+  parts.turns.charge(payer, parts.steady() - before)
+  return answer
 }
 
 export const tooMany = (waitMs: number, what: string): ApiResponse => ({

@@ -19,6 +19,8 @@ export interface ApiRequest<Body> {
   secure: boolean
   /** The If-None-Match header, for what is read again and again. */
   ifNoneMatch: string | undefined
+  /** Charge the asker for so many ms of the server's time beyond what is measured. */
+  spend: (ms: number) => void
 }
 
 export interface ApiResponse {
@@ -41,6 +43,8 @@ export interface ApiRoute<Body = unknown> {
    * answering costs little.
    */
   always?: boolean
+  /** [S25] What it takes of the server's time beyond what it does before it first waits, ms. */
+  costMs?: number
   /** Longest body, bytes; 64 KiB unless told. */
   bodyBytes?: number
   /** Shape of the JSON body of a POST; without one the body is not read. */

@@ -7,6 +7,7 @@ import type { JoinRequest, PreviewResponse } from '@/lib/join/join-api'
 import { readJoinCode } from '@/lib/join/join-code'
 import { readPersonName, sameName } from '@/lib/join/person-name'
 import type { Client } from '@/drizzle/client'
+import { TokenBuckets } from '../http/token-buckets'
 import type { Invitations } from './invitations'
 import { readKitPeople, writeKitPerson, type BoardEditor, type KitPerson } from './kit-people'
 import type { LiveSession } from './live-session'
@@ -23,8 +24,10 @@ export interface Visitor {
   session: LiveSession | null
 }
 
-/** More wrong codes than answers can be held back: come back later. */
+/** Come back later. */
 export interface TooManyAttempts {
+  /** Of what there was too much: more wrong codes than answers can be held back, or more joins than a code brings in at once. */
+  what: 'Wrong codes' | 'Joins with this code'
   retryAfterMs: number
 }
 
@@ -32,6 +35,9 @@ export type DeskResult<T> = { slowed: TooManyAttempts } | { slowed?: undefined; 
 
 /** Phones that one guest invitation brings in at the same time. */
 export const PHONES_PER_GUEST_CODE = 40
+/** How many one invitation brings in at once, and per second on the long run: each costs two commits. */
+const JOINS_AT_ONCE = 40
+const JOINS_PER_SECOND = 1
 
 interface Parts {
   client: Client
@@ -49,6 +55,7 @@ interface Parts {
 /** Where a code becomes a session. */
 export class JoinDesk {
   readonly #p: Parts
+  readonly #joins = new TokenBuckets(JOINS_AT_ONCE, JOINS_PER_SECOND)
   constructor(parts: Parts) {
     this.#p = parts
   }
@@ -83,6 +90,8 @@ export class JoinDesk {
     const invitation = found.result.value
     const full = this.#whyFull(invitation, visitor)
     if (!full.ok) return { result: full }
+    const wait = this.#joins.take(invitation.id, this.#p.steady())
+    if (wait > 0) return { slowed: { what: 'Joins with this code', retryAfterMs: wait } }
     const chosen = choosePerson(
       invitation,
       await this.#candidates(invitation),
@@ -157,7 +166,7 @@ export class JoinDesk {
     }
     const sender = session ? `person ${session.personId}` : `address ${address}`
     const answered = await slow.hold(sender, throttle.failed(sender, steady()))
-    if (!answered) return { slowed: { retryAfterMs: THROTTLE.longestDelay } }
+    if (!answered) return { slowed: { what: 'Wrong codes', retryAfterMs: THROTTLE.longestDelay } }
     return {
       result: refuse(
         'Join code',

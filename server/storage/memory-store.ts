@@ -69,6 +69,10 @@ export class MemoryStore implements Store {
     return [...this.#rooms.keys()].sort()
   }
 
+  lastSeq(): number {
+    return this.#audit.length
+  }
+
   history(q: HistoryQuery): StoredAuditEntry[] {
     return this.#audit
       .filter(
@@ -78,6 +82,7 @@ export class MemoryStore implements Store {
           (q.recordId === undefined || e.recordId === q.recordId) &&
           (q.field === undefined || e.field === q.field) &&
           (q.refused !== false || e.outcome !== 'refused') &&
+          (q.fromSeq === undefined || e.seq >= q.fromSeq) &&
           (q.beforeSeq === undefined || e.seq < q.beforeSeq),
       )
       .reverse()

@@ -1,4 +1,4 @@
-import { and, asc, count, desc, eq, inArray, lt, ne, sql, type SQL } from 'drizzle-orm'
+import { and, asc, count, desc, eq, gte, inArray, lt, ne, sql, type SQL } from 'drizzle-orm'
 import type { Json } from '@/lib/core/json'
 import { boundInsert } from '@/drizzle/bound-insert'
 import type { Client, Db } from '@/drizzle/client'
@@ -111,6 +111,10 @@ export class SqliteStore implements Store {
     return [...this.#roomIds.keys()].sort()
   }
 
+  lastSeq(): number {
+    return this.#read(() => this.#q.lastSeq.get()?.seq ?? 0)
+  }
+
   history(query: HistoryQuery): StoredAuditEntry[] {
     const roomId = this.#roomIds.get(query.room)
     if (roomId === undefined) return []
@@ -122,6 +126,7 @@ export class SqliteStore implements Store {
     if (query.recordId !== undefined) where.push(eq(audit.recordId, query.recordId))
     if (query.field !== undefined) where.push(eq(audit.field, query.field))
     if (query.refused === false) where.push(ne(audit.outcome, 'refused'))
+    if (query.fromSeq !== undefined) where.push(gte(audit.seq, query.fromSeq))
     if (query.beforeSeq !== undefined) where.push(lt(audit.seq, query.beforeSeq))
     const limit = Math.min(Math.max(1, Math.trunc(query.limit)), MAX_HISTORY)
     return this.#read(() =>
@@ -209,6 +214,7 @@ function prepare(client: Client) {
     .orderBy(asc(updates.seq))
     .limit(p('covered'))
   return {
+    lastSeq: db.select({ seq: audit.seq }).from(audit).orderBy(desc(audit.seq)).limit(1).prepare(),
     lastRoomId: db.select({ id: rooms.id }).from(rooms).orderBy(desc(rooms.id)).limit(1).prepare(),
     addRoom: db
       .insert(rooms)

@@ -58,6 +58,8 @@ export interface HistoryQuery {
   field?: string
   /** Only entries with a smaller seq (paging backwards). */
   beforeSeq?: number
+  /** Only entries of this seq and later: what no index leads to is read row by row. */
+  fromSeq?: number
   /** False leaves refused attempts out. */
   refused?: boolean
   /** 1..500 */
@@ -77,6 +79,8 @@ export interface Store {
   /** How many updates are stored after the last snapshot. */
   pendingUpdates(room: string): number
   rooms(): string[]
+  /** The seq of the newest entry; 0 when there is none. */
+  lastSeq(): number
   /** Newest first. */
   history(query: HistoryQuery): StoredAuditEntry[]
   close(): void

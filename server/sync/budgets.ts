@@ -1,9 +1,10 @@
 import type { Role } from '@/lib/core/role'
 import type { LiveSession } from '../join/live-session'
 
-/** Who pays for a message: a session, and the address it came from. */
+/** Who pays for a message or request: a session, or a stranger's address. */
 export interface Payer {
-  session: Pick<LiveSession, 'personId' | 'role' | 'invitationId'>
+  /** Null for who has not joined. */
+  session: Pick<LiveSession, 'personId' | 'role' | 'invitationId'> | null
   /** See `clientAddress`; absent where there is no line. */
   address?: string | undefined
 }
@@ -27,6 +28,9 @@ export const RATES: Record<Role, { person: Rate; invitation: Rate }> = {
 /** Guests behind one address, and all guests together. The crew has none by address: at a track it is often one for everybody. */
 const GUESTS_OF_ADDRESS: Rate = { perSecond: 60, burst: 500 }
 const ALL_GUESTS: Rate = { perSecond: 100, burst: 800 }
+/** Whoever has not joined, behind one address and all together. A crew that joins at once, some 20 ms each, is let in as fast as that goes. */
+const STRANGERS_OF_ADDRESS: Rate = { perSecond: 100, burst: 500 }
+const ALL_STRANGERS: Rate = { perSecond: 150, burst: 700 }
 
 const MAX_KEYS = 5_000
 
@@ -91,7 +95,13 @@ function fill(bucket: Bucket, now: number): void {
   bucket.at = now
 }
 
-function bucketsOf({ session: { personId, role, invitationId }, address }: Payer): [string, Rate][] {
+function bucketsOf({ session, address }: Payer): [string, Rate][] {
+  if (!session)
+    return [
+      [`strangers at ${address ?? ''}`, STRANGERS_OF_ADDRESS],
+      ['strangers', ALL_STRANGERS],
+    ]
+  const { personId, role, invitationId } = session
   const { person, invitation } = RATES[role]
   const of: [string, Rate][] = [[`person ${personId}`, person]]
   if (invitationId) of.push([`invitation ${invitationId}`, invitation])

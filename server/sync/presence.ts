@@ -89,6 +89,16 @@ export class Presence {
     return this.#changed.size > 0
   }
 
+  /** Whose states have changed since `takeChanges` was called. */
+  changedBy(): Set<object> {
+    const owners = new Set<object>()
+    for (const client of this.#changed) {
+      const owner = this.#states.get(client)?.owner
+      if (owner) owners.add(owner)
+    }
+    return owners
+  }
+
   /** One frame with everything that changed since the last call; null for nothing. */
   takeChanges(): Uint8Array | null {
     if (this.#changed.size === 0) return null

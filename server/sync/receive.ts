@@ -16,17 +16,16 @@ export function receive(room: Room, from: SyncSocket, message: Uint8Array, clock
   }
 }
 
-/** ms of the server's time per message, byte, receiver; what an update's edits cost beyond that is charged when they are judged. */
-const COST = { update: 0.05, byte: 50 / 2 ** 20, presence: 0.05, receiver: 0.01, other: 0.02 }
+/** ms of the server's time per message and byte; what edits, answers and presence take beyond that is charged when it is known. */
+const COST = { update: 0.05, byte: 50 / 2 ** 20, presence: 0.05, other: 0.02 }
 
 /** [S25] What a message will about take of the server's time, ms. */
 export function costOf(room: Room, message: Uint8Array): number {
   switch (message[0]) {
     case FRAME.sync:
-      if (message[1] === syncProtocol.messageYjsSyncStep1) return room.answerMs + COST.byte * message.length
       return COST.update + COST.byte * message.length
     case FRAME.awareness:
-      return COST.presence + COST.receiver * room.sockets.size + COST.byte * message.length
+      return COST.presence + COST.byte * message.length
     case FRAME.queryAwareness:
       return COST.presence + COST.byte * room.presence.everybody().length
     default:

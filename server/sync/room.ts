@@ -12,6 +12,7 @@ import type { Guard } from './guard'
 import type { Limits } from './limits'
 import { NotStored } from './not-stored'
 import { Presence } from './presence'
+import { PresenceRounds } from './presence-rounds'
 import { RoomDoc } from './room-doc'
 import { salvage, unstored } from './salvage'
 import { writeQuestionFrame, writeUpdateFrame } from './sync-frames'
@@ -56,6 +57,7 @@ export class Room implements TurnMember {
   /** What answering a question took lately, ms; most of it is encoding the document. */
   answerMs = 0.5
   readonly #delivery: Delivery
+  readonly #rounds: PresenceRounds
   readonly #leaveCommit: Disposer
 
   /** Loads the document. @throws when the store can't. */
@@ -63,7 +65,15 @@ export class Room implements TurnMember {
     this.room = parts.room
     this.presence = new Presence(parts.limits.presenceBytes, (client) => this.#board.authors.get(client))
     this.#board = new RoomDoc(parts.store, parts.room, parts.collections)
-    const { lag, steady } = parts
+    const { lag, steady, later } = parts
+    const request = () => parts.commit.request(this)
+    this.#rounds = new PresenceRounds({
+      presence: this.presence,
+      sockets: this.sockets,
+      steady,
+      later,
+      request,
+    })
     this.#delivery = new Delivery({ presence: this.presence, board: () => this.#board, lag, steady })
     this.#leaveCommit = parts.commit.join(this)
   }
@@ -97,10 +107,15 @@ export class Room implements TurnMember {
     socket.state = { state: 'closed' }
     this.presence.leave(socket)
     this.#inbox = this.#inbox.filter((w) => w.kind === 'edit' || w.from !== socket)
-    if (this.presence.hasChanges) this.parts.commit.request(this)
+    this.touch()
   }
 
   enqueue(work: Work): void {
+    if (work.kind === 'question') {
+      // [S25] One at a time for each socket: the answer to the newest covers those before it.
+      const waiting = this.#inbox.find((w) => w.kind === 'question' && w.from === work.from)
+      if (waiting?.kind === 'question') return void (waiting.vector = work.vector)
+    }
     if (work.kind === 'update' && this.parts.commit.readOnly !== null) {
       // Nothing is lost: once writing works again the server asks for what it lacks.
       work.from.proven = false
@@ -116,7 +131,7 @@ export class Room implements TurnMember {
 
   /** Presence changed. */
   touch(): void {
-    this.parts.commit.request(this)
+    this.#rounds.touch()
   }
 
   /** [S2] A frame that was refused before it became work. */
@@ -162,7 +177,14 @@ export class Room implements TurnMember {
         for (const w of work) if (w.kind === 'edit') w.reject(this.#broken)
         return emptyBatch()
       }
-      const turn = new Turn(work, this.#board, this.parts.guard, this.parts.store, this.presence)
+      const turn = new Turn(
+        work,
+        this.#board,
+        this.parts.guard,
+        this.parts.store,
+        this.presence,
+        this.answerMs,
+      )
       this.#turn = turn
       const batch = turn.run()
       if (batch) return batch
@@ -178,7 +200,6 @@ export class Room implements TurnMember {
   settle(): void {
     const turn = this.#turn
     this.#turn = null
-    const presence = this.presence.takeChanges()
     if (turn) {
       if (turn.stored) this.#board.rows++
       // Refusals go first: a phone that has received the restored value has then also received why.
@@ -189,7 +210,7 @@ export class Room implements TurnMember {
           if (turn.update) this.#broadcast(turn, turn.update)
         },
       )
-      for (const reply of turn.replies) if (reply.kind !== 'rejections') this.#reply(reply)
+      for (const reply of answersLast(turn.replies)) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       this.#putOff(turn)
       // Only now: had the turn failed, they would have to be told again.
@@ -201,7 +222,8 @@ export class Room implements TurnMember {
       this.counts.refused += turn.counts.refused
       this.counts.overwritten += turn.counts.overwritten
     }
-    if (presence) for (const s of this.sockets) if (s.state.state !== 'lagging') s.control(presence)
+    // After the edits: nobody's edit waits for who is where.
+    this.#rounds.send()
     if (this.#board.rows >= this.parts.limits.compactAfter) this.compact()
   }
 
@@ -335,6 +357,17 @@ export class Room implements TurnMember {
     const reason = this.parts.commit.readOnly
     return writeRoomState(reason === null ? { state: 'writable' } : { state: 'read-only', reason })
   }
+}
+
+/** Encoding the document takes longer than anything else: who did not ask for it is not kept waiting. Each socket's replies stay in order. */
+function answersLast(replies: readonly Reply[]): Reply[] {
+  const asking = new Set<SyncSocket>()
+  const [first, last]: [Reply[], Reply[]] = [[], []]
+  for (const reply of replies) {
+    if (reply.kind === 'answer') asking.add(reply.to)
+    ;(asking.has(reply.to) ? last : first).push(reply)
+  }
+  return [...first, ...last]
 }
 
 export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({

@@ -1,3 +1,4 @@
+import * as decoding from 'lib0/decoding'
 import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import type { Barrier } from '@/lib/sync/frames'
@@ -37,6 +38,8 @@ export type Reply = { to: SyncSocket } & (
 
 /** [S25] A turn that has taken this long puts off what is left, ms; whoever waits for a small edit then waits for no more than that. */
 const TURN_MS = 15
+/** [S25] Answers of one turn take about as long as this at most, ms; there is always one. */
+const ANSWERS_MS = 10
 /** What a line of the audit trail takes of the commit, ms. */
 const AUDIT_MS = 0.03
 
@@ -65,6 +68,7 @@ export class Turn {
   readonly #late = new Set<SyncSocket>()
   readonly #anew = new Set<SyncSocket>()
   #served = 0
+  #answers = 0
   readonly #audit: AuditEntry[] = []
   readonly #judged: Judged[] = []
   readonly #alongside: (() => void)[] = []
@@ -77,6 +81,8 @@ export class Turn {
     readonly guard: Guard,
     readonly store: Pick<Store, 'history'>,
     readonly presence: Pick<Presence, 'clientOf' | 'isHeldByOther'>,
+    /** What an answer took lately, ms. */
+    readonly answerMs = 0,
   ) {}
 
   /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
@@ -117,7 +123,7 @@ export class Turn {
     const start = this.#steady()
     for (const [i, w] of this.work.entries()) {
       this.position = i
-      if (w.kind !== 'edit' && this.#isPutOff(w.from, start)) {
+      if (w.kind !== 'edit' && this.#isPutOff(w, start)) {
         this.#putOff(w)
         continue
       }
@@ -134,7 +140,10 @@ export class Turn {
           break
         case 'question':
           if (this.#mayHaveMissed(w)) w.from.vector = w.vector
-          else this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
+          else {
+            this.#answers++
+            this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
+          }
           break
         case 'barrier':
           if (w.from.proven) this.replies.push({ to: w.from, kind: 'barrier', barrier: w.barrier })
@@ -147,8 +156,10 @@ export class Turn {
   }
 
   /** Behind its sender's unfinished work, or when this turn has taken its time and this sender's share of it. */
-  #isPutOff(from: SyncSocket, start: number): boolean {
-    if (this.#late.has(from)) return true
+  #isPutOff(w: Work & { from: SyncSocket }, start: number): boolean {
+    if (this.#late.has(w.from)) return true
+    if (w.kind === 'question' && this.#answers > 0 && (this.#answers + 1) * this.answerMs > ANSWERS_MS)
+      return true
     return this.#served > 0 && this.#steady() - start > TURN_MS
   }
   #putOff(w: Work & { from: SyncSocket }): void {
@@ -207,7 +218,8 @@ export class Turn {
   #mayHaveMissed({ from, vector }: Extract<Work, { kind: 'question' }>): boolean {
     if (from.hasAnswered || this.answerers.has(from)) return false
     try {
-      return Y.decodeStateVector(vector).size > 0
+      // How many writers it names is said at its beginning; decoding all of it would be the asker's to pay.
+      return decoding.readVarUint(decoding.createDecoder(vector)) > 0
     } catch {
       return false
     }

@@ -12,6 +12,8 @@ export interface Attack {
 
 export interface Outcome {
   held: boolean
+  /** False when the machine was too busy to tell: neither held nor got through. */
+  judged?: boolean
   /** What was seen, with figures. */
   detail: string
 }

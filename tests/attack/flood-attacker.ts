@@ -33,6 +33,9 @@ export interface FloodConfig {
 }
 
 const c = JSON.parse(process.argv[2] ?? '') as FloodConfig
+// Loading took its time: begin when the other side has its eyes open.
+console.log('ready')
+for await (const _ of process.stdin);
 const until = performance.now() + c.ms
 /** What one socket may have in its send buffer: enough never to run dry. */
 const AHEAD = 512 * 1024

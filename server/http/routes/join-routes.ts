@@ -30,6 +30,7 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
   route({
     method: 'POST',
     path: '/api/join/preview',
+    costMs: 2,
     access: 'open',
     always: true,
     bodyBytes: JOIN_BYTES,
@@ -37,20 +38,21 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
     handle: async ({ body, visitor }) => {
       const answer = await joinDesk.preview(body.code, visitor)
       return answer.slowed
-        ? tooMany(answer.slowed.retryAfterMs, 'Wrong codes')
+        ? tooMany(answer.slowed.retryAfterMs, answer.slowed.what)
         : replyResult(answer.result, (v) => v)
     },
   }),
   route({
     method: 'POST',
     path: '/api/join',
+    costMs: 8,
     access: 'open',
     always: true,
     bodyBytes: JOIN_BYTES,
     body: joinRequest,
     handle: async ({ body, visitor, secure }) => {
       const answer = await joinDesk.join(body, visitor)
-      if (answer.slowed) return tooMany(answer.slowed.retryAfterMs, 'Wrong codes')
+      if (answer.slowed) return tooMany(answer.slowed.retryAfterMs, answer.slowed.what)
       if (!answer.result.ok) return replyResult(answer.result, () => null)
       const { session, token } = answer.result.value
       const response: SessionResponse = { session: info(session), serverTime: clock.now() }
@@ -60,6 +62,7 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
   route({
     method: 'GET',
     path: '/api/session',
+    costMs: 0.5,
     access: 'open',
     always: true,
     handle: async ({ visitor: { session }, cookie, secure }) => {

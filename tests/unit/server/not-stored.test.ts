@@ -54,6 +54,7 @@ const fillable = (store: Store, disk: { full: boolean; fillsLast: boolean }): St
   compact: (...args) => store.compact(...args),
   pendingUpdates: (room) => store.pendingUpdates(room),
   rooms: () => store.rooms(),
+  lastSeq: () => store.lastSeq(),
   history: (query) => store.history(query),
   close: () => store.close(),
 })
