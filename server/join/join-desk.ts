@@ -35,8 +35,8 @@ export type DeskResult<T> = { slowed: TooManyAttempts } | { slowed?: undefined; 
 
 /** Phones that one guest invitation brings in at the same time. */
 export const PHONES_PER_GUEST_CODE = 40
-/** How many one invitation brings in at once, and per second on the long run: each costs two commits. */
-const JOINS_AT_ONCE = 40
+/** How many one invitation brings in at once (a full guest code and some who join anew), and per second on the long run: each costs two commits. */
+const JOINS_AT_ONCE = 60
 const JOINS_PER_SECOND = 1
 
 interface Parts {
