@@ -26,7 +26,7 @@ export interface ApiParts {
 }
 
 /** What reading a request and answering it takes at least, ms. */
-const LEAST_MS = 0.3
+const LEAST_MS = 0.7
 /** The sync looks at least this often whether writing works again. */
 const RETRY_STORING_S = 5
 

@@ -3,6 +3,8 @@ import type { Timers } from '../sync/timers'
 
 /** Time that the requests of one event-loop turn may take, ms: edits are read in between. */
 const SLICE_MS = 6
+/** The same for guests and strangers. */
+const OTHERS_SLICE_MS = 3
 /** How long a request is held back before it is told to come again later, ms. */
 const LONGEST_HOLD_MS = 5_000
 /** Requests held back at once, for one asker and for all. */
@@ -37,7 +39,7 @@ export class RequestTurns {
   take(payer: Payer, expectedMs: number): Promise<number> {
     const asker = askerOf(payer)
     const line = this.#lines.get(asker)
-    if (!line && this.#spent < SLICE_MS && this.budgets.waitOf(payer) === 0) {
+    if (!line && this.#spent < sliceOf(payer) && this.budgets.waitOf(payer) === 0) {
       this.charge(payer, expectedMs)
       return Promise.resolve(0)
     }
@@ -69,7 +71,9 @@ export class RequestTurns {
     this.#scheduled = false
     this.#spent = 0
     const now = this.timers.steady()
-    const lines = [...this.#lines].sort(([, a], [, b]) => Number(isCrew(b[0])) - Number(isCrew(a[0])))
+    const lines = [...this.#lines].sort(
+      ([, a], [, b]) => Number(isCrew(b[0]?.payer)) - Number(isCrew(a[0]?.payer)),
+    )
     let soonest = Infinity
     for (const [asker, line] of lines) {
       while (line[0] && line[0].until <= now)
@@ -78,7 +82,7 @@ export class RequestTurns {
       if (!first) continue
       const wait = this.budgets.waitOf(first.payer)
       if (wait > 0) soonest = Math.min(soonest, wait, first.until - now)
-      else if (this.#spent >= SLICE_MS) soonest = 0
+      else if (this.#spent >= sliceOf(first.payer)) soonest = 0
       else {
         // The next of this line comes after everybody else's.
         this.#lines.delete(asker)
@@ -101,7 +105,8 @@ export class RequestTurns {
   }
 }
 
-const isCrew = (held: Held | undefined) => (held?.payer.session?.role ?? 'guest') !== 'guest'
+const isCrew = (payer: Payer | undefined) => (payer?.session?.role ?? 'guest') !== 'guest'
+const sliceOf = (payer: Payer) => (isCrew(payer) ? SLICE_MS : OTHERS_SLICE_MS)
 
 const askerOf = ({ session, address }: Payer): string =>
   session ? `person ${session.personId}` : `address ${address ?? ''}`

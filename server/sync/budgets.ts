@@ -27,10 +27,10 @@ export const RATES: Record<Role, { person: Rate; invitation: Rate }> = {
 }
 /** Guests behind one address, and all guests together. The crew has none by address: at a track it is often one for everybody. */
 const GUESTS_OF_ADDRESS: Rate = { perSecond: 60, burst: 500 }
-const ALL_GUESTS: Rate = { perSecond: 100, burst: 800 }
+const ALL_GUESTS: Rate = { perSecond: 100, burst: 400 }
 /** Whoever has not joined, behind one address and all together. A crew that joins at once, some 20 ms each, is let in as fast as that goes. */
 const STRANGERS_OF_ADDRESS: Rate = { perSecond: 100, burst: 500 }
-const ALL_STRANGERS: Rate = { perSecond: 150, burst: 700 }
+const ALL_STRANGERS: Rate = { perSecond: 120, burst: 600 }
 
 const MAX_KEYS = 5_000
 

@@ -1,6 +1,7 @@
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import type { FuzzCrew } from './fuzz-crew'
 import { Random } from './random'
+import { START_MS } from '../support/server-process'
 
 export interface KillResult {
   kills: number
@@ -9,6 +10,12 @@ export interface KillResult {
   lost: string[]
   unacknowledgedKept: number
 }
+
+const LOOK_MS = 5
+const OPENING_LOOKS = 400
+const ANSWER_LOOKS = 2_000
+/** What one kill takes at most, ms: the phones open, write for a moment, the server starts again, a phone that knows nothing loads the board. */
+export const KILL_MS = OPENING_LOOKS * LOOK_MS + 200 + START_MS + ANSWER_LOOKS * LOOK_MS
 
 const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
@@ -30,7 +37,7 @@ export async function runKills(
       (m) => new FuzzPhone(m, crew.cookie(m), crew.room(room)),
     )
     for (const p of phones) p.connect()
-    for (let i = 0; i < 400 && !phones.every((p) => p.open); i++) await sleep(5)
+    for (let i = 0; i < OPENING_LOOKS && !phones.every((p) => p.open); i++) await sleep(LOOK_MS)
     const pace = r.pick([0, 0, 1, 5])
     const until = performance.now() + 20 + r.below(180)
     while (performance.now() < until) {
@@ -45,10 +52,10 @@ export async function runKills(
     for (const p of phones) p.disconnect()
     const fresh = new FuzzPhone('fresh', crew.cookie('boss'), crew.room(room))
     fresh.connect()
-    for (let i = 0; i < 2000 && !fresh.hasAnswer(); i++) {
+    for (let i = 0; i < ANSWER_LOOKS && !fresh.hasAnswer(); i++) {
       if (!fresh.connected) fresh.connect()
       else fresh.askBarrier()
-      await sleep(5)
+      await sleep(LOOK_MS)
     }
     if (!fresh.hasAnswer()) result.lost.push(`kill ${k}: the board did not load again`)
     const map = fresh.doc.getMap(OWN.collection)

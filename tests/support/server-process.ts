@@ -13,7 +13,7 @@ import { secureRandom } from '@/server/join/secret-hash'
 import { openDatabase } from '@/server/storage/open-database'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
-const START_MS = 60_000
+export const START_MS = 60_000
 const STOP_MS = 15_000
 
 export interface ServerProcessOptions {

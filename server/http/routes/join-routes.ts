@@ -62,7 +62,7 @@ export const joinRoutes = ({ joinDesk, crewDesk, sessions, clock }: JoinRoutePar
   route({
     method: 'GET',
     path: '/api/session',
-    costMs: 0.5,
+    costMs: 0.3,
     access: 'open',
     always: true,
     handle: async ({ visitor: { session }, cookie, secure }) => {

@@ -2,7 +2,8 @@ import { afterEach, expect, it, vi } from 'vitest'
 import WebSocket from 'ws'
 import { WebsocketProvider } from 'y-websocket'
 import * as Y from 'yjs'
-import { exportDoc, formatKey } from '@/lib/board'
+import { exportDoc, formatKey, parseKey, type BoardReader } from '@/lib/board'
+import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
 import type { Json } from '@/lib/core/json'
 import { FRAME, readBarrier, readRejection, writeBarrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
@@ -16,7 +17,20 @@ afterEach(async () => {
 })
 
 const MEETING = 'meeting-open'
-const AT = Date.UTC(2031, 4, 3, 9)
+/** Stamps are bounded by the server's clock. */
+const AT = Date.now()
+
+/** Somebody's accept of a run as these documents have it. */
+function accepts({ personId }: { personId: string }, runId: string, kit: Y.Doc, meeting: Y.Doc): Json {
+  const docs = { kit, meeting }
+  const read: BoardReader = {
+    field: (doc, collection, recordId, field) =>
+      docs[doc].getMap<Json>(collection).get(formatKey(recordId, field)),
+    ids: (doc, collection) =>
+      new Set([...docs[doc].getMap(collection).keys()].flatMap((key) => parseKey(key)?.recordId ?? [])),
+  }
+  return { by: personId, at: AT, covers: runDigestOnBoard(read, runId) ?? '' }
+}
 
 function connect(server: ServerProcess, cookie: string, room: string) {
   class Polyfill extends WebSocket {
@@ -96,8 +110,10 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
   mechMeeting.write('followUps', 'own.mesh', 'signed', by(mech))
   mechMeeting.write('checks', 'run-own.wheels', 'signed', by(mech))
   mechMeeting.write('jobs', 'j1', 'done', by(mech))
-  eveMeeting.write('runs', 'run-other', 'accepted', by(eve))
-  await Promise.all([mechMeeting.settled(), eveMeeting.settled()])
+  await mechMeeting.settled()
+  await vi.waitFor(() => expect(eveMeeting.board()).toEqual(mechMeeting.board()))
+  eveMeeting.write('runs', 'run-other', 'accepted', accepts(eve, 'run-other', bossKit.doc, eveMeeting.doc))
+  await eveMeeting.settled()
   expect(all.flatMap((c) => c.rejections)).toEqual([])
 
   const danKit = connect(server, dan.cookie, 'kit')
@@ -165,11 +181,12 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
     danMeeting.delete('cardValues', 'other.pinion', 'assigned')
     danMeeting.write('cardValues', 'own.pinion', 'assigned', by(dan, 24))
   })
+  const accepted = accepts(dan, 'run-own', bossKit.doc, danMeeting.doc)
   // Once more, allowed and forbidden in one transaction.
   danMeeting.doc.transact(() => {
     for (const edit of inMeeting) danMeeting.write(...edit)
     danMeeting.write('notes', 'n1', 'text', by(dan, 'Loose on the far corner'))
-    danMeeting.write('runs', 'run-own', 'accepted', by(dan))
+    danMeeting.write('runs', 'run-own', 'accepted', accepted)
   })
   await Promise.all([danKit.settled(), danMeeting.settled()])
 
@@ -197,7 +214,7 @@ it('[S4] a driver’s stock client moves nothing that is not theirs, in either r
   put(expected.kit, 'cars', 'own:note', 'Bald left rear')
   put(expected.meeting, 'cardValues', 'own.pinion:assigned', by(dan, 24))
   put(expected.meeting, 'notes', 'n1:text', by(dan, 'Loose on the far corner'))
-  put(expected.meeting, 'runs', 'run-own:accepted', by(dan))
+  put(expected.meeting, 'runs', 'run-own:accepted', accepted)
   expect(danKit.board()).toEqual(expected.kit)
   expect(danMeeting.board()).toEqual(expected.meeting)
   // Each attempt came back by name, over sockets that stayed open all along.
