@@ -2,6 +2,7 @@ import type { Attack } from './attack'
 import { connectionAttacks } from './connections'
 import { diskAttacks } from './disk'
 import { floodAttacks } from './flood'
+import { generationAttacks } from './generation'
 import { joinAttacks } from './join'
 import { policyAttacks } from './policy'
 import { whoMayReadAttacks } from './who-may-read'
@@ -10,6 +11,7 @@ import { whoMayReadAttacks } from './who-may-read'
 export const ALL_ATTACKS: readonly Attack[] = [
   ...connectionAttacks,
   ...diskAttacks,
+  ...generationAttacks,
   ...floodAttacks,
   ...joinAttacks,
   ...policyAttacks,
