@@ -55,7 +55,8 @@ export interface Limits {
 
 export const DEFAULT_LIMITS: Limits = {
   frameBytes: MAX_UPDATE_BYTES,
-  answerBytes: 1024 * 1024,
+  // A whole message less its head: an import made offline comes as one answer.
+  answerBytes: 4 * 1024 * 1024 - 64,
   vectorBytes: 128 * 1024,
   messageBytes: 4 * 1024 * 1024,
   structsPerUpdate: 40_000,

@@ -43,6 +43,20 @@ describe('a frame that is not well-formed', () => {
     expect(Object.keys(storedBoard(desk.store)['notes'] ?? {}).length).toBe(100)
   })
 
+  it('[S25] what was entered offline comes as one answer of megabytes, and is taken', () => {
+    const desk = syncDesk()
+    const a = desk.phone('manager', 'ann')
+    desk.endTurn()
+    a.disconnect()
+    for (let i = 0; i < 1_600; i++) a.set('notes', `n${i}:shape`, { text: 'x'.repeat(1_000) })
+    a.connect()
+    a.barrier()
+    for (let n = 0; n < 20 && a.acked === 0; n++) desk.timers.pass(1_000)
+    expect(a.rejections).toEqual([])
+    expect(a.acked).toBe(1)
+    expect(Object.keys(storedBoard(desk.store)['notes'] ?? {}).length).toBe(1_600)
+  })
+
   it('[S2] an update with a causal gap leaves nothing pending, and the resync brings what was missing', () => {
     const desk = syncDesk()
     const a = desk.phone('manager', 'ann')
