@@ -13,6 +13,7 @@ import { integrate } from './integrate'
 import type { Limits } from './limits'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
 import type { RefusalBudget } from './refusal-budget'
+import { storedTooMuch, type StoredBudget } from './stored-budget'
 import { vetUpdate, type DeleteRanges, type VettedUpdate } from './vet-update'
 import { bytesLeftBy, foresee, touchesGranted, type Foreseen } from './whole-refusal'
 
@@ -21,7 +22,11 @@ export type Author = Pick<LiveSession, 'personId' | 'deviceId' | 'role'>
 /** What became of one update. */
 export interface Verdict {
   /** Why the whole update was refused, leaving no trace; null when it was integrated. */
-  refused: Pick<Rejection, 'kind' | 'reason'> | null
+  refused:
+    | (Pick<Rejection, 'kind' | 'reason'> & {
+        /** It may be sent again after so many ms. */ laterMs?: number
+      })
+    | null
   rejections: Rejection[]
   audit: AuditEntry[]
   /** clientIDs used for the first time. */
@@ -43,6 +48,7 @@ export interface GuardParts {
   clock: Clock
   limits: Limits
   refusals: RefusalBudget
+  stored: StoredBudget
   /** ms by a clock that only goes forward. */
   steady: () => number
 }
@@ -99,6 +105,12 @@ export class Guard {
     // [S23] Nor does anybody become the author of what he passes on.
     verdict.refused = claims.refuse(unknown)
     if (verdict.refused) return verdict
+    // [S25] Legal, but too much: it stays on its phone for a while.
+    const laterMs = update.structs.length > 0 ? this.parts.stored.waitOf(author) : 0
+    if (laterMs > 0) {
+      verdict.refused = { kind: 'too-large', reason: storedTooMuch(author.role, laterMs), laterMs }
+      return verdict
+    }
     const most = this.parts.limits.structsPerTurn
     verdict.more = update.structs.length > most
     const part = verdict.more ? { ...update, structs: update.structs.slice(0, most), more: true } : update

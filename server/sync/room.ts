@@ -140,7 +140,7 @@ export class Room implements TurnMember {
     this.#announceRefusal(from, kind, reason)
   }
 
-  #announceRefusal(from: SyncSocket, kind: Rejection['kind'], reason: string): void {
+  #announceRefusal(from: SyncSocket, kind: Rejection['kind'], reason: string, laterMs?: number): void {
     this.counts.framesRefused++
     from.control(
       writeRejection({
@@ -152,6 +152,8 @@ export class Room implements TurnMember {
         at: this.parts.guard.parts.clock.now(),
       }),
     )
+    // Who may send it again later has done nothing wrong.
+    if (laterMs !== undefined) return this.#askLater(from, laterMs)
     if (!this.parts.offend(from)) return
     if (kind === 'anew') {
       from.anew = true
@@ -159,14 +161,17 @@ export class Room implements TurnMember {
     }
     if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
       from.control(writeQuestionFrame(this.#board.doc))
-    else if (!from.willAsk) {
-      // Whatever it sends next may be refused again for the same reason: ask more slowly, but do ask, or nothing is ever acknowledged.
-      from.willAsk = true
-      this.parts.later(ASK_AGAIN_MS, () => {
-        from.willAsk = false
-        from.control(writeQuestionFrame(this.#board.doc))
-      })
-    }
+    // Whatever it sends next may be refused again for the same reason: ask more slowly, but do ask, or nothing is ever acknowledged.
+    else this.#askLater(from, ASK_AGAIN_MS)
+  }
+
+  #askLater(from: SyncSocket, ms: number): void {
+    if (from.willAsk) return
+    from.willAsk = true
+    this.parts.later(ms, () => {
+      from.willAsk = false
+      from.control(writeQuestionFrame(this.#board.doc))
+    })
   }
 
   prepare(): CommitBatch {
@@ -314,7 +319,7 @@ export class Room implements TurnMember {
         for (const r of reply.rejections) to.control(writeRejection(r))
         return
       case 'refused':
-        return this.#announceRefusal(to, reply.why.kind, reply.why.reason)
+        return this.#announceRefusal(to, reply.why.kind, reply.why.reason, reply.why.laterMs)
       case 'offence':
         this.parts.offend(to)
         return

@@ -25,6 +25,7 @@ import { identityOf, Room } from './room'
 import { RefusalBudget } from './refusal-budget'
 import { Seats } from './seats'
 import type { SyncLog } from './sync-log'
+import { StoredBudget } from './stored-budget'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
 import { realTimers, type Timers } from './timers'
 import { admit, refusalResponse } from './upgrade'
@@ -106,6 +107,7 @@ export class SyncServerCore implements SyncCore {
   readonly #budgets: Budgets
   readonly #intake: Intake
   readonly #refusals: RefusalBudget
+  readonly #stored: StoredBudget
   #closed = false
 
   constructor(parts: SyncServerParts) {
@@ -122,6 +124,7 @@ export class SyncServerCore implements SyncCore {
       schema: schemaVersion(),
     }
     this.#refusals = new RefusalBudget(this.#limits, () => this.#timers.steady())
+    this.#stored = new StoredBudget(() => this.#timers.steady())
     this.#seats = new Seats(this.#limits)
     this.#budgets = parts.budgets ?? new Budgets(() => this.#timers.steady())
     this.#intake = new Intake(this.#budgets, this.#timers)
@@ -308,6 +311,7 @@ export class SyncServerCore implements SyncCore {
       clock: this.#clock,
       limits: this.#limits,
       refusals: this.#refusals,
+      stored: this.#stored,
       steady: () => this.#timers.steady(),
     }
     const room: Room = new Room({

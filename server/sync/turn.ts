@@ -190,6 +190,7 @@ export class Turn {
       if (answer) this.#answered(from, deletesOf(bytes))
       return
     }
+    if (!verdict.more && verdict.audit.length > 0) this.guard.parts.stored.store(from.session, bytes.length)
     this.#take(verdict, from)
     this.authors.add(from)
     if (verdict.rejections.length > 0) {

@@ -57,6 +57,30 @@ describe('a frame that is not well-formed', () => {
     expect(Object.keys(storedBoard(desk.store)['notes'] ?? {}).length).toBe(1_600)
   })
 
+  it('[S25] a driver who stores too much in an hour is told in words, keeps the socket, and is saved when it may be', () => {
+    const desk = syncDesk()
+    const dan = desk.phone('driver', 'dan')
+    const bea = desk.phone('mechanic', 'bea')
+    desk.endTurn()
+    for (let i = 0; i < 45; i++) {
+      dan.set('notes', `n${i}:shape`, { text: 'x'.repeat(200_000) })
+      dan.barrier()
+      desk.timers.pass(1_000)
+    }
+    expect(dan.rejections[0]).toMatchObject({ kind: 'too-large', path: null })
+    expect(dan.rejections[0]?.reason).toMatch(/^You have stored 8 MiB within the hour, all that a driver may/)
+    expect(dan.closedWith).toBeNull()
+    expect(dan.acked).toBeGreaterThan(38)
+    expect(dan.acked).toBeLessThan(45)
+    bea.set('notes', 'bea:text', 'beside it')
+    bea.barrier()
+    desk.endTurn()
+    expect(bea.acked).toBe(1)
+    for (let n = 0; n < 30 && dan.acked < 45; n++) desk.timers.pass(60_000)
+    expect(dan.acked).toBe(45)
+    expect(Object.keys(storedBoard(desk.store)['notes'] ?? {}).length).toBe(46)
+  })
+
   it('[S2] an update with a causal gap leaves nothing pending, and the resync brings what was missing', () => {
     const desk = syncDesk()
     const a = desk.phone('manager', 'ann')
