@@ -12,7 +12,7 @@ const look = (ground: Ground, server: ServerProcess, code: string, from: string)
   ground.http(server, 'POST', '/api/join/preview', { body: { code }, from })
 /** A code like `right` that no invitation has. */
 const wrongFor = (right: string, i: number) =>
-  `${right.slice(0, -2)}${[...'23456789'].filter((c) => !right.endsWith(c))[i % 7] ?? '2'}${right.slice(-1)}`
+  `${right.slice(0, -2)}${[...'23456789'].filter((c) => c !== right.at(-2))[i % 7] ?? '2'}${right.slice(-1)}`
 
 /** Somebody with an invitation guesses others, `atOnce` at a time, with the own right code in between; goes on until told to stop. */
 function guesser(ground: Ground, server: ServerProcess, right: string, from: string, atOnce: number) {
