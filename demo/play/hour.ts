@@ -93,7 +93,7 @@ export const HOUR_STEPS: readonly Step[] = [
     at: 0.4,
     who: ILSE,
     says: 'reads Rook’s turbo wait back after a power cycle and signs the follow-up',
-    acts: (t) => [readBack(t, ILSE, 'rook', 'esc.withy-turbo-wait', 160), closeFollowUps(t, ILSE, 'rook')],
+    acts: (t) => [readBack(t, ILSE, 'rook', 'esc.withy-turbo-wait', 520), closeFollowUps(t, ILSE, 'rook')],
   },
   { at: 1.2, who: PETRA, says: 'stamps the finish of heat 4', acts: one(PETRA, finish, 'q2-h04') },
   {

@@ -5,7 +5,7 @@ import { SLUICE_BASE, WITHY_BASE } from './controller-data'
 export type CardData = Readonly<Record<string, Setting>>
 
 const SHARED: CardData = {
-  motorTiming: 30,
+  motorTiming: 20,
   springFront: 780,
   oilFront: 450,
   pistonFront: '2 holes 1.6 mm',
@@ -71,7 +71,7 @@ const TWO: CardData = {
 
 /** What each car's card says when the day begins, where it departs from its drive's base; speed-control values without their prefix. */
 const OWN: Readonly<Record<string, { card: CardData; control: Readonly<Record<string, number>> }>> = {
-  rook: { card: { pinion: 21 }, control: { 'withy-turbo-wait': 240, 'withy-turbo-top': 10.5 } },
+  rook: { card: { pinion: 21 }, control: { 'withy-turbo-wait': 700, 'withy-turbo-top': 10.5 } },
   wren: { card: { pinion: 24, camberRear: -1 }, control: { 'withy-roll-brake': 11.5, 'withy-rise': 475 } },
   heron: { card: { pinion: 21, diffCentre: 20000, springRear: 440 }, control: { 'sluice-coast': 10 } },
   plover: { card: { pinion: 24, antiSquat: 2 }, control: { 'sluice-rate': 5, 'sluice-coast': 12 } },

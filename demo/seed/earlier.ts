@@ -30,7 +30,7 @@ export function earlierActs(now: number): Act[] {
       assignedAt: base - 14 * HOUR,
       fittedAt: base - 3 * HOUR,
       except: {
-        rook: { pinion: 20, springFront: 760, 'esc.withy-turbo-wait': 300 },
+        rook: { pinion: 20, springFront: 760, 'esc.withy-turbo-wait': 820 },
         wren: { pinion: 23, 'esc.withy-roll-brake': 13 },
         heron: { pinion: 20, springRear: 420 },
         kestrel: { 'esc.withy-turbo-top': 6, 'esc.withy-rise': 525 },

@@ -93,7 +93,7 @@ export function kitActs(at: number): Act[] {
         surface: 'clay',
         grip: 0.95,
         segments: DEMO_SEGMENTS,
-        measuredLapS: 22.5,
+        measuredLapS: 22.24,
         note: 'Outdoors, watered between rounds. The Washboard loosens up through the day. Measured lap: Rook, alone on the track.',
       })
       Object.entries(DEMO_RULES).forEach(([id, rules]) =>

@@ -55,7 +55,7 @@ const carOf = (
   wheelbaseMm: drive === '4wd' ? 282 : 284,
   cgHeightMm: drive === '4wd' ? 52 : 55,
   frontSharePercent: drive === '4wd' ? 46 : 38,
-  internalRatio: drive === '4wd' ? 2.5 : 2.6,
+  internalRatio: drive === '4wd' ? 2.8 : 2.6,
   gearModuleMm: 0.5292,
   slotMinMm: 25,
   slotMaxMm: 29.5,

@@ -86,12 +86,12 @@ function rook(ago: (m: number) => number): Act[] {
       'maren-oduya',
       'rook',
       'esc.withy-turbo-wait',
-      160,
+      520,
       'turbo comes late on the Back straight',
     ),
     signList(ago(9), 'ilse-brandt', runId, 'inspection'),
     signList(ago(8), 'ilse-brandt', runId, 'before-staging', 4),
-    fit(ago(6), 'ilse-brandt', 'rook', 'esc.withy-turbo-wait', 160),
+    fit(ago(6), 'ilse-brandt', 'rook', 'esc.withy-turbo-wait', 520),
     powerCycle(ago(5), 'ilse-brandt', 'rook'),
   ]
 }

@@ -43,12 +43,13 @@ test('the grip is the one that the measured lap says', () => {
   expect(typeof fit === 'object' && fit !== null && Math.abs(fit.grip - track.grip)).toBeLessThan(0.01)
 })
 
-test('turbo fires on some straights of some cars', () => {
+test('turbo fires on some straights of every car, and on none of them everywhere', () => {
   const fires = figures('turbo').map(([, f]) => f.value ?? 0)
+  const straights = bases.get('rook')?.segments?.filter((s) => s.kind === 'straight').length ?? 0
   expect(fires).toHaveLength(8)
-  expect(Math.min(...fires)).toBe(0)
-  expect(Math.max(...fires)).toBe(2)
-  expect(fires.filter((n) => n > 0).length).toBeGreaterThanOrEqual(4)
+  expect(Math.min(...fires)).toBeGreaterThan(0)
+  expect(Math.max(...fires)).toBeLessThan(straights)
+  expect(new Set(fires).size).toBeGreaterThan(1)
 })
 
 test('cans end warm, and none is projected past where the trade stops', () => {
