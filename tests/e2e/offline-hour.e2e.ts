@@ -114,7 +114,7 @@ async function openDrafts(page: Page) {
     .first()
     .click()
   const sheet = page.getByRole('dialog')
-  await sheet.getByText('Not taken by the board').waitFor()
+  await sheet.getByText('Not on the board').waitFor()
   const rows = sheet.locator('li', { has: page.getByRole('textbox', { name: 'What you wrote' }) })
   const drafts = await rows.evaluateAll((all) =>
     all.map((li) => ({
@@ -175,10 +175,10 @@ describe('an hour of work in a dead spot, the server without power meanwhile', (
 
     const { sheet, drafts } = await openDrafts(page)
     for (const [what, attempted, restored] of [
-      ['Card value rook, pinion, Assigned: ', '24', '22'],
-      ['Card value rook, pinion, Fitted: ', '22', '21'],
-      ['Card value heron, pinion, Assigned: ', '19', '21'],
-      ['Card value heron, pinion, Fitted: ', '19', '21'],
+      ['Card value Rook, Pinion, Assigned: ', '24', '22'],
+      ['Card value Rook, Pinion, Fitted: ', '22', '21'],
+      ['Card value Heron, Pinion, Assigned: ', '19', '21'],
+      ['Card value Heron, Pinion, Fitted: ', '19', '21'],
     ] as const) {
       const [draft, ...more] = drafts.filter((d) => d.wrote.startsWith(what))
       expect(more).toEqual([])
@@ -250,8 +250,8 @@ describe('an hour of work in a dead spot, the server without power meanwhile', (
       before['cardValues']?.['rook.pinion:assigned'],
     )
     const { drafts } = await openDrafts(page)
-    expect(drafts.filter((d) => d.wrote.includes('wren'))).toEqual([])
-    expect(drafts.find((d) => d.wrote.startsWith('Card value rook, pinion, Assigned: 24'))?.text).toMatch(
+    expect(drafts.filter((d) => d.wrote.includes('Wren'))).toEqual([])
+    expect(drafts.find((d) => d.wrote.startsWith('Card value Rook, Pinion, Assigned: 24'))?.text).toMatch(
       /not a car you drive/,
     )
     await context.close()

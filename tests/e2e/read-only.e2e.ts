@@ -91,7 +91,7 @@ it('[S7] [S8] [S12] the server’s disk is full: every phone says so, edits wait
   const sheet = ilse.getByRole('dialog')
   await sheet.getByText(STOPPED).waitFor()
   const waits = await sheet.getByRole('textbox', { name: 'Only on this phone' }).inputValue()
-  expect(waits).toMatch(/Card value rook, pinion, Fitted: 22/)
+  expect(waits).toMatch(/Card value Rook, Pinion, Fitted: 22 t/)
   expect(waits).toContain('Left rear hub is cracked')
   await ilse.keyboard.press('Escape')
   await sheet.waitFor({ state: 'hidden' })

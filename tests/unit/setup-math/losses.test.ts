@@ -225,13 +225,13 @@ describe('the slip law', () => {
     ['dry asphalt', 1.2801, 23.99, 0.52],
     ['wet asphalt', 0.857, 33.822, 0.347],
     ['snow', 0.1946, 94.129, 0.0646],
-  ])('lies within 0.036 of slip of Burckhardt’s curve below 95 %% of its peak: %s', (_name, c1, c2, c3) => {
+  ])('lies within 0.039 of slip of Burckhardt’s curve below 95 %% of its peak: %s', (_name, c1, c2, c3) => {
     const curve = { c1, c2, c3 }
     const { slip: peak, mu } = burckhardtPeak(curve)
     const law = slipLawOf(curve)
     for (let s = 0.001; s < peak; s += 0.001) {
       const use = burckhardtMu(curve, s) / mu
-      if (use < 0.95) expect(Math.abs(slipAtUse(law, use) - s)).toBeLessThan(0.036)
+      if (use < 0.95) expect(Math.abs(slipAtUse(law, use) - s)).toBeLessThan(0.039)
     }
     expect(slipAtUse(law, 1)).toBeCloseTo(peak, 9)
   })
