@@ -5,7 +5,7 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
   {
     word: 'read back',
     meaning:
-      'A fitted speed-control value, seen again after a power cycle. Only that proves that it was saved and not just dialled in.',
+      'A fitted speed-control value, seen again after a power cycle. Only that proves that it was saved and not just dialed in.',
   },
   {
     word: 'loose end',

@@ -55,7 +55,7 @@ export function GearPairsTicket() {
             module 0.5 its shafts are 25.75 mm apart, which a slot from 25 to 26.5 mm takes.
           </p>
           <p className="small">
-            Rollout = π × tire diameter / final drive ratio; centre distance = module × (pinion + spur) / 2;
+            Rollout = π × tire diameter / final drive ratio; center distance = module × (pinion + spur) / 2;
             arithmetic. Backlash is set by hand and not counted.
           </p>
         </>

@@ -11,8 +11,8 @@ export const GEAR_PAIR_FIELDS = [
   { id: 'spurFrom', label: 'Spurs from', unit: 't', min: 30, max: 140, step: 1, start: 69 },
   { id: 'spurTo', label: 'Spurs to', unit: 't', min: 30, max: 140, step: 1, start: 75 },
   { id: 'moduleMm', label: 'Module', unit: 'mm', min: 0.2, max: 1.5, start: 0.5 },
-  { id: 'slotMin', label: 'Slot: shortest centre distance', unit: 'mm', min: 5, max: 200, start: 25 },
-  { id: 'slotMax', label: 'Slot: longest centre distance', unit: 'mm', min: 5, max: 200, start: 26.5 },
+  { id: 'slotMin', label: 'Slot: shortest center distance', unit: 'mm', min: 5, max: 200, start: 25 },
+  { id: 'slotMax', label: 'Slot: longest center distance', unit: 'mm', min: 5, max: 200, start: 26.5 },
 ] as const
 export type GearPairField = (typeof GEAR_PAIR_FIELDS)[number]['id']
 /** The slot's two ends may both be empty: then the mount is left out. */

@@ -51,7 +51,7 @@ export function Home() {
           {isManager ? (
             <p>
               Enter the cars, motors, speed controls and packs once in the kit. Then start a meeting: its name
-              and day, the classes, and the running order as the organiser gave it, pasted or dropped as a
+              and day, the classes, and the running order as the organizer gave it, pasted or dropped as a
               file. Ten minutes.
             </p>
           ) : (

@@ -89,7 +89,7 @@ export function cardAtStart(carId: string): CardData {
   const car = DEMO_CARS.find((c) => c.id === carId)
   const own = OWN[carId]
   const set = DEMO_TIRES.find((t) => t.id === DEMO_TIRE_OF[carId])
-  // A centre differential takes the slipper clutch's place.
+  // A center differential takes the slipper clutch's place.
   const base = Object.entries(car?.drive === '4wd' ? FOUR : TWO).filter(
     ([id]) => id !== 'slipper' || own?.card['diffCentre'] === undefined,
   )

@@ -74,7 +74,7 @@ function kestrel(ago: (m: number) => number): Act[] {
   ]
 }
 
-/** The pinion is still the old one, and the turbo wait was dialled in and the car was off since, but nobody has looked what it reads. */
+/** The pinion is still the old one, and the turbo wait was dialed in and the car was off since, but nobody has looked what it reads. */
 function rook(ago: (m: number) => number): Act[] {
   const runId = runIdOf('q2', 'rook')
   return [

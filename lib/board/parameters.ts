@@ -77,7 +77,7 @@ export const CAR_PARAMETERS: readonly CardParameter[] = [
   num('drive', 'spur', 'Spur', 't', 30, 140, 1),
   num('drive', 'motorTiming', 'Motor timing (can)', '°', 0, 70, 1),
   num('drive', 'diffFront', 'Front differential oil', 'cSt', 100, 1000000, 100),
-  num('drive', 'diffCentre', 'Centre differential oil', 'cSt', 100, 1000000, 100),
+  num('drive', 'diffCentre', 'Center differential oil', 'cSt', 100, 1000000, 100),
   num('drive', 'diffRear', 'Rear differential oil', 'cSt', 100, 1000000, 100),
   num('drive', 'slipper', 'Slipper clutch, turns out', 'turn', 0, 10, 0.125),
   ...axle('front', 'Front'),

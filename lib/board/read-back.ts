@@ -16,7 +16,7 @@ type Proof = Pick<CardValue, 'fitted' | 'cycled' | 'readBack'>
 
 /**
  * Was the car switched off and on again since this value was fitted? Each stamp is bound to the one before it instead of compared by time: phone
- * clocks differ, and a value that was dialled in anew has not been saved because an older one was.
+ * clocks differ, and a value that was dialed in anew has not been saved because an older one was.
  */
 export const isCycled = ({ fitted, cycled }: Proof): boolean =>
   !!fitted && fitted.v !== null && !!cycled && cycled.v === stampDigest(fitted)

@@ -52,7 +52,7 @@ export function carLooseEnds(view: BoardView, run: RunInfo): LooseEnd[] {
 
 type CarEnd = Pick<LooseEnd, 'id' | 'title' | 'why' | 'act'>
 
-/** Asked once for everything that was dialled in since the car was last off. */
+/** Asked once for everything that was dialed in since the car was last off. */
 function powerCycleEnd(view: BoardView, run: RunInfo): CarEnd | null {
   const waiting = cardRows(view, run.carId).filter((r) => waitsForReading(r) && !r.cycled)
   if (waiting.length === 0) return null
@@ -60,7 +60,7 @@ function powerCycleEnd(view: BoardView, run: RunInfo): CarEnd | null {
   return {
     id: `power-cycle:${run.carId}`,
     title: `${run.carName}: switch off and on again`,
-    why: `dialled in: ${labels.slice(0, 3).join(', ')}${labels.length > 3 ? ` and ${labels.length - 3} more` : ''}; wheels free of hands`,
+    why: `dialed in: ${labels.slice(0, 3).join(', ')}${labels.length > 3 ? ` and ${labels.length - 3} more` : ''}; wheels free of hands`,
     act: { kind: 'power-cycle', carId: run.carId },
   }
 }
@@ -73,7 +73,7 @@ function rowEnd(view: BoardView, run: RunInfo, row: CardRow): CarEnd | null {
     return {
       id: `read-back:${run.carId}:${p.id}`,
       title: `${run.carName}: ${p.label} not read back`,
-      why: `${withUnit(fitted, p.unit)} was dialled in, and the car was off since: look what it shows`,
+      why: `${withUnit(fitted, p.unit)} was dialed in, and the car was off since: look what it shows`,
       act: { kind: 'read-back', carId: run.carId, parameterId: p.id, value: fitted },
     }
   if (assigned === null) return null

@@ -65,7 +65,7 @@ export function headingOff(heading: number): number {
   return off > Math.PI ? off - full : off
 }
 
-/** m per radian: a lap that comes back facing elsewhere is as bad as a gap of the same angle at ten metres. */
+/** m per radian: a lap that comes back facing elsewhere is as bad as a gap of the same angle at ten meters. */
 const ARM_M = 10
 const costOf = (segments: readonly TrackSegment[], turns: Turns): number => {
   const { end, heading } = walkLap(segments, turns, true)

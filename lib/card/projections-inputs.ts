@@ -22,7 +22,7 @@ export const INPUTS = {
   frontSharePercent: { label: 'Front weight share', unit: '%', measure: 'Weigh front and rear wheels.' },
   wheelbaseMm: { label: 'Wheelbase', unit: 'mm', measure: 'Measure between the axles.' },
   cgHeightMm: {
-    label: 'Centre of gravity height',
+    label: 'Center of gravity height',
     unit: 'mm',
     measure: 'Weigh with the rear axle raised (Tools, corner weights).',
   },

@@ -19,7 +19,7 @@ const numberOf = (text: string | undefined): number | undefined =>
 
 /**
  * A track from a list that somebody wrote down while walking it, one line per piece in driving order: how long, which way and by how much it
- * turns, and what it is called. `unitM` is the length of one pace, or 1 for metres.
+ * turns, and what it is called. `unitM` is the length of one pace, or 1 for meters.
  *
  * @example walkedList('48 Seawall straight\n10 left 180 Sluice hairpin\n21 grip 0.9 Triple', 0.8)
  */

@@ -27,7 +27,7 @@ const stepM = 0.1
 
 /**
  * The line on a grid. No car turns its wheels at once, so the curvature goes over from piece to piece along `rampM` (a moving mean), which keeps each piece's
- * angle. A jump costs its height on the way up over one metre, unloads the tires for the flight, and gives `returned` of it back where it lands.
+ * angle. A jump costs its height on the way up over one meter, unloads the tires for the flight, and gives `returned` of it back where it lands.
  */
 export function layPath(pieces: readonly PathPiece[], rampM: number, returned: number): Path {
   const lengthM = pieces.reduce((s, p) => s + p.lengthM, 0)

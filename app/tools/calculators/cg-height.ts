@@ -3,7 +3,7 @@ import { demand, input, row, type Calculator } from '../calculator'
 
 export const cgHeightTool: Calculator = {
   id: 'cg-height',
-  title: 'Centre of gravity height',
+  title: 'Center of gravity height',
   about: 'By raising the rear axle: suspension locked, all wheels free to roll.',
   inputs: [
     input('wheelbaseMm', 'Wheelbase', 'mm', 150, 500, 285),

@@ -32,12 +32,12 @@ export const gearPairTool: Calculator = {
       row('speed', 'Speed at that motor speed', speedAtRpm({ rpm, rolloutMm }), 'm/s', 3),
       ...(moduleMm === undefined
         ? []
-        : [row('centre', 'Centre distance', centreDistance({ moduleMm, pinion, spur }), 'mm', 3)]),
+        : [row('center', 'Center distance', centreDistance({ moduleMm, pinion, spur }), 'mm', 3)]),
     ]
   },
   example: {
     text: '31 on 72 with an internal ratio of 2.6 on 83 mm tires: 72 / 31 × 2.6 = 6.0387 motor turns per wheel turn, π × 83 / 6.0387 = 43.180 mm per motor turn, 21.590 m/s at 30 000 rpm; at 48 pitch the shafts are 25.4 / 48 × 103 / 2 = 27.252 mm apart.',
-    source: 'Module = 25.4 / pitch; centre distance = module × (pinion + spur) / 2; arithmetic.',
+    source: 'Module = 25.4 / pitch; center distance = module × (pinion + spur) / 2; arithmetic.',
   },
   note: 'Set the mesh with the pack unplugged.',
 }

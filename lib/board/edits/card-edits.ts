@@ -75,8 +75,8 @@ function writeFitted(w: Writer, view: BoardView, carId: string, p: CardParameter
 }
 
 /**
- * The car was switched off and on again: asked once for everything that was dialled into its speed control since the last time. Each value's stamp
- * is bound to what was fitted at that moment, so that a value dialled in later asks anew. Tells how many values it was for.
+ * The car was switched off and on again: asked once for everything that was dialed into its speed control since the last time. Each value's stamp
+ * is bound to what was fitted at that moment, so that a value dialed in later asks anew. Tells how many values it was for.
  */
 export function statePowerCycle(ctx: EditContext, view: BoardView, t: { carId: string }): Result<number> {
   return runEdit(ctx, 'power-cycle', (w) => {
@@ -92,7 +92,7 @@ export function statePowerCycle(ctx: EditContext, view: BoardView, t: { carId: s
         'Power cycle',
         '',
         'no value of this car waits for one',
-        'Values are read back after they were dialled in.',
+        'Values are read back after they were dialed in.',
       )
     for (const { id, fitted } of waiting)
       w.meeting('cardValues', id, { cycled: w.stamp(stampDigest(fitted)) })
@@ -138,7 +138,7 @@ export function readBackValue(
       return refuse(
         p.value.label,
         t.value,
-        'was not read after a power cycle: nobody said that the car was switched off and on since it was dialled in',
+        'was not read after a power cycle: nobody said that the car was switched off and on since it was dialed in',
         'Switch it off and on again, say so, and read it then.',
       )
     let cycled = proof.cycled

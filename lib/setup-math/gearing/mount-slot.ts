@@ -1,8 +1,8 @@
 import { checkNumber } from '../check-number'
 import { RangeProblem } from '../range-problem'
-import { centreDistance } from './centre-distance'
+import { centreDistance } from './center-distance'
 
-/** How far the motor mount lets the motor move: the shortest and the longest centre distance, mm. */
+/** How far the motor mount lets the motor move: the shortest and the longest center distance, mm. */
 export interface MountSlot {
   minCentreMm: number
   maxCentreMm: number
@@ -23,7 +23,7 @@ export function checkMountSlot(slot: MountSlot): MountSlot {
 }
 
 /**
- * How a pair sits in the mount's slot: the centre distance it needs and the travel left on either side, mm (negative:
+ * How a pair sits in the mount's slot: the center distance it needs and the travel left on either side, mm (negative:
  * it does not reach). Backlash is not counted: the mechanic sets it by hand.
  * @throws RangeProblem
  */

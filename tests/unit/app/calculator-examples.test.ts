@@ -27,7 +27,7 @@ const BY_HAND: Record<string, Record<string, number | string>> = {
     finalDrive: fdr,
     rollout,
     speed: ((30_000 / 60) * rollout) / 1000,
-    centre: ((25.4 / 48) * (31 + 72)) / 2,
+    center: ((25.4 / 48) * (31 + 72)) / 2,
   },
   'same-speed': { ratio: (6.0387 * 2750) / 2200 },
   'pack-time': {
@@ -134,16 +134,16 @@ test('a damper brings its damping ratio: c r² over 2 √(k m)', () => {
   expect(found['frequency']).toBeCloseTo(Math.sqrt(288 / 0.3) / (2 * Math.PI), 9)
 })
 
-test('the teeth of a gear pair are a module or a diametral pitch, not both; without either there is no centre distance', () => {
+test('the teeth of a gear pair are a module or a diametral pitch, not both; without either there is no center distance', () => {
   const calc = CALCULATORS.find((c) => c.id === 'gear-pair')!
   const ask = (moduleMm: number | null, pitch: number | null) =>
     answerOf(calc, { ...exampleOf(calc), moduleMm, pitch })
-  const centre = (a: ReturnType<typeof ask>) =>
-    a.kind === 'results' ? a.results.find((r) => r.id === 'centre')?.value : a.kind
+  const center = (a: ReturnType<typeof ask>) =>
+    a.kind === 'results' ? a.results.find((r) => r.id === 'center')?.value : a.kind
   // Published beside the gear formula: 103 teeth, module 0.5 and 64 pitch.
-  expect(centre(ask(0.5, null))).toBeCloseTo(25.75, 9)
-  expect(centre(ask(null, 64))).toBeCloseTo(20.4390625, 9)
-  expect(centre(ask(null, null))).toBeUndefined()
+  expect(center(ask(0.5, null))).toBeCloseTo(25.75, 9)
+  expect(center(ask(null, 64))).toBeCloseTo(20.4390625, 9)
+  expect(center(ask(null, null))).toBeUndefined()
   expect(ask(0.5, 48)).toMatchObject({ kind: 'refused', refusal: { field: 'Or diametral pitch' } })
 })
 

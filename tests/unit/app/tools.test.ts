@@ -33,7 +33,7 @@ test('what is no lap is named by its line, and nothing is guessed', () => {
   expect(faults(Array(2001).fill('22').join(' '))).toEqual([['Lap list', '2001 laps']])
 })
 
-test('the pair that the rollout was made from stands first, with its centre distance', () => {
+test('the pair that the rollout was made from stands first, with its center distance', () => {
   const [first, second] = pairsOf().pairs
   // 31/72 at 2.6 on 83 mm: pi x 83 / (72 / 31 x 2.6) = 43.180 mm; module 0.5 x 103 / 2 = 25.75 mm.
   expect(first).toMatchObject({ pinion: 31, spur: 72, fits: true })
@@ -56,8 +56,8 @@ test('a slot says which pairs it takes; without one nothing is said about the mo
 test('ranges that run backwards and half a slot are refused by name', () => {
   expect(refusalOf({ pinionFrom: 40, pinionTo: 30 })).toMatchObject({ field: 'Pinions to', value: '30' })
   expect(refusalOf({ spurFrom: 90, spurTo: 60 })).toMatchObject({ field: 'Spurs to' })
-  expect(refusalOf({ slotMin: 27, slotMax: 26 })).toMatchObject({ field: 'Slot: longest centre distance' })
-  expect(refusalOf({ slotMax: null })).toBe('Needs slot: longest centre distance.')
+  expect(refusalOf({ slotMin: 27, slotMax: 26 })).toMatchObject({ field: 'Slot: longest center distance' })
+  expect(refusalOf({ slotMax: null })).toBe('Needs slot: longest center distance.')
   expect(refusalOf({ target: null })).toBe('Needs rollout wanted.')
 })
 

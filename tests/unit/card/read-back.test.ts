@@ -115,7 +115,7 @@ test('wrong clocks: a power cycle of before, stamped a day ahead, proves nothing
   expect(d.row(d.drag)).toMatchObject({ cycled: false, readBack: false })
 })
 
-test('a value dialled in on another phone meanwhile is not proven by the power cycle of this one', () => {
+test('a value dialed in on another phone meanwhile is not proven by the power cycle of this one', () => {
   const a = car()
   a.fit(a.drag, 10)
   const b = testBoard()

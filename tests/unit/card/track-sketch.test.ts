@@ -136,7 +136,7 @@ test('a walked list becomes straights and corners, with names, grip and directio
   expect(w.turnSumDeg).toBe(90)
 })
 
-test('metres are taken as they are, and a name may begin like a unit', () => {
+test('meters are taken as they are, and a name may begin like a unit', () => {
   const w = walkedList('38 m Mound\n24 Middle', 1)
   expect(w.segments.map((s) => [s.lengthM, s.name])).toEqual([
     [38, 'Mound'],

@@ -65,7 +65,7 @@ test('the gearing sweep marks what the mount takes and counts the teeth from wha
   expect(rows).toHaveLength(6)
   const own = rows[0]
   expect(own).toMatchObject({ pinion: 31, spur: 72, toothSteps: 0, offTarget: 0, fits: true })
-  // Centre distance 0.5 (31 + 72) / 2 = 25.75 mm; 32 + 76 needs 27.
+  // Center distance 0.5 (31 + 72) / 2 = 25.75 mm; 32 + 76 needs 27.
   expect(own?.centreMm).toBe(25.75)
   expect(rows.find((r) => r.pinion === 32 && r.spur === 76)).toMatchObject({ fits: false, centreMm: 27 })
   expect(rows.every((r) => r.lapS !== null && r.topMps !== null)).toBe(true)

@@ -154,7 +154,7 @@ describe('each loss', () => {
     },
   )
 
-  test('bumps cost pi² G k_t per wheel and metre, a jump its height', () => {
+  test('bumps cost pi² G k_t per wheel and meter, a jump its height', () => {
     // 4 pi² 1e-5 m 2500 N/m = 0.98696 N over the lap's length; 1.62 kg g 0.3 m.
     const rough = lapOf(withTires({ rateNPerM: 2500 }), { ...benchTrack, roughnessM: 1e-5 })
     expect(rough.energy.bumpsJ / rough.lengthM).toBeCloseTo(0.98696, 3)

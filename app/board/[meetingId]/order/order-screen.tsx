@@ -35,7 +35,7 @@ export function OrderScreen() {
           }
         >
           <p>
-            Paste the organiser’s running order, or drop its file: the heats, the team’s runs and every call
+            Paste the organizer’s running order, or drop its file: the heats, the team’s runs and every call
             time come from it.
           </p>
         </Empty>

@@ -19,7 +19,7 @@ export function WalkedDialog({
   const [paceM, setPaceM] = useState<number | null>(0.8)
   const unitM = unit === 'paces' ? (paceM ?? 0.8) : 1
   const walked = walkedList(text, unitM)
-  const isReady = walked.segments.length > 0 && (unit === 'metres' || paceM !== null)
+  const isReady = walked.segments.length > 0 && (unit === 'meters' || paceM !== null)
   return (
     <Dialog
       title="From a walked list"
@@ -46,7 +46,7 @@ export function WalkedDialog({
         label="Lengths are in"
         options={[
           { id: 'paces', label: 'paces' },
-          { id: 'metres', label: 'metres' },
+          { id: 'meters', label: 'meters' },
         ]}
         value={unit}
         onChange={setUnit}
@@ -59,7 +59,7 @@ export function WalkedDialog({
           min={0.2}
           max={2}
           unit="m"
-          hint="Pace along ten metres of tape and divide."
+          hint="Pace along ten meters of tape and divide."
         />
       )}
       <FormField

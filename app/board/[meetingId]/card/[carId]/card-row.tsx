@@ -17,7 +17,7 @@ export interface CardRowProps {
   needsReadBack: boolean
   /** Dialled in, not proven saved. */
   isUnread: boolean
-  /** The car was off since it was dialled in. */
+  /** The car was off since it was dialed in. */
   cycled: boolean
   state: RowState
   /** Formatted; null is nothing. */

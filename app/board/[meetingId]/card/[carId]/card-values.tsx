@@ -190,7 +190,7 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
   )
 }
 
-/** Asked once for everything that was dialled in since the car was last off; only then can it be read back. */
+/** Asked once for everything that was dialed in since the car was last off; only then can it be read back. */
 function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: readonly CardRowData[] }) {
   const waiting = rows.filter((r) => waitsForReading(r) && !r.cycled)
   if (waiting.length === 0) return null
@@ -198,7 +198,7 @@ function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: r
   return (
     <div className="ticket-body" role="group" aria-label="Power cycle">
       <p>
-        <b>{waiting.map((r) => r.parameter.label).join(', ')}</b>: dialled in. Off, wait until it is dark, on
+        <b>{waiting.map((r) => r.parameter.label).join(', ')}</b>: dialed in. Off, wait until it is dark, on
         again; then read {waiting.length === 1 ? 'it' : 'each of them'} back.
       </p>
       {may ? (

@@ -55,7 +55,7 @@ function detailOf(day: RaceDay, row: CardRow): string {
     case 'not-read-back':
       return row.cycled
         ? `${by(value?.cycled, 'off and on again')}, not read back`
-        : `${by(value?.fitted, 'dialled in')}, not switched off since`
+        : `${by(value?.fitted, 'dialed in')}, not switched off since`
     case 'differs':
       return `${by(value?.assigned, 'asked by')}${why}`
     case 'not-fitted':

@@ -2,7 +2,7 @@ import { checkNumber, checkObject } from '../check-number'
 import { limits } from '../limits'
 
 /**
- * Centre distance of a spur gear pair without profile shift, mm: m (z1 + z2) / 2 (standard centre distance, ISO 21771-1).
+ * Center distance of a spur gear pair without profile shift, mm: m (z1 + z2) / 2 (standard center distance, ISO 21771-1).
  * @throws RangeProblem
  * @example centreDistance({ moduleMm: 0.5, pinion: 31, spur: 72 }) // 25.75 mm
  */
