@@ -275,7 +275,8 @@ export class SyncClient {
     if (open.length) return finish(this.unsent())
     // Revoked while the page was closed: what the device stores is all there is.
     void this.#o.store.allPending().then(async (lost) => {
-      const rooms = [...new Set(lost.map((p) => p.room))].map((room) => this.#room(room))
+      // With the kit, by whose names the text is put into words.
+      const rooms = [...new Set(['kit', ...lost.map((p) => p.room)])].map((room) => this.#room(room))
       await Promise.all(rooms.map((r) => r.load()))
       const unsent = rooms.flatMap((r) => unsentText(r, kitOf(rooms)))
       rooms.forEach((r) => r.close())

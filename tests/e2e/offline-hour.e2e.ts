@@ -196,7 +196,7 @@ describe('an hour of work in a dead spot, the server without power meanwhile', (
 
     // A draft can be copied, and an assigned value proposed to somebody who may.
     const assigned = sheet.locator('li', { has: page.getByRole('button', { name: 'Propose it' }) }).first()
-    const proposed = /pinion, Assigned: (\d+)/.exec(await assigned.getByRole('textbox').inputValue())?.[1]
+    const proposed = /Pinion, Assigned: (\d+)/.exec(await assigned.getByRole('textbox').inputValue())?.[1]
     await assigned.getByRole('button', { name: 'Copy' }).click()
     await assigned.getByText(/^(Copied|Selected)/).waitFor()
     await assigned.getByRole('button', { name: 'Propose it' }).click()

@@ -154,7 +154,7 @@ it('[S7] [S8] [S12] the server is switched off while its disk is full, and on ag
   const sheet = bas.getByRole('dialog')
   await sheet.getByText('No connection.').waitFor()
   expect(await sheet.getByRole('textbox', { name: 'Only on this phone' }).inputValue()).toContain(
-    'Card value rook, pinion, Assigned: 26',
+    'Card value Rook, Pinion, Assigned: 26 t',
   )
   await bas.keyboard.press('Escape')
   await sheet.waitFor({ state: 'hidden' })
