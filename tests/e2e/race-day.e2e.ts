@@ -3,7 +3,7 @@ import type { Page } from 'playwright'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { stampStart } from '@/lib/board'
 import { freezeRecord, heatsInOrder, runsOf } from '@/lib/card'
-import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { closeBrowser, laptop, phone, placesAreFree, signIn } from '../support/browser'
 import { testBoard } from '../support/board'
 import { readBoard, stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
@@ -75,9 +75,6 @@ async function assign(page: Page, label: string, value: string, why: string): Pr
   await sheet.getByRole('button', { name: /^Assign \d/ }).click()
   await sheet.waitFor({ state: 'hidden' })
 }
-
-/** What scrolls to where was just pressed takes no press yet. */
-const placesAreFree = (page: Page) => expect.poll(() => page.locator('[data-place-locked]').count()).toBe(0)
 
 /** Do every open follow-up of the card that is signed: tick its list where it has one, then sign. Reading back closes the other one. */
 async function signFollowUps(page: Page): Promise<void> {

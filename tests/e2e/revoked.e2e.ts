@@ -1,6 +1,6 @@
 import type { BrowserContext, Page } from 'playwright'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { closeBrowser, laptop, phone, placesAreFree, signIn } from '../support/browser'
 import { addNote, assign } from '../support/card-page'
 import { deadSpot } from '../support/dead-spot'
 import { readBoard } from '../support/read-board'
@@ -106,7 +106,10 @@ describe('a phone that a manager sends away', () => {
     await page.getByRole('link', { name: 'I have a new code' }).click()
     await page.getByRole('textbox', { name: 'Join code' }).fill(server.invite('mechanic').code)
     await page.getByRole('button', { name: 'Go on' }).click()
+    await page.getByText('Ilse Brandt').waitFor()
+    await placesAreFree(page)
     await page.getByText('Ilse Brandt').click()
+    await placesAreFree(page)
     await page.getByRole('button', { name: 'Join', exact: true }).click()
     await page.waitForURL(server.origin + '/')
     await page.goto(server.origin + CARD)

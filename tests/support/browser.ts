@@ -1,5 +1,11 @@
 import { createHash, X509Certificate } from 'node:crypto'
-import { chromium, type Browser, type BrowserContext, type BrowserContextOptions } from 'playwright'
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type Page,
+} from 'playwright'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
 import { findChromium } from './find-chromium'
 import type { JoinedClient } from './server-process'
@@ -60,3 +66,7 @@ export const laptop = (options: BrowserContextOptions = {}) =>
 /** Give a context somebody's session without going through the joining screen. */
 export const signIn = (to: BrowserContext, origin: string, client: JoinedClient) =>
   to.addCookies([{ name: SESSION_COOKIE, value: client.token, url: origin, httpOnly: true, sameSite: 'Lax' }])
+
+/** After an act its place on the screen takes no other one for a moment; a person's next tap comes later than a script's. */
+export const placesAreFree = (page: Page) =>
+  page.locator('[data-place-locked]').first().waitFor({ state: 'detached' })
