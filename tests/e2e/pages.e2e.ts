@@ -20,7 +20,7 @@ async function complaintsAt(context: BrowserContext, path: string) {
     if (m.type() === 'error') complaints.push(`${path}: ${m.text()} (${m.location().url})`)
   })
   page.on('pageerror', (e) => complaints.push(`${path}: ${e.message}`))
-  const response = await page.goto(server.origin + path, { waitUntil: 'load' })
+  const response = await page.goto(server.origin + path, { waitUntil: 'load', timeout: 90_000 })
   await page.waitForFunction(() => {
     const text = document.body.innerText.trim()
     return text.length > 0 && !text.includes('Opening the board')

@@ -1,9 +1,11 @@
 import type { Page } from 'playwright'
+import { placesAreFree } from './browser'
 
 const row = (page: Page, label: string) => page.getByRole('group', { name: new RegExp(`^${label}:`) })
 
 /** Everything that can be done with one value of the open card. */
 async function openValue(page: Page, label: string, tab: RegExp) {
+  await placesAreFree(page)
   await row(page, label).getByRole('button').first().click()
   const sheet = page.getByRole('dialog')
   await sheet.getByRole('tab', { name: tab }).click()
