@@ -72,7 +72,11 @@ const planted: [string, (ctx: PolicyContext, c: FieldChange) => ReturnType<typeo
     },
   ],
 ]
-test.each(planted)('[S4] the matrix sees a planted fault: %s', (_, judge) => {
-  const rules: GuardRules = { ...boardRules, mayWrite: judge }
-  expect(policyMatrix(wordOf, rules).differences.length).toBeGreaterThan(0)
-}, 600_000)
+test.each(planted)(
+  '[S4] the matrix sees a planted fault: %s',
+  (_, judge) => {
+    const rules: GuardRules = { ...boardRules, mayWrite: judge }
+    expect(policyMatrix(wordOf, rules).differences.length).toBeGreaterThan(0)
+  },
+  600_000,
+)
