@@ -153,7 +153,14 @@ export function policyMatrix(
   wordOf: (collection: string, field: string, role: Role) => Word,
   rules: GuardRules = boardRules,
 ): { tried: number; differences: string[] } {
-  const desk = syncDesk({ rules, limits: { offences: 1e9 } })
+  // What one person may try in an hour is another rule's: here everybody tries everything.
+  const limits = {
+    offences: 1e9,
+    refusedBytesPerHour: 1e9,
+    attemptedPerHour: 1e9,
+    refusedAuditPerMinute: 1e9,
+  }
+  const desk = syncDesk({ rules, limits })
   const now = desk.clock.ms
   const all = cases()
   const write = (c: Case, field: string, value: Json, docs: Writes) =>
