@@ -8,8 +8,6 @@ export default defineConfig({
   resolve: { alias: { '@': root.replace(/\/$/, '') } },
   test: {
     include: ['tests/{unit,reference,referee,contract}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
-    // Runs for minutes: by hand, with POLICY_MATRIX=1.
-    exclude: process.env['POLICY_MATRIX'] ? [] : ['tests/unit/policy/policy-matrix.test.ts'],
     setupFiles: ['tests/support/clean-world.ts'],
     testTimeout: 30_000,
     hookTimeout: 30_000,
