@@ -50,6 +50,8 @@ export async function runHostile(crew: FuzzCrew, count: number, seed: number): P
   let guest = new FuzzPhone(HOSTILE, crew.cookie(HOSTILE), crew.room(room))
   guest.connect()
   while (result.sent < count && result.changes.length === 0) {
+    // One that was told to begin anew is not listened to any more: go on as a new page, or the rest of the frames attacks nothing.
+    if (guest.rejections.some((x) => x.kind === 'anew')) guest.disconnect()
     if (!guest.open) {
       if (!guest.connected) {
         result.refusals += guest.rejections.length

@@ -38,7 +38,6 @@ describe('the real server under seeded work', () => {
     const result = await runHostile(crew, 400, 4711)
     expect(result).toMatchObject({ sent: 400, changes: [], crashes: 0 })
     expect(result.byKind.size).toBe(HOSTILE_KINDS.length)
-    // A socket that is told to begin anew is not listened to until it comes back: fewer are answered than are sent.
-    expect(result.refusals).toBeGreaterThan(50)
+    expect(result.refusals).toBeGreaterThan(100)
   }, 40_000)
 })
