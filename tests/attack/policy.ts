@@ -165,7 +165,7 @@ const reading: Attack = {
   title: 'Devices and refused attempts are told to managers alone; ids that every object inherits are none',
   short: true,
   async run(ground) {
-    const { server, crew, kit } = await pit(ground)
+    const { server, crew } = await pit(ground)
     const ids = [
       '__proto__',
       'constructor',
@@ -176,7 +176,13 @@ const reading: Attack = {
       'e\u0301',
       'a..b',
     ]
-    for (const id of ids) await write(kit, ['motors', id, 'name', 'Polluted'])
+    for (const id of ids) {
+      // Each on a page of its own: one whose edits were refused whole is not listened to any more, and is owed no acknowledgement.
+      const page = await ground.joined(server, crew.manager, 'kit')
+      page.set('motors', id, 'name', 'Polluted')
+      await page.barrier(500)
+      page.close()
+    }
     const held = Object.keys((await ground.board(server, crew.manager, 'kit'))['motors'] ?? {})
     const history = async (cookie: string) => {
       const answer = await ground.http(server, 'GET', '/api/history?room=kit', { cookie })
