@@ -11,6 +11,7 @@ import { ANY_CLAIM, type Claims } from './claimant'
 import type { BoardReader, DocKind, GuardRules, PolicyContext } from './guard-rules'
 import { integrate } from './integrate'
 import type { Limits } from './limits'
+import { policyContext } from './policy-context'
 import { SERVER_AUTHOR, RESTORER, type RoomDoc } from './room-doc'
 import type { RefusalBudget } from './refusal-budget'
 import { storedTooMuch, type StoredBudget } from './stored-budget'
@@ -186,14 +187,9 @@ export class Guard {
   }
 
   #judge(tr: Y.Transaction, board: RoomDoc, changes: Change[], author: Author, verdict: Verdict): void {
-    const { reader, kind: doc, clock, limits, rules } = this.parts
+    const { reader, kind: doc } = this.parts
     const ctx: PolicyContext = {
-      role: author.role,
-      personId: author.personId,
-      read: reader,
-      now: clock.now(),
-      aheadMs: limits.stampAheadMs,
-      ...(rules.facts && { facts: rules.facts }),
+      ...policyContext(this.parts, author),
       // A lone change is judged before any of its update counts.
       ...(changes.length > 1 && { before: new BoardBefore(reader, doc, changes) }),
     }

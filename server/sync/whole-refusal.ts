@@ -1,7 +1,7 @@
 import { refuse, type Refusal } from '@/lib/core/result'
 import { valueOf, type Change } from './collect-changes'
 import type { Author, GuardParts } from './guard'
-import type { PolicyContext } from './guard-rules'
+import { policyContext } from './policy-context'
 import type { RoomDoc } from './room-doc'
 import { touchedKeys, type Touched } from './touched-keys'
 import type { VettedUpdate } from './vet-update'
@@ -37,23 +37,17 @@ export function foresee(
   update: VettedUpdate,
   board: RoomDoc,
   author: Author,
-  { rules, kind, reader, clock, limits }: Omit<GuardParts, 'refusals' | 'steady'>,
+  parts: Omit<GuardParts, 'refusals' | 'steady'>,
   most: number,
 ): Foreseen[] {
+  const { rules, kind } = parts
   const wishes = new Map<string, Touched>()
   for (const touched of touchedKeys(update, board)) {
     if (!touched) continue
     const name = `${touched.collection}/${touched.key}`
     if (touched.item || (touched.deletes && !wishes.get(name)?.item)) wishes.set(name, touched)
   }
-  const ctx: PolicyContext = {
-    role: author.role,
-    personId: author.personId,
-    read: reader,
-    now: clock.now(),
-    aheadMs: limits.stampAheadMs,
-    ...(rules.facts && { facts: rules.facts }),
-  }
+  const ctx = policyContext(parts, author)
   const refused: Foreseen[] = []
   for (const { collection, key, item } of wishes.values()) {
     if (refused.length >= most) break
