@@ -36,7 +36,7 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
 
 /** The six facts of a run, in their order. */
 export const FACT_MEANINGS = [
-  { fact: 'set', meaning: 'A card is assigned.' },
+  { fact: 'assigned', meaning: 'The card asks for at least a pinion and a spur.' },
   { fact: 'fitted', meaning: 'Everything assigned is in the car; speed-control values are read back.' },
   { fact: 'powered', meaning: 'The planned pack is in the car, at a legal voltage.' },
   { fact: 'shod', meaning: 'The planned tires are on the car.' },

@@ -1,37 +1,53 @@
 'use client'
-import { useEffect, useRef } from 'react'
+import { useEffect, useRef, type ReactNode } from 'react'
 import { useServerClock, useNow } from '../sync/hooks'
 import { everyFrame, everyInterval } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'
 import { writeText } from './write-text'
 
+const OF = {
+  /** The call to staging. */
+  call: { passed: 'ago', before: 'to the call', after: 'called' },
+  /** The start of a heat: a heat that should run and does not is the day's drift. */
+  start: { passed: 'late', before: 'to heat', after: 'heat' },
+  /** The race that is on the track. */
+  race: { passed: 'over', before: 'race clock', after: 'race clock' },
+} as const
+
 export interface CountdownProps {
   /** The moment, ms since the epoch on the server's clock. */
   to: number
-  /** What happens then, as in `to staging`. */
+  of: keyof typeof OF
+  /** What screen readers hear, as in `call of heat 5`. */
   what: string
+  /** What the note under the digits goes on with, as in `heat 5`; without it there is no note. */
+  note?: ReactNode
   tenths?: boolean
 }
 
-/** Where the digits have a box of fixed width: the usual one, one for a call that is late, one for a day. */
-const widthOf = (face: string): 'late' | 'day' | undefined =>
-  face.length <= 8 ? undefined : face.length <= 10 ? 'late' : 'day'
+/** Where the digits have a box of fixed width: the usual one, one for a moment that has passed, one for a day. */
+const widthOf = (face: string): 'passed' | 'day' | undefined =>
+  face.length <= 8 ? undefined : face.length <= 10 ? 'passed' : 'day'
 
 /**
  * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
  * (ten renders a second would cost battery) and hidden from screen readers, which get a sentence that changes once a minute.
  */
-export function Countdown({ to, what, tenths = true }: CountdownProps) {
+export function Countdown({ to, of, what, note, tenths = true }: CountdownProps) {
   const clock = useServerClock()
   const digits = useRef<HTMLSpanElement>(null)
+  const word = useRef<HTMLSpanElement>(null)
   const now = useNow(30_000)
+  const { passed, before, after } = OF[of]
 
   useEffect(() => {
     let shown = ''
     const draw = () => {
-      const text = countdownText(to - clock.now(), to, tenths)
+      const left = to - clock.now()
+      const text = countdownText(left, to, { tenths, passed })
       if (!digits.current || text === shown) return
       writeText(digits.current, text)
+      if (word.current) writeText(word.current, left < 0 ? after : before)
       shown = text
       const width = widthOf(text)
       if (width) digits.current.dataset['width'] = width
@@ -39,26 +55,36 @@ export function Countdown({ to, what, tenths = true }: CountdownProps) {
     }
     draw()
     return tenths ? everyFrame(draw) : everyInterval(clock, 1000, draw)
-  }, [to, tenths, clock])
+  }, [to, tenths, clock, passed, before, after])
 
   const left = to - now
-  const face = countdownText(left, to, tenths)
+  const face = countdownText(left, to, { tenths, passed })
   return (
-    <span className="countdown">
-      <span
-        ref={digits}
-        className="num"
-        data-width={widthOf(face)}
-        aria-hidden="true"
-        suppressHydrationWarning
-      >
-        {face}
+    <>
+      <span className="countdown">
+        <span
+          ref={digits}
+          className="num"
+          data-width={widthOf(face)}
+          aria-hidden="true"
+          suppressHydrationWarning
+        >
+          {face}
+        </span>
+        <span className="visually-hidden">
+          {left >= 0
+            ? `${durationText(left)} to the ${what}, at ${timeText(to)}`
+            : `${what}: ${durationText(-left)} ${passed}`}
+        </span>
       </span>
-      <span className="visually-hidden">
-        {left >= 0
-          ? `${durationText(left)} ${what}, at ${timeText(to)}`
-          : `${durationText(-left)} late ${what}`}
-      </span>
-    </span>
+      {note !== undefined && (
+        <small>
+          <span ref={word} suppressHydrationWarning>
+            {left < 0 ? after : before}
+          </span>{' '}
+          {note}
+        </small>
+      )}
+    </>
   )
 }

@@ -1,7 +1,7 @@
 import type { Fact, FactName } from '@/lib/card'
 
 export const FACT_WORDS: Record<FactName, string> = {
-  set: 'set',
+  assigned: 'assigned',
   fitted: 'fitted',
   powered: 'powered',
   shod: 'shod',

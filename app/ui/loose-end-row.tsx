@@ -21,12 +21,13 @@ export function LooseEndRow({ bitesAt, what, why, who, act }: LooseEndRowProps) 
     <div className="loose-row" data-late={left !== null && left < 5 * 60_000 ? '' : undefined}>
       <div className="loose-when num">
         {left === null ? (
-          <span className="small">no run waits</span>
+          <span className="small">no run due</span>
         ) : bitesAt !== null && left <= -DAY_SAYS_MORE_MS ? (
           <span className="small">{countdownText(left, bitesAt)}</span>
         ) : left < 0 ? (
           <>
-            late<span className="small"> {durationText(-left)}</span>
+            {durationText(-left)}
+            <span className="small"> ago</span>
           </>
         ) : (
           durationText(left)

@@ -55,19 +55,24 @@ export const plusMinusText = (seconds: number): string =>
 export const DAY_SAYS_MORE_MS = 24 * 3_600_000
 
 /**
- * A countdown's face: `14:20.3` before, `0:05 late` after, minutes when it is an hour or more away (`1 h 10`: nobody waits by the second yet), and
+ * A countdown's face: `14:20.3` before, `0:05 ago` after, minutes when it is an hour or more away (`1 h 10`: nobody waits by the second yet), and
  * the day itself when it is a day or more away: `Sat 2 May`, `was Sat 2 May`. ms in; cut, not rounded, so that two phones agree.
  *
  * @param to the moment, for its day
+ * @param passed the word for a moment that has passed: a call was `ago`, a race is `over`, and only the day's drift is `late`
  */
-export function countdownText(ms: number, to: number, tenths = true): string {
-  const late = ms < 0
-  if (Math.abs(ms) >= DAY_SAYS_MORE_MS) return late ? `was ${shortDayText(to)}` : shortDayText(to)
+export function countdownText(
+  ms: number,
+  to: number,
+  { tenths = true, passed = 'ago' }: { tenths?: boolean; passed?: 'ago' | 'over' | 'late' } = {},
+): string {
+  const isPast = ms < 0
+  if (Math.abs(ms) >= DAY_SAYS_MORE_MS) return isPast ? `was ${shortDayText(to)}` : shortDayText(to)
   const t = Math.floor(Math.abs(ms) / 100)
   const s = Math.floor(t / 10)
   const h = Math.floor(s / 3600)
   const m = Math.floor((s % 3600) / 60)
   const body = h ? `${h} h ${String(m).padStart(2, '0')}` : `${m}:${String(s % 60).padStart(2, '0')}`
-  if (late) return `${body} late`
+  if (isPast) return `${body} ${passed}`
   return `${body}${tenths && !h ? `.${t % 10}` : ''}`
 }

@@ -7,7 +7,7 @@ import { acceptState } from './run-digest'
 import type { RunInfo } from './runs'
 
 /** Readiness, always in this order. */
-export const FACTS = ['set', 'fitted', 'powered', 'shod', 'checked', 'accepted'] as const
+export const FACTS = ['assigned', 'fitted', 'powered', 'shod', 'checked', 'accepted'] as const
 export type FactName = (typeof FACTS)[number]
 
 export interface Fact {
@@ -27,7 +27,7 @@ export function factsOf(view: BoardView, run: RunInfo): Fact[] {
     missing,
   })
   return [
-    fact('set', missingSet(view, run)),
+    fact('assigned', missingAssigned(view, run)),
     fact('fitted', missingFitted(view, run)),
     fact('powered', missingPowered(view, run)),
     fact('shod', missingShod(view, run)),
@@ -47,7 +47,7 @@ export function factsOf(view: BoardView, run: RunInfo): Fact[] {
   ]
 }
 
-function missingSet(view: BoardView, run: RunInfo): string[] {
+function missingAssigned(view: BoardView, run: RunInfo): string[] {
   const assigned = new Set(
     cardRows(view, run.carId)
       .filter((r) => r.assigned !== null)

@@ -6,18 +6,24 @@ describe('countdowns', () => {
     [860_300, '14:20.3'],
     [59_999, '0:59.9'],
     [0, '0:00.0'],
-    [-5_049, '0:05 late'],
-    [-3_043_000, '50:43 late'],
+    [-5_049, '0:05 ago'],
+    [-3_043_000, '50:43 ago'],
     [3_600_000, '1 h 00'],
     [7_859_000, '2 h 10'],
-    [-3_960_000, '1 h 06 late'],
+    [-3_960_000, '1 h 06 ago'],
     [24 * 3_600_000, 'Sat 2 May'],
     [-1106 * 3_600_000, 'was Sat 2 May'],
   ])('%d ms show as %s', (ms, text) =>
     expect(countdownText(ms, new Date(2026, 4, 2, 11).getTime())).toBe(text),
   )
 
-  it('without tenths', () => expect(countdownText(65_900, 0, false)).toBe('1:05'))
+  it('without tenths', () => expect(countdownText(65_900, 0, { tenths: false })).toBe('1:05'))
+
+  it('a call was, a race is over its time, and only the day is late', () => {
+    expect(countdownText(-468_000, 0, { passed: 'ago' })).toBe('7:48 ago')
+    expect(countdownText(-383_000, 0, { passed: 'over' })).toBe('6:23 over')
+    expect(countdownText(-65_000, 0, { passed: 'late' })).toBe('1:05 late')
+  })
 })
 
 describe('lengths of time', () => {

@@ -134,7 +134,7 @@ test('a car becomes ready fact by fact, and a later change voids the accept', ()
   })
   prepareRook(d)
   expect(d.fact(d.runs.rook1)).toEqual({
-    set: 'yes',
+    assigned: 'yes',
     fitted: 'yes',
     powered: 'yes',
     shod: 'yes',
@@ -143,7 +143,7 @@ test('a car becomes ready fact by fact, and a later change voids the accept', ()
   })
   expect(looseEnds(d.view(), d.now).filter((e) => e.carId === d.rook && e.runId === d.runs.rook1)).toEqual([])
   must(assignValue(d.m, d.view(), { carId: d.rook, parameterId: 'pinion', value: 23, why: 'long straight' }))
-  expect(d.fact(d.runs.rook1)).toMatchObject({ set: 'yes', fitted: 'no', accepted: 'void' })
+  expect(d.fact(d.runs.rook1)).toMatchObject({ assigned: 'yes', fitted: 'no', accepted: 'void' })
   const titles = looseEnds(d.view(), d.now).map((e) => e.title)
   expect(titles).toContain('Rook: Pinion 23 t assigned, 22 t fitted')
   expect(titles).toContain('Rook, heat 1: the accept is void')

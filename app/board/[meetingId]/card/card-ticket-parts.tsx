@@ -27,12 +27,13 @@ export const TicketTop = memo(function TicketTop({
         sub={[driver, t.className].filter(Boolean).join(', ')}
         stub={
           callAt !== null ? (
-            <>
-              <Countdown to={callAt} what="to the call" tenths={false} />
-              <small>
-                to the call, heat {heatNumber} {plusMinusText(plusMinusS)}
-              </small>
-            </>
+            <Countdown
+              to={callAt}
+              of="call"
+              what="call"
+              tenths={false}
+              note={`heat ${heatNumber} ${plusMinusText(plusMinusS)}`}
+            />
           ) : (
             <small>no run to come</small>
           )

@@ -82,7 +82,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
             {run.callAt !== null && (
               <span className="run-call">
                 <span className="small">call {timeText(run.callAt)}</span>
-                <Countdown to={run.callAt} what={`to the call of ${run.carName}`} tenths={false} />
+                <Countdown to={run.callAt} of="call" what={`call of ${run.carName}`} tenths={false} />
               </span>
             )}
           </>

@@ -191,20 +191,21 @@ const finishWord = (heat: Heat) => `Heat ${heat.number ?? '?'} finished`
 function Clock({ day, running, next }: { day: RaceDay; running: Heat | null; next: Heat | null }) {
   if (running?.startedAt?.v)
     return (
-      <>
-        <Countdown to={running.startedAt.v + raceSecondsOf(day.view, running) * 1000} what="race clock" />
-        <small>race clock</small>
-      </>
+      <Countdown
+        to={running.startedAt.v + raceSecondsOf(day.view, running) * 1000}
+        of="race"
+        what="end of the race clock"
+        note=""
+      />
     )
   if (!next) return null
   return (
-    <>
-      <Countdown
-        to={day.forecast.heats.get(next.id)?.startAt ?? day.now}
-        what={`to heat ${next.number ?? ''}`}
-        tenths={false}
-      />
-      <small>to heat {next.number}</small>
-    </>
+    <Countdown
+      to={day.forecast.heats.get(next.id)?.startAt ?? day.now}
+      of="start"
+      what={`start of heat ${next.number ?? ''}`}
+      tenths={false}
+      note={next.number ?? ''}
+    />
   )
 }

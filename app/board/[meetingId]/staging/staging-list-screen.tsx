@@ -30,10 +30,7 @@ export function StagingListScreen() {
             sub={`${run.driverName}${run.driverId === day.me.personId ? ' (you)' : ''}, heat ${run.heat.number ?? '?'}, ${run.raceClass?.name ?? ''}`}
             stub={
               run.callAt !== null && (
-                <>
-                  <Countdown to={run.callAt} what="to the call" tenths={false} />
-                  <small>to the call</small>
-                </>
+                <Countdown to={run.callAt} of="call" what="call" tenths={false} note="" />
               )
             }
           />

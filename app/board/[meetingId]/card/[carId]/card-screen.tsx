@@ -125,12 +125,13 @@ function CardHead({ day, carId, run }: { day: RaceDay; carId: string; run: RunIn
         .join(', ')}
       stub={
         run?.callAt ? (
-          <>
-            <Countdown to={run.callAt} what={`to the call of heat ${run.heat.number ?? ''}`} tenths={false} />
-            <small>
-              to the call at {timeText(run.callAt)}, heat {run.heat.number} {spread}
-            </small>
-          </>
+          <Countdown
+            to={run.callAt}
+            of="call"
+            what={`call of heat ${run.heat.number ?? ''}`}
+            tenths={false}
+            note={`at ${timeText(run.callAt)}, heat ${run.heat.number ?? ''} ${spread}`}
+          />
         ) : (
           <small>no run to come</small>
         )

@@ -65,12 +65,12 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
                 <small>started, heat {run.heat.number}</small>
               </>
             ) : run.callAt !== null ? (
-              <>
-                <Countdown to={run.callAt} what={`to the call of heat ${run.heat.number ?? ''}`} />
-                <small>
-                  to the call, heat {run.heat.number} {spread}
-                </small>
-              </>
+              <Countdown
+                to={run.callAt}
+                of="call"
+                what={`call of heat ${run.heat.number ?? ''}`}
+                note={`heat ${run.heat.number ?? ''} ${spread}`}
+              />
             ) : undefined
           }
         />
