@@ -1,5 +1,3 @@
-import { join } from 'node:path'
-import { pathToFileURL } from 'node:url'
 import type * as Y from 'yjs'
 import { z } from 'zod'
 import { isRole, type Role } from '@/lib/core/role'
@@ -25,19 +23,20 @@ const rosterModule = z.object({
   DEMO_LINKS: z.record(z.string(), z.string()),
 })
 
+/** Loads a part of the demo by its name. */
+export type LoadDemoPart = (part: 'seed' | 'roster') => Promise<unknown>
+
 /**
- * The demo is found when it is asked for, not imported: nothing else of the server rests on it, and a copy without the `demo` folder runs.
+ * The demo is loaded when it is asked for, not imported: nothing else of the server rests on it, and a copy without the `demo` folder runs.
  * @throws SettingsError when it is not there.
  */
-export async function loadDemo(root: string): Promise<Demo> {
-  const load = async (file: string): Promise<unknown> => import(pathToFileURL(join(root, 'demo', file)).href)
+export async function loadDemo(load: LoadDemoPart): Promise<Demo> {
   try {
-    const { seedDemo } = seedModule.parse(await load('seed.ts'))
-    const { DEMO_PEOPLE, DEMO_LINKS } = rosterModule.parse(await load('roster.ts'))
+    const { seedDemo } = seedModule.parse(await load('seed'))
+    const { DEMO_PEOPLE, DEMO_LINKS } = rosterModule.parse(await load('roster'))
     const ids = Object.values(DEMO_LINKS)
     return { seed: seedDemo, joiners: DEMO_PEOPLE.filter((p) => ids.includes(p.id)) }
   } catch (e) {
-    const detail = e instanceof Error ? e.message : String(e)
-    throw new SettingsError(`The demo can’t be loaded from ${join(root, 'demo')}: ${detail}`)
+    throw new SettingsError(`The demo can’t be loaded: ${e instanceof Error ? e.message : String(e)}`)
   }
 }

@@ -7,7 +7,7 @@ import { joinLink, showJoinCode } from '@/lib/join/join-code'
 import { DatabaseError } from '@/drizzle/database-error'
 import { originsOf } from './addresses'
 import { announcementText, type AnnouncedLink } from './announce'
-import { loadDemo, type Demo } from './demo-link'
+import { loadDemo, type Demo, type LoadDemoPart } from './demo-link'
 import { readSettings, SettingsError, type Settings } from './env'
 import { createLog } from './log'
 import { readOptions, type Options } from './options'
@@ -22,7 +22,7 @@ import { clearRunning, writeRunning } from './storage/running-file'
 import { stopOnSignals } from './stop-on-signals'
 import { NotStored } from './sync/not-stored'
 import { createSyncServer } from './sync/sync-server'
-import { startTls, type Tls } from './tls/start-tls'
+import type { Tls } from './tls/start-tls'
 import { startTrustServer } from './tls/trust-server'
 
 const FIRST_LINK_HOURS = 24
@@ -31,9 +31,9 @@ const DEMO_LINK_HOURS = 12
 const STARTER = 'start'
 
 /** Run the server until it is told to stop. `root` is the repository's folder. */
-export async function main(args: readonly string[], root: string): Promise<void> {
+export async function main(args: readonly string[], root: string, loadDemoPart: LoadDemoPart): Promise<void> {
   try {
-    await run(args, root)
+    await run(args, root, loadDemoPart)
   } catch (e) {
     const message = startTrouble(e)
     if (message === null) throw e
@@ -50,13 +50,13 @@ function startTrouble(e: unknown): string | null {
   return trouble && `${trouble.path}: ${trouble.reason}. The board was not started.`
 }
 
-async function run(args: readonly string[], root: string): Promise<void> {
+async function run(args: readonly string[], root: string, loadDemoPart: LoadDemoPart): Promise<void> {
   const options = readOptions(args)
   const settings = readSettings(process.env, root)
   // The demo's boards must never mix with a team's own.
   if (options.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
   const log = createLog(settings.logLevel)
-  const demo = options.demo ? await loadDemo(root) : null
+  const demo = options.demo ? await loadDemo(loadDemoPart) : null
   const lock = lockFolder(settings.dataFolder)
   if (!lock)
     throw new SettingsError(
@@ -66,7 +66,9 @@ async function run(args: readonly string[], root: string): Promise<void> {
   try {
     makePrivate(settings.dataFolder)
     const settled = settleFolder(settings.dataFolder)
-    const tls = options.https ? await startTls(settings.dataFolder, systemClock, log) : null
+    const tls = options.https
+      ? await (await import('./tls/start-tls')).startTls(settings.dataFolder, systemClock, log)
+      : null
     const server = await startServer({
       settings,
       clock: systemClock,

@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { Server } from 'node:http'
 import { join } from 'node:path'
-import next from 'next'
 import { BUILD_HEADER } from '@/lib/core/build-header'
 import type { Screens } from './http/request-listener'
 import type { UpgradeHandler } from './http/upgrade-listener'
@@ -15,6 +14,8 @@ export interface RunningScreens {
 
 /** Start Next inside this process. `root` is the folder that holds `app/`. */
 export async function startScreens(root: string, dev: boolean, port: number): Promise<RunningScreens> {
+  // Late: a server without screens starts without it.
+  const { default: next } = await import('next')
   // Next listens for upgrades on the server it is given or finds. Ours decides about upgrades, so Next gets a stand-in that is told of its own
   // only (`getUpgradeHandler()` reaches the renderer, which ignores them).
   const standIn = new Server()

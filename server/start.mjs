@@ -1,6 +1,6 @@
 // What `npm start`, `npm run dev` and `npm run admin` run. Plain JavaScript without packages, because on a fresh clone there are none yet.
-import { dirname } from 'node:path'
-import { fileURLToPath } from 'node:url'
+import { dirname, join } from 'node:path'
+import { fileURLToPath, pathToFileURL } from 'node:url'
 import { say, SetupError } from './setup/say.mjs'
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)))
@@ -37,14 +37,17 @@ async function start(args) {
   process.env.NODE_ENV = rest.includes('--dev') ? 'development' : 'production'
   process.env.NEXT_TELEMETRY_DISABLED = '1'
   process.chdir(root)
-  const { register } = await import('tsx/esm/api')
-  register()
+  // Stacks name the sources, not the bundle.
+  process.setSourceMapsEnabled(true)
+  const { bundleServer } = await import('./setup/bundle-server.mjs')
+  const bundle = await bundleServer(root)
+  const load = (name) => import(pathToFileURL(join(bundle, `${name}.mjs`)).href)
   if (admin) {
-    const { runAdmin } = await import('./admin/run-admin.ts')
+    const { runAdmin } = await load('admin')
     process.exitCode = await runAdmin(rest.slice(1), root)
   } else {
-    const { main } = await import('./main.ts')
-    await main(rest, root)
+    const { main } = await load('main')
+    await main(rest, root, (part) => load(`demo-${part}`))
   }
 }
 

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
 
@@ -9,6 +10,8 @@ export default defineConfig({
   test: {
     include: ['tests/{unit,reference,referee,contract}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
     setupFiles: ['tests/support/clean-world.ts'],
+    // Vitest leaves one core out.
+    maxWorkers: availableParallelism(),
     testTimeout: 30_000,
     hookTimeout: 30_000,
   },

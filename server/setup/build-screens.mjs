@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto'
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { join, relative, sep } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
+import { filesIn } from './files-in.mjs'
 import { runCommand } from './run-command.mjs'
 import { say, SetupError } from './say.mjs'
 
@@ -85,15 +86,6 @@ export function buildAssets(root) {
       .filter((f) => !f.endsWith('.map'))
       .map((f) => [`/_next/static/${relative(folder, f).split(sep).join('/')}`, integrity(f)]),
   )
-}
-
-function filesIn(path) {
-  if (!existsSync(path)) return []
-  if (!statSync(path).isDirectory()) return [path]
-  return readdirSync(path, { recursive: true, withFileTypes: true })
-    .filter((e) => e.isFile())
-    .map((e) => join(e.parentPath, e.name))
-    .sort()
 }
 
 const servingFolder = (root) => join(root, 'node_modules', '.stagecall-serving')
