@@ -33,12 +33,10 @@ export function HistoryList({ history, describe, nameOf, now, empty }: HistoryLi
       {refusal &&
         (refusal.field === 'Server' ? (
           <Offline
-            title="The past is on the server, and it does not answer"
-            acts={<Button onPress={history.retry}>Ask again</Button>}
+            title="History is on the server, and the server does not answer"
+            acts={<Button onPress={history.retry}>Try again</Button>}
           >
-            <p>
-              What the card says now is on this phone all the same. Ask again when the pit’s network is back.
-            </p>
+            <p>What the card says now is on this phone anyway. Try again when the network is back.</p>
           </Offline>
         ) : (
           <div className="refusal" role="alert">
@@ -64,10 +62,8 @@ export function HistoryList({ history, describe, nameOf, now, empty }: HistoryLi
                   <span className="small block">
                     {e.personId === 'server' ? 'the board' : nameOf(e.personId)}
                     {line.why && `: “${line.why}”`}
-                    {e.outcome === 'overwritten' && (
-                      <b> · overwritten: a change from another phone came out on top</b>
-                    )}
-                    {e.outcome === 'refused' && <b> · not taken by the board</b>}
+                    {e.outcome === 'overwritten' && <b> · overwritten by a change from another phone</b>}
+                    {e.outcome === 'refused' && <b> · refused by the board</b>}
                   </span>
                 </span>
               </li>

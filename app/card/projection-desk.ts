@@ -63,7 +63,7 @@ export function lookAt({ good, of, refused }: SlotState, key: string, problem: s
 }
 
 interface Slot {
-  /** What was asked for last; empty when nothing is. */
+  /** What was assigned last; empty when nothing is. */
   key: string
   state: SlotState
   listeners: Set<() => void>
@@ -211,7 +211,7 @@ export class ProjectionDesk {
     if (key === undefined) return
     const about = [...this.#slots.values()].filter((s) => s.key === key)
     if (a.kind === 'failed') {
-      for (const slot of about) this.#refuse(slot, key, `The simulator failed: ${a.message}`)
+      for (const slot of about) this.#refuse(slot, key, `The projection failed: ${a.message}`)
       return
     }
     const answer = new LapAnswer(a)

@@ -39,12 +39,12 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
         <b className="num">{p.text}</b> <span className="unit">{p.unit}</span>
         {p.plusMinusText && <span className="spread num"> ±{p.plusMinusText}</span>}
       </p>
-      {isStale && <Note tone="hot">Of an earlier state of this card.</Note>}
+      {isStale && <Note tone="hot">From an earlier state of this card.</Note>}
       {p.detail && <p>{p.detail}</p>}
       {p.plusMinusText && (
         <p className="small">
-          Projected, not measured. In nine runs of ten it should lie within ±{p.plusMinusText} {p.unit}, if
-          the inputs are as sure as said below.
+          Projected, not measured. In nine runs out of ten it should be within ±{p.plusMinusText} {p.unit}, if
+          the inputs below are as good as stated.
         </p>
       )}
       {p.parts && <EnergyBar parts={p.parts} />}
@@ -63,7 +63,7 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
       )}
       {rests.length > 0 && (
         <section aria-label="Inputs">
-          <h3>It rests on</h3>
+          <h3>Based on</h3>
           <div className="table-scroll" tabIndex={0} role="region" aria-label="Inputs of this projection">
             <table className="data-table">
               <thead>
@@ -97,8 +97,7 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
             </table>
           </div>
           <p className="small">
-            “Assumed” is common practice without a source: nobody measured it on this car. The figures under ±
-            are half widths of 90 % intervals.
+            “Assumed” is common practice; nobody measured it on this car. Each ± is half of a 90 % interval.
           </p>
         </section>
       )}

@@ -64,8 +64,8 @@ export function ProjectionStrip({
         sub={
           lap.problem !== null
             ? lap.retry
-              ? 'the lap is not worked out'
-              : 'the lap can’t be projected as the card stands'
+              ? 'no lap projected'
+              : 'this card’s lap can’t be projected'
             : lap.stale
               ? 'working on the latest change'
               : lap.roughly
@@ -80,7 +80,7 @@ export function ProjectionStrip({
       )}
       {lap.problem !== null && (
         <ThreadNote
-          why={`${lap.problem} ${lap.projections ? 'The lap’s figures below are of the last state that could be.' : ''}`}
+          why={`${lap.problem} ${lap.projections ? 'The lap figures below are from the last state that could be projected.' : ''}`}
           retry={lap.retry}
         />
       )}
@@ -159,7 +159,7 @@ function FigureButton({
       <button type="button" className="figure-button" aria-haspopup="dialog" onClick={() => onOpen(p.id)}>
         <span className="figure-label">{p.label}</span>
         <Value projection={p} />
-        {isStale && <span className="small">of before the change</span>}
+        {isStale && <span className="small">from before the change</span>}
       </button>
     </li>
   )

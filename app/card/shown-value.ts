@@ -82,5 +82,5 @@ export function nameOfId(view: BoardView, id: string): string {
     view.followUpRules.get(id),
   ]
   const found = named.find((r) => r !== undefined)
-  return found?.name ?? found?.label ?? 'one that is gone'
+  return found?.name ?? found?.label ?? 'one that was removed'
 }

@@ -14,7 +14,7 @@ export interface WhatIfState<K extends WhatIfKind> {
   /** It belongs to an earlier question. */
   stale: boolean
   failed: string | null
-  /** Ask again: there where the thread itself failed. */
+  /** Try again: there where the thread itself failed. */
   retry?: () => void
 }
 

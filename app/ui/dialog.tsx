@@ -85,7 +85,7 @@ export function Confirm({
       role="alertdialog"
       acts={(close) => (
         <>
-          <Button onPress={close}>Keep as it is</Button>
+          <Button onPress={close}>Cancel</Button>
           <Button
             look={hot ? 'hot' : 'do'}
             onPress={() => {

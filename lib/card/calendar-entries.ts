@@ -38,8 +38,8 @@ export function calendarEntries(
     const details: string[] = []
     if (car) details.push(`Car: ${car}`)
     if (item.kind === 'run' && lead > 0)
-      details.push(`Begins with the call, ${lead / 60} min before the start`)
-    if (heat && started === null) details.push('Expected time; it moves with the day')
+      details.push(`Starts with the call, ${lead / 60} min before the start`)
+    if (heat && started === null) details.push('Expected time; it moves as the day runs early or late')
     return {
       uid: `${item.id}.${meetingId}@stagecall`,
       title: car ? `${item.words}, ${car}` : item.words,

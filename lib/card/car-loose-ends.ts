@@ -43,7 +43,7 @@ export function carLooseEnds(view: BoardView, run: RunInfo): LooseEnd[] {
       ...base,
       who: { personIds: run.driverId ? [run.driverId] : [], role: 'manager' },
       id: `proposal:${p.id}`,
-      title: `${run.carName}: a proposal waits for an answer`,
+      title: `${run.carName}: a proposal needs an answer`,
       why: p.value?.why ?? `by ${view.people.get(p.value?.by)?.name ?? 'somebody'}`,
       act: { kind: 'open-proposal', carId: run.carId, proposalId: p.id },
     }))
@@ -59,7 +59,7 @@ function powerCycleEnd(view: BoardView, run: RunInfo): CarEnd | null {
   const labels = waiting.map((r) => `${r.parameter.label} ${withUnit(r.fitted, r.parameter.unit)}`)
   return {
     id: `power-cycle:${run.carId}`,
-    title: `${run.carName}: switch off and on again`,
+    title: `${run.carName}: switch it off and on again`,
     why: `dialed in: ${labels.slice(0, 3).join(', ')}${labels.length > 3 ? ` and ${labels.length - 3} more` : ''}; wheels free of hands`,
     act: { kind: 'power-cycle', carId: run.carId },
   }
@@ -73,7 +73,7 @@ function rowEnd(view: BoardView, run: RunInfo, row: CardRow): CarEnd | null {
     return {
       id: `read-back:${run.carId}:${p.id}`,
       title: `${run.carName}: ${p.label} not read back`,
-      why: `${withUnit(fitted, p.unit)} was dialed in, and the car was off since: look what it shows`,
+      why: `${withUnit(fitted, p.unit)} was dialed in, and the car was switched off since: check what it reads`,
       act: { kind: 'read-back', carId: run.carId, parameterId: p.id, value: fitted },
     }
   if (assigned === null) return null

@@ -46,7 +46,7 @@ function packConflicts(view: BoardView, runs: readonly RunInfo[]): LooseEnd[] {
     )
     .map(([a, b, packId]) => ({
       id: `pack-twice:${packId}:${a.runId}:${b.runId}`,
-      title: `${view.packs.get(packId)?.label ?? 'A pack'} promised to ${names(a, b)}`,
+      title: `${view.packs.get(packId)?.label ?? 'A pack'} assigned to ${names(a, b)}`,
       why: `by ${promisedBy(view, a.run?.packId, b.run?.packId)}; no time to charge it in between`,
       who: { personIds: [], role: 'manager' },
       bitesAt: b.callAt === null ? null : Math.min(a.callAt ?? Infinity, b.callAt - CHARGE_LEAD_MS),
@@ -71,7 +71,7 @@ function tireConflicts(view: BoardView, runs: readonly RunInfo[]): LooseEnd[] {
     )
     .map(([a, b, setId]) => ({
       id: `tires-twice:${setId}:${a.runId}:${b.runId}`,
-      title: `${view.tireSets.get(setId)?.label ?? 'A tire set'} promised to ${names(a, b)}`,
+      title: `${view.tireSets.get(setId)?.label ?? 'A tire set'} assigned to ${names(a, b)}`,
       why: `by ${promisedBy(view, a.run?.tireSetId, b.run?.tireSetId)}; a set can be on one car`,
       who: { personIds: [], role: 'manager' },
       bitesAt: a.callAt,
@@ -94,8 +94,8 @@ function orphans(view: BoardView, now: number): LooseEnd[] {
     if (planned !== undefined && planned < now - 6 * 60 * MINUTE) continue
     out.push({
       id: `orphan:${run.id}`,
-      title: `${entry?.driverName ?? 'A run'}, heat ${heat?.number ?? '?'} left the running order with a pack or tires promised`,
-      why: 'the running order was imported again, or the heat was dropped',
+      title: `${entry?.driverName ?? 'A run'}, heat ${heat?.number ?? '?'} is no longer in the running order but has a pack or tires assigned`,
+      why: 'the running order was imported again, or the heat was deleted',
       who: { personIds: [], role: 'manager' },
       bitesAt: null,
       carId: entry?.carId ?? null,
@@ -110,7 +110,7 @@ const damaged = (view: BoardView): LooseEnd[] =>
   view.damaged.map((d) => ({
     id: `damaged:${d.collection}:${d.recordId}:${d.field}`,
     title: `A ${d.field} in ${d.collection} can’t be read`,
-    why: 'it holds something that does not belong there; enter it again',
+    why: 'its value is not valid; enter it again',
     who: { personIds: [], role: 'manager' },
     bitesAt: null,
     carId: null,

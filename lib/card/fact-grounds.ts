@@ -27,7 +27,7 @@ export function missingPowered(view: BoardView, run: FactRun): string[] {
   else {
     const volts = pack?.restVoltageV?.v
     const limit = voltageLimit(run)
-    if (volts === undefined || volts === null) missing.push(`${label}: no voltage read`)
+    if (volts === undefined || volts === null) missing.push(`${label}: no voltage measured`)
     else if (limit !== null && volts > limit)
       missing.push(`${label} ${volts.toFixed(2)} V is over ${limit.toFixed(2)} V`)
   }

@@ -10,7 +10,7 @@ import { tireLooseEnds } from './tire-loose-ends'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
 
 /**
- * Everything that would stop or hurt a coming run, soonest bite first. Found from the board alone, so it holds after any merge: two phones that
+ * Everything that would stop or hurt a coming run, most urgent first. Found from the board alone, so it holds after any merge: two phones that
  * were both right offline can be wrong together.
  */
 export function looseEnds(

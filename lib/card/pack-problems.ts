@@ -10,7 +10,7 @@ export function voltageLimit(run: Pick<RunInfo, 'run' | 'raceClass'>): number | 
 /** What is wrong with the pack that this run was promised, wherever it lies now. */
 export function packProblems(view: BoardView, run: Pick<RunInfo, 'run' | 'raceClass'>): string[] {
   const pack = view.packs.get(run.run?.packId?.v)
-  if (!pack) return ['the promised pack is not in the kit']
+  if (!pack) return ['the assigned pack is not in the kit']
   const label = pack.label ?? 'pack'
   const problems: string[] = []
   if (pack.removed || pack.state?.v === 'retired') problems.push(`${label} is retired`)

@@ -84,14 +84,14 @@ function troubleOf(
   if (!pack || pack.removed || pack.state?.v === 'retired' || pack.health === 'suspect')
     return trouble(
       'unfit',
-      `${label} is ${pack?.health === 'suspect' ? 'suspect' : 'out of use'}`,
+      `${label} is ${pack?.health === 'suspect' ? 'suspect' : 'not in use'}`,
       readyBy(run),
     )
   if (!charge) return null
   if (charge.packId !== packId)
     return trouble(
       'other-pack',
-      `${label} is promised, but the plan charges ${view.packs.get(charge.packId)?.label ?? 'another'} for it`,
+      `${label} is assigned, but the plan charges ${view.packs.get(charge.packId)?.label ?? 'another'} for it`,
       charge.plannedStart ?? readyBy(run),
     )
   const end = endOf(charge, now)
@@ -148,7 +148,7 @@ export function planLooseEnds(view: BoardView, runs: readonly RunInfo[], now: nu
   return [
     {
       id: 'plan-broken',
-      title: 'The charge plan no longer holds',
+      title: 'The charge plan no longer works',
       why: `${first.words}${more > 0 ? `; and ${more} more` : ''}`,
       who: { personIds: [], role: 'mechanic' },
       bitesAt: first.bitesAt,

@@ -2,6 +2,7 @@ import type { BoardView } from '../board'
 import { openChecks } from './checks'
 import type { LooseEnd } from './loose-end'
 import { MINUTE, mechanicsOf } from './loose-end-people'
+import { PACK_STATE_WORDS } from './pack-state-words'
 import { packProblems, voltageLimit } from './pack-problems'
 import { acceptState } from './run-digest'
 import type { RunInfo } from './runs'
@@ -41,12 +42,13 @@ export function runLooseEnds(view: BoardView, run: RunInfo, now: number): LooseE
     )
   else
     for (const problem of packProblems(view, run)) {
+      const stateWords = pack?.state?.v ? `it is ${PACK_STATE_WORDS[pack.state.v]}` : 'it has no state'
       const charge = problem.endsWith('is not charged')
       ends.push(
         end({
           id: `pack:${run.runId}:${problem}`,
           title: `${name}: ${problem}`,
-          why: charge ? `it is ${pack?.state?.v ?? 'of unknown state'}` : 'choose another pack',
+          why: charge ? stateWords : 'choose another pack',
           who: mechanic,
           bitesAt: before(CHARGE_LEAD_MS),
           act:
@@ -118,7 +120,7 @@ function nearEnds(
       end({
         id: `pack-in:${run.runId}`,
         title: `${name}: ${view.packs.get(packId.v)?.label ?? 'pack'} is charged, not in the car`,
-        why: 'strap it in and read its voltage',
+        why: 'strap it in and measure its voltage',
         who: mechanic,
         bitesAt: before(5 * MINUTE),
         act: { kind: 'pack-in', runId: run.runId, packId: packId.v },
@@ -155,7 +157,7 @@ function nearEnds(
         why:
           accept === 'void'
             ? 'something changed after it was given'
-            : `${run.driverName} looks it over before staging`,
+            : `${run.driverName} has to check it before staging`,
         who: driver,
         bitesAt: before(0),
         act: { kind: 'open-staging', runId: run.runId },

@@ -8,7 +8,7 @@ export function tireLooseEnds(view: BoardView, runs: readonly RunInfo[]): LooseE
   return [...overTheLimit(view, runs), ...wornOut(view, runs)]
 }
 
-const label = (view: BoardView, setId: string) => view.tireSets.get(setId)?.label ?? 'a removed set'
+const label = (view: BoardView, setId: string) => view.tireSets.get(setId)?.label ?? 'a removed tire set'
 const isComing = (r: RunInfo) => r.state === 'upcoming' || r.state === 'called'
 /** What was on the car counts for a run that is over, what is promised for one that comes. */
 const setOf = (r: RunInfo): string | null =>
@@ -30,7 +30,7 @@ function overTheLimit(view: BoardView, runs: readonly RunInfo[]): LooseEnd[] {
     return [
       {
         id: `tire-limit:${run.runId}:${setId}`,
-        title: `${run.carName}, heat ${run.heat.number ?? '?'}: ${label(view, setId)} would be set ${sets.size}, ${run.raceClass?.name ?? 'the class'} allows ${limit}`,
+        title: `${run.carName}, heat ${run.heat.number ?? '?'}: ${label(view, setId)} would be tire set ${sets.size}, ${run.raceClass?.name ?? 'the class'} allows ${limit}`,
         why: `used before: ${[...sets]
           .slice(0, -1)
           .map((s) => label(view, s))
@@ -60,7 +60,7 @@ function wornOut(view: BoardView, runs: readonly RunInfo[]): LooseEnd[] {
       {
         id: `tires-worn:${run.runId}:${setId}`,
         title: `${run.carName}, heat ${run.heat.number ?? '?'}: ${set.label ?? 'the tires'} will be past ${set.runsGood} runs`,
-        why: `${set.runs ?? 0} so far${before > (set.runs ?? 0) ? `, ${before - (set.runs ?? 0)} promised before this one` : ''}`,
+        why: `${set.runs ?? 0} so far${before > (set.runs ?? 0) ? `, ${before - (set.runs ?? 0)} assigned before this one` : ''}`,
         who: { personIds: mechanicsOf(view, run), role: 'mechanic' },
         bitesAt: run.callAt,
         carId: run.carId,

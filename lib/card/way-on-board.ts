@@ -32,7 +32,7 @@ export function wayOnBoard(
       const hours = (step.maxHeldSeconds / 3600).toFixed(1)
       return way(
         { kind: 'rules', heldSeconds: step.maxHeldSeconds },
-        `For this meeting, packs may wait full for up to ${hours} h.`,
+        `For this meeting, packs may sit full for up to ${hours} h.`,
       )
     }
     case 'moreHands':
@@ -43,12 +43,12 @@ export function wayOnBoard(
     case 'coolLess':
       return way(
         { kind: 'rules', coolDownSeconds: step.coolDownSeconds },
-        `For this meeting, packs cool for ${(step.coolDownSeconds / 60).toFixed(1)} min before they are charged. A fan does that; a pack that is warm to the hand waits.`,
+        `For this meeting, packs cool for ${(step.coolDownSeconds / 60).toFixed(1)} min before they are charged. Use a fan. A pack that still feels warm has to wait.`,
       )
     case 'lowerCharge':
       return way(
         { kind: 'charge-share', runId: step.runId, share: step.share },
-        `The run is planned on ${Math.round(step.share * 100)} % of a charge: stop the charger there.`,
+        `The run is planned with ${Math.round(step.share * 100)} % of a charge. Stop the charger there.`,
       )
     case 'addChannel': {
       const { chargerId: likeChargerId } = channelOf(step.likeChannelId)
@@ -58,7 +58,7 @@ export function wayOnBoard(
       const chargerId = newId()
       return way(
         { kind: 'new-charger', chargerId, label, likeChargerId },
-        `Enters “${label}” in the kit, one channel with the limits of ${like.label ?? 'the charger'}: correct them there.`,
+        `Adds “${label}” to the kit, one channel with the limits of ${like.label ?? 'the charger'}: check them there.`,
         { channel: { from: step.channelId, to: channelId(chargerId, 1) } },
       )
     }
@@ -77,7 +77,7 @@ export function wayOnBoard(
       const packId = newId()
       return way(
         { kind: 'new-pack', packId, label, cells },
-        `Enters “${label}” in the kit, a charged pack of ${cells} cells: read its own limits, and check that it is legal in the class.`,
+        `Adds “${label}” to the kit, a charged pack of ${cells} cells: read its own limits, and check that it is legal in the class.`,
         { pack: { from: step.packId, to: packId } },
       )
     }
@@ -123,12 +123,12 @@ function unpin(
   way: (board: BoardStep, alsoWrites: string) => WayOnBoard,
 ): WayOnBoard {
   const chargeId = step.pinId.startsWith('charge.') ? step.pinId.slice('charge.'.length) : null
-  if (chargeId) return way({ kind: 'unpin', chargeId }, 'Its charge is no longer kept as it was.')
+  if (chargeId) return way({ kind: 'unpin', chargeId }, 'Its charge is no longer pinned.')
   const packId = step.pinId.startsWith('in.') ? view.runs.get(step.runId)?.packIn?.v : null
   if (!packId) return way({ kind: 'plan-only' }, '')
   return way(
     { kind: 'pack-out', runId: step.runId, packId },
-    `Says that ${view.packs.get(packId)?.label ?? 'the pack'} is out of the car again, and charged: take it out.`,
+    `Says that ${view.packs.get(packId)?.label ?? 'the pack'} is charged and out of the car. Take it out.`,
   )
 }
 

@@ -166,9 +166,9 @@ describe('a day that slips', () => {
     const driver = await open(stand, dana, '/order')
 
     // The plan, proven best under the page's own policy, is taken whole.
-    await manager.getByRole('button', { name: 'Work the plan out' }).click()
+    await manager.getByRole('button', { name: 'Make a plan' }).click()
     await manager.getByText(/proven: nothing is better/).waitFor({ timeout: 40_000 })
-    await manager.getByRole('button', { name: 'Take the whole plan' }).click()
+    await manager.getByRole('button', { name: 'Apply the whole plan' }).click()
     await saved((b) => Number(b['charges']?.['run-rook:plannedStart']) > 0)
     const before = { rook: await plannedStart('run-rook'), heron: await plannedStart('run-heron') }
     const firstCharge = Math.min(before.rook, before.heron)
@@ -210,13 +210,13 @@ describe('a day that slips', () => {
     }
 
     // The plan that was taken no longer holds; a new one is there without anybody asking.
-    await manager.getByRole('heading', { name: 'The plan no longer holds' }).waitFor({ timeout: 30_000 })
-    await second.getByText('The charge plan no longer holds').first().waitFor()
-    const take = manager.getByRole('button', { name: 'Take the whole plan' })
+    await manager.getByRole('heading', { name: 'The plan no longer works' }).waitFor({ timeout: 30_000 })
+    await second.getByText('The charge plan no longer works').first().waitFor()
+    const take = manager.getByRole('button', { name: 'Apply the whole plan' })
     await take.waitFor({ timeout: 40_000 })
     expect(await plannedStart('run-rook'), 'nothing changes until somebody takes it').toBe(before.rook)
     await take.click()
-    await manager.getByRole('heading', { name: 'The plan no longer holds' }).waitFor({ state: 'hidden' })
+    await manager.getByRole('heading', { name: 'The plan no longer works' }).waitFor({ state: 'hidden' })
     await saved(
       (b) =>
         Number(b['charges']?.['run-rook:plannedStart']) < before.rook ||
@@ -236,12 +236,12 @@ describe('a day that slips', () => {
 })
 
 describe('tires', () => {
-  it('are proposed within the limits, taken in parts, and stay where somebody keeps them', async () => {
+  it('are proposed within the limits, applied in parts, and stay where somebody pins them', async () => {
     const boss = await laptop()
     const page = await open(boss, petra, '/plan')
     const tires = page.getByRole('region', { name: 'Tires', exact: true })
-    await tires.getByText('0 of 2 coming runs have a set').waitFor()
-    const work = tires.getByRole('button', { name: 'Work the tires out' })
+    await tires.getByText('0 of 2 coming runs have tires').waitFor()
+    const work = tires.getByRole('button', { name: 'Plan the tires' })
     await work.click()
     const proposed = tires.getByRole('list', { name: 'Proposed tires' })
     await proposed.waitFor({ timeout: 40_000 })
@@ -250,18 +250,16 @@ describe('tires', () => {
     expect((await readBoard(server, ROOM))['runs']?.['run-rook:tireSetId']).toBeUndefined()
 
     await proposed.getByText(/for Heron, heat 15/).click()
-    await tires.getByRole('button', { name: 'Take 1 of 2' }).click()
+    await tires.getByRole('button', { name: 'Apply 1 of 2' }).click()
     await saved((b) => !!b['runs']?.['run-rook:tireSetId'])
     const runs = async () => (await readBoard(server, ROOM))['runs'] ?? {}
     const rookSet = ((await runs())['run-rook:tireSetId'] as { v: string }).v
     expect((await runs())['run-heron:tireSetId']).toBeUndefined()
-    await tires
-      .getByText(`Keep ${rookSet.toUpperCase()} for Rook, heat 13, whatever the planner says`)
-      .click()
+    await tires.locator('label', { hasText: `${rookSet.toUpperCase()} for Rook, heat 13` }).click()
     await saved((b) => b['runs']?.['run-rook:tiresKept'] === true)
 
     await work.click()
-    await tires.getByRole('button', { name: 'Take these tires' }).click({ timeout: 40_000 })
+    await tires.getByRole('button', { name: 'Apply these tires' }).click({ timeout: 40_000 })
     await saved((b) => !!b['runs']?.['run-heron:tireSetId'])
     expect(((await runs())['run-rook:tireSetId'] as { v: string }).v).toBe(rookSet)
     await tires.getByText('2 of 2 coming runs have a set').waitFor()
@@ -325,8 +323,8 @@ describe('a day that no plan can power', () => {
     const boss = await laptop()
     const page = await open(boss, petra, '/plan')
     // Packs that the plan rests on are gone: it is looked for by itself, and found to be impossible.
-    await page.getByRole('heading', { name: 'No plan can power every run' }).waitFor({ timeout: 40_000 })
-    const facts = page.getByRole('list', { name: 'What rules a plan out' })
+    await page.getByRole('heading', { name: 'No plan covers every run' }).waitFor({ timeout: 40_000 })
+    const facts = page.getByRole('list', { name: 'What makes a plan impossible' })
     await facts.waitFor({ timeout: 40_000 })
     expect(await facts.innerText()).toMatch(/Rook, heat 13 needs a charged pack at \d\d:\d\d; P01 fits/)
     expect(await facts.innerText()).toMatch(/Heron, heat 15 needs a charged pack at \d\d:\d\d; P01 fits/)
@@ -339,7 +337,7 @@ describe('a day that no plan can power', () => {
       .getByRole('button', { name: /^Try this: Leave (Rook|Heron), heat \d+ out/ })
       .first()
       .click()
-    const trial = page.getByRole('grid', { name: 'The plan it would give' })
+    const trial = page.getByRole('grid', { name: 'The plan this would give' })
     await trial.waitFor({ timeout: 40_000 })
     expect(await trial.getByRole('row').count()).toBe(2)
     await ways
@@ -350,8 +348,8 @@ describe('a day that no plan can power', () => {
     expect(await trial.getByRole('row').count()).toBe(3)
     const before = await readBoard(server, ROOM)
     expect(Object.keys(await kit()).filter((k) => k.endsWith(':label'))).toHaveLength(4)
-    await page.getByRole('button', { name: 'Take this way, with its plan' }).click()
-    await page.getByRole('heading', { name: 'No plan can power every run' }).waitFor({ state: 'hidden' })
+    await page.getByRole('button', { name: 'Apply this and its plan' }).click()
+    await page.getByRole('heading', { name: 'No plan covers every run' }).waitFor({ state: 'hidden' })
     await vi.waitFor(async () => expect(Object.values(await kit())).toContain('Lent 1'), 20_000)
     const lent = Object.entries(await kit())
       .find(([, v]) => v === 'Lent 1')?.[0]
@@ -361,7 +359,7 @@ describe('a day that no plan can power', () => {
       ['run-rook', 'run-heron'].map((id) => (b['runs']?.[`${id}:packId`] as { v: string }).v)
     expect(packs(before)).not.toContain(lent)
     expect(packs(after).sort()).toEqual([lent, 'p1'].sort())
-    await page.getByText('The plan no longer holds').waitFor({ state: 'hidden' })
+    await page.getByText('The plan no longer works').waitFor({ state: 'hidden' })
     await boss.close()
   }, 120_000)
 })

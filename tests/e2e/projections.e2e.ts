@@ -164,7 +164,7 @@ it('nonsense gets its message, and the last good projection stands, marked as st
   await settled(page)
   const [rollout, top] = [await value(page, 'Rollout'), await value(page, 'Top speed on this track')]
   const pinion = page.getByRole('textbox', { name: /^Pinion, t/ })
-  const stale = page.getByText('Everything projected below is of the last trial that could be.')
+  const stale = page.getByText('Everything below is from the last trial that could be projected.')
   expect(await stale.count()).toBe(0)
   await pinion.fill('0')
   await stale.waitFor()

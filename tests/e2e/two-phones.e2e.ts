@@ -103,7 +103,7 @@ describe('two mechanics and one value', () => {
       // Whoever came first was on the board for a moment; whoever lost on arrival never was, and the line says so.
       if (lost?.outcome !== 'accepted') {
         expect(lost?.outcome).toBe('overwritten')
-        expect(lost?.text).toContain('overwritten: a change from another phone came out on top')
+        expect(lost?.text).toContain('overwritten by a change from another phone')
       }
     }
   }, 120_000)

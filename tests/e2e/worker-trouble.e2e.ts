@@ -58,7 +58,7 @@ it.each(SCREENS_WITH_WORKERS.filter((s) => s.retry === 'ask'))(
     await page.goto(server.origin + path)
     await ask?.(page)
     await page
-      .getByText(/the solver did not start[^]*Ask again/)
+      .getByText(/the solver did not start[^]*Try again/)
       .first()
       .waitFor({ timeout: 60_000 })
     await mend()

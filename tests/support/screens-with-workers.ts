@@ -15,8 +15,8 @@ interface ScreenWithWorker {
 }
 
 const tires = (page: Page) => page.getByRole('region', { name: 'Tires', exact: true })
-const askPlan = (page: Page) => page.getByRole('button', { name: 'Work the plan out' }).click()
-const askTires = (page: Page) => tires(page).getByRole('button', { name: 'Work the tires out' }).click()
+const askPlan = (page: Page) => page.getByRole('button', { name: 'Make a plan' }).click()
+const askTires = (page: Page) => tires(page).getByRole('button', { name: 'Plan the tires' }).click()
 
 /** The demo's screens that have a background worker, each with how one sees that it works. */
 export const SCREENS_WITH_WORKERS: readonly ScreenWithWorker[] = [

@@ -1,4 +1,5 @@
 import { PACK_STATES, type PackState } from '@/lib/board'
+import { PACK_STATE_WORDS } from '@/lib/card'
 
 export interface PackStateWord {
   state: PackState
@@ -9,17 +10,21 @@ export interface PackStateWord {
   tone?: 'hot' | 'quiet'
 }
 
-const WORDS: Record<PackState, Omit<PackStateWord, 'state'>> = {
-  storage: { word: 'at storage charge', act: 'Put to storage charge', tone: 'quiet' },
-  charging: { word: 'on charge', act: 'Put on charge' },
-  charged: { word: 'charged', act: 'Charged' },
-  'in-car': { word: 'in a car', act: 'In a car' },
-  used: { word: 'used', act: 'Used' },
-  resting: { word: 'cooling down', act: 'Cooling down' },
-  retired: { word: 'retired', act: 'Retire for good', tone: 'hot' },
+const WORDS: Record<PackState, Omit<PackStateWord, 'state' | 'word'>> = {
+  storage: { act: 'Bring to storage charge', tone: 'quiet' },
+  charging: { act: 'Put on charge' },
+  charged: { act: 'Charged' },
+  'in-car': { act: 'In a car' },
+  used: { act: 'Used' },
+  resting: { act: 'Cooling down' },
+  retired: { act: 'Retire for good', tone: 'hot' },
 }
 
-export const packStateWord = (state: PackState): PackStateWord => ({ state, ...WORDS[state] })
+export const packStateWord = (state: PackState): PackStateWord => ({
+  state,
+  word: PACK_STATE_WORDS[state],
+  ...WORDS[state],
+})
 export const PACK_STATE_ACTS: readonly PackStateWord[] = PACK_STATES.map(packStateWord)
 
 /** Below this a resting cell may be damaged, V. Common practice, no source: the pack maker's own figure comes first. */

@@ -12,7 +12,7 @@ export function PackWord({ packId }: { packId: string }) {
     <span className="kit-row-side flex flex-wrap items-center justify-end gap-2">
       {volts !== null && volts !== undefined && <span className="num">{volts.toFixed(2)} V</span>}
       <span className="state-word" data-tone={face?.tone ?? (face ? undefined : 'quiet')}>
-        {face?.word ?? 'state not known'}
+        {face?.word ?? 'no state'}
       </span>
     </span>
   )

@@ -138,7 +138,7 @@ export function readBackValue(
       return refuse(
         p.value.label,
         t.value,
-        'was not read after a power cycle: nobody said that the car was switched off and on since it was dialed in',
+        'was not read after a power cycle: the car was not switched off and on since it was dialed in',
         'Switch it off and on again, say so, and read it then.',
       )
     let cycled = proof.cycled

@@ -25,7 +25,7 @@ export function writePlan(w: Writer, view: BoardView, parts: readonly PlannedPac
       return refuse(
         'Plan',
         view.packs.get(charge.packId)?.label ?? '',
-        'is on charge for this run already',
+        'is already on charge for this run',
         'Stop that charge first, or leave this part out.',
       )
     if (view.runs.get(part.runId)?.packId?.v !== part.packId)

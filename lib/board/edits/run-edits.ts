@@ -55,7 +55,7 @@ export function takeTires(
       const run = ourRun(view, runId)
       if (!run.ok) return run
       if (!view.tireSets.get(tireSetId))
-        return refuse('Tire set', tireSetId, 'is not in the kit', 'Work the tires out again.')
+        return refuse('Tire set', tireSetId, 'is not in the kit', 'Plan the tires again.')
       w.meeting('runs', runId, { tireSetId: w.stamp(tireSetId) })
     }
     return ok(undefined)

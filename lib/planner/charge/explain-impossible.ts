@@ -131,8 +131,8 @@ function factWords(input: ChargePlanInput, id: FactId, time: (ms: number) => str
     const group = chargeInstance(input).groups.find((g) => g.id === of)
     const labels = (group?.channelIds ?? []).map((c) => input.channels.find((x) => x.id === c)?.label ?? c)
     return labels.length === 1
-      ? `Only ${listed(labels)} is there to charge on, one pack at a time`
-      : `Only ${listed(labels)} are there to charge on, one pack each at a time`
+      ? `Only ${listed(labels)} is there for charging, one pack at a time`
+      : `Only ${listed(labels)} are there for charging, one pack each at a time`
   }
   if (kind === 'supply') {
     const supply = input.supplies.find((s) => s.id === of)
@@ -148,14 +148,14 @@ function factWords(input: ChargePlanInput, id: FactId, time: (ms: number) => str
         : '',
       pin?.startAt !== undefined ? `charged from ${time(pin.startAt)}` : '',
     ].filter(Boolean)
-    return `${run?.label ?? of} is fixed ${what.join(', ')}`
+    return `${run?.label ?? of} is pinned ${what.join(', ')}`
   }
   if (kind === 'hands')
     return `${count(rules.handsPerStep ?? 0, 'charge')} can be put on in ${minutes(rules.stepSeconds)}`
   if (kind === 'coolDown')
     return `A pack cools for ${minutes(rules.coolDownSeconds)} after a run before it is charged`
   if (kind === 'rest') return `A pack rests for ${minutes(rules.restSeconds)} after its charge`
-  return `A pack waits full for ${minutes(rules.maxHeldSeconds)} at most`
+  return `A pack sits full for ${minutes(rules.maxHeldSeconds)} at most`
 }
 
 /** The core of it first (who needs what when), then what is in the way. */

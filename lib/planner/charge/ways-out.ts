@@ -116,13 +116,13 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
     }
   if (ids.has('held')) {
     const maxHeldSeconds = rules.maxHeldSeconds + LONGER_SECONDS
-    way({ kind: 'waitLonger', maxHeldSeconds }, `Let packs wait full for ${LONGER_SECONDS / 60} min longer`, {
+    way({ kind: 'waitLonger', maxHeldSeconds }, `Let packs sit full for ${LONGER_SECONDS / 60} min longer`, {
       rules: { ...rules, maxHeldSeconds },
     })
   }
   if (ids.has('hands')) {
     const handsPerStep = (rules.handsPerStep ?? 0) + 1
-    way({ kind: 'moreHands', handsPerStep }, 'Have one more person put packs on charge', {
+    way({ kind: 'moreHands', handsPerStep }, 'Get one more person to put packs on charge', {
       rules: {
         ...rules,
         handsPerStep,
@@ -182,11 +182,9 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
   }
   if (ids.has('coolDown')) {
     const coolDownSeconds = Math.round(rules.coolDownSeconds / 2)
-    way(
-      { kind: 'coolLess', coolDownSeconds },
-      'Cool packs with a fan, and charge them once they are cool to the hand',
-      { rules: { ...rules, coolDownSeconds } },
-    )
+    way({ kind: 'coolLess', coolDownSeconds }, 'Cool packs with a fan and charge them once they feel cool', {
+      rules: { ...rules, coolDownSeconds },
+    })
   }
   for (const run of runs)
     way(

@@ -147,7 +147,7 @@ export function assignJobs(input: CrewInput, solver: MilpSolver, timeLimitSecond
 }
 
 function whyUndone(input: CrewInput, job: CrewJob, possibleAlone: boolean): string {
-  if (possibleAlone) return `${job.what}: everyone who could has something more pressing at that time`
+  if (possibleAlone) return `${job.what}: everyone who could is busy with something more urgent`
   const able = input.people.filter((p) => job.able.some((a) => a.personId === p.id))
   if (able.length === 0) return `${job.what}: nobody here can do it`
   if (job.deadline - job.from < job.seconds * 1000)

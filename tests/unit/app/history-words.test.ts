@@ -38,7 +38,7 @@ it.each([
   ['packs', 'p-1', 'state', stamped('used'), stamped('in-car'), 'used', 'in a car'],
   ['charges', 'c-1', 'runId', null, 'q3-rook', '', 'Rook, heat 12'],
   ['charges', 'c-1', 'chargedMah', null, stamped(2466), '', '2466 mAh'],
-  ['charges', 'c-1', 'runId', 'gone-for-good', null, 'one that is gone', ''],
+  ['charges', 'c-1', 'runId', 'gone-for-good', null, 'one that was removed', ''],
   ['runs', 'q3-rook', 'packIn', null, stamped('p-1'), '', 'P1'],
   ['runs', 'q3-rook', 'result', null, stamped({ laps: 13, seconds: 299.96 }), '', '13 laps in 5:00.0'],
 ] as const)(
@@ -57,7 +57,7 @@ it('a kit record’s history names choices and references', () => {
     shownValue(b.view(), { doc: 'kit', collection, field }, value)
   expect(shown('packs', 'health', 'practice-only')).toBe('Practice only')
   expect(shown('tracks', 'surface', 'dusty-dirt')).toBe('Dusty dirt')
-  expect(shown('cars', 'motorId', 'no-such')).toBe('one that is gone')
+  expect(shown('cars', 'motorId', 'no-such')).toBe('one that was removed')
   expect(shown('cars', 'name', 'in-car')).toBe('in-car')
   b.close()
 })

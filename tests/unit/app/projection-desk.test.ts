@@ -155,7 +155,7 @@ test('a simulator that fails says so on the card that asked, and the figures bef
   t.thread.onmessage?.({
     data: [{ id, withSpread: false, kind: 'failed', message: 'no' }],
   } as unknown as MessageEvent)
-  expect(t.look('rook', 'b')).toMatchObject({ stale: true, problem: 'The simulator failed: no' })
+  expect(t.look('rook', 'b')).toMatchObject({ stale: true, problem: 'The projection failed: no' })
   expect(t.shown('rook')).toBe('a')
 })
 

@@ -333,7 +333,7 @@ describe('meetings', () => {
 })
 
 describe('a server that can’t save', () => {
-  it('[S7] says why while it is there, and is not taken for one that is gone', async () => {
+  it('[S7] says why while it is there, and is not taken for one that was removed', async () => {
     const client = await visit()
     expect(whyNotSaving(client.snapshot())).toBeNull()
     const [socket] = network.sockets

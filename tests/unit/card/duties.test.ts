@@ -225,7 +225,7 @@ describe('tires', () => {
     must(assignTires(day.m, day.view(), { runId: 'e1', tireSetId: 't3' }))
     expect(tireEnds(day)).toMatchObject([
       {
-        title: 'Rook, heat 5: T2 would be set 2, Two-wheel allows 1',
+        title: 'Rook, heat 5: T2 would be tire set 2, Two-wheel allows 1',
         why: 'used before: T1',
         act: { kind: 'choose-tires', runIds: ['r2'] },
       },
@@ -245,7 +245,7 @@ describe('tires', () => {
     expect(tireEnds(day)).toEqual([])
     must(assignTires(day.m, day.view(), { runId: 'r2', tireSetId: 't0' }))
     expect(tireEnds(day)).toMatchObject([
-      { title: 'Rook, heat 5: T0 will be past 8 runs', why: '7 so far, 1 promised before this one' },
+      { title: 'Rook, heat 5: T0 will be past 8 runs', why: '7 so far, 1 assigned before this one' },
     ])
   })
 })

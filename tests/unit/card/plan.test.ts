@@ -241,7 +241,7 @@ describe('the plan that people took', () => {
     expect(day.watch().troubles.map((t) => t.kind)).toEqual(['channel'])
   })
 
-  it('still holds when the day slips, but packs that would wait full for long are told', () => {
+  it('still holds when the day slips, but packs that would sit full too long are told', () => {
     const day = takenDay()
     day.shift(60)
     expect(day.watch()).toMatchObject({ troubles: [], waitingLong: 2 })

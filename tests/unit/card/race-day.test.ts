@@ -125,7 +125,7 @@ function prepareRook(d: Day) {
 test('a car becomes ready fact by fact, and a later change voids the accept', () => {
   const d = raceDay()
   expect(d.fact(d.runs.rook1)).toEqual({
-    set: 'no',
+    assigned: 'no',
     fitted: 'no',
     powered: 'no',
     shod: 'no',
@@ -215,7 +215,7 @@ test('two phones that gave one pack to two cars offline: the merge shows the loo
   const twice = (v: Day['view']) => looseEnds(v(), a.now).filter((e) => e.id.startsWith('pack-twice'))
   expect(twice(a.view)).toEqual([])
   merge(a.docs, b.docs)
-  expect(twice(a.view).map((e) => e.title)).toEqual(['P01 promised to Rook (heat 1) and Heron (heat 2)'])
+  expect(twice(a.view).map((e) => e.title)).toEqual(['P01 assigned to Rook (heat 1) and Heron (heat 2)'])
   expect(twice(b.view)).toEqual(twice(a.view))
 })
 
@@ -228,7 +228,7 @@ test('wrong cell count, a pack not charged, over-voltage and one tire set for tw
   const titles = looseEnds(d.view(), d.now).map((e) => e.title)
   expect(titles).toContain('Rook, heat 1: P02 has 3 cells, the class runs 2')
   expect(titles).toContain('Rook, heat 1: P02 at 12.50 V is over 8.42 V')
-  expect(titles).toContain('T01 promised to Rook (heat 1) and Heron (heat 2)')
+  expect(titles).toContain('T01 assigned to Rook (heat 1) and Heron (heat 2)')
   must(assignPack(d.m, d.view(), { runId: d.runs.heron, packId: 'P01' }))
   expect(looseEnds(d.view(), d.now).map((e) => e.title)).toContain('Heron, heat 2: P01 is not charged')
 })
@@ -251,7 +251,7 @@ test('sending back withdraws the accept and tells the mechanics', () => {
   expect([end?.why, end?.who.personIds]).toEqual(['steering pulls left', ['ilse']])
 })
 
-test('a dropped heat with a pack promised leaves a loose end; loose ends come soonest bite first', () => {
+test('a dropped heat with a pack promised leaves a loose end; loose ends come most urgent first', () => {
   const d = raceDay()
   must(assignPack(d.m, d.view(), { runId: d.runs.heron, packId: 'P01' }))
   must(removeRecord(d.m, 'meeting', 'heats', d.h2))

@@ -146,7 +146,7 @@ describe('a tire proposal', () => {
     expect(plan.unshod).toEqual([])
     const parts = tireParts(day.view(), day.runs(), plan)
     expect(parts.find((p) => p.runId === 'rook3')?.words).toMatch(/^instead of OLD · soft low pin · new$/)
-    expect(parts.find((p) => p.runId === 'rook1')?.words).toMatch(/^nothing assigned so far/)
+    expect(parts.find((p) => p.runId === 'rook1')?.words).toMatch(/^nothing assigned yet/)
     must(takeTires(day.m, day.view(), parts.slice(0, 1)))
     expect(tireParts(day.view(), day.runs(), plan)).toHaveLength(parts.length - 1)
     must(takeTires(day.m, day.view(), parts))

@@ -118,9 +118,9 @@ function takeWay(day: ReturnType<typeof raceDay>, kind: WayKind) {
 
 describe('a way out that is taken stands on the board: asked again, the day is possible and the plan is the same', () => {
   const CASES: [WayKind, Day, RegExp][] = [
-    ['borrowPack', { starts: [120, 130], packs: 1 }, /Enters “Lent 1” in the kit, a charged pack of 2 cells/],
+    ['borrowPack', { starts: [120, 130], packs: 1 }, /Adds “Lent 1” to the kit, a charged pack of 2 cells/],
     ['leaveOut', { starts: [120, 130], packs: 1 }, /stays without a pack/],
-    ['addChannel', { starts: [85, 90], channels: 1 }, /Enters “Extra charger 1”/],
+    ['addChannel', { starts: [85, 90], channels: 1 }, /Adds “Extra charger 1”/],
     ['morePower', { starts: [85, 90], supplyW: 60 }, /Enters \d+ W for Supply/],
     [
       'moreHands',
@@ -135,7 +135,7 @@ describe('a way out that is taken stands on the board: asked again, the day is p
         channels: 1,
         more: (w) => w.meeting('meeting', 'meeting', { heldSeconds: 2400 }),
       },
-      /may wait full for up to 1.2 h/,
+      /may sit full for up to 1.2 h/,
     ],
     [
       'coolLess',
@@ -149,7 +149,7 @@ describe('a way out that is taken stands on the board: asked again, the day is p
       },
       /packs cool for 20.0 min/,
     ],
-    ['lowerCharge', { starts: [72, 120] }, /planned on 80 % of a charge/],
+    ['lowerCharge', { starts: [72, 120] }, /planned with 80 % of a charge/],
   ]
   it.each(CASES)('%s', (kind, set, words) => {
     const day = raceDay(set)
@@ -187,7 +187,7 @@ it('a pack that sits in the wrong car comes out of it', () => {
   must(putPackIn(day.m, day.view(), { runId: 'run-rook', packId: 'p1' }))
   const step = { kind: 'unpin', pinId: 'in.run-rook', runId: 'run-rook' } as const
   const taken = wayOnBoard(day.view(), step, [], () => 'x')!
-  expect(taken.alsoWrites).toMatch(/^Says that P1 is out of the car again/)
+  expect(taken.alsoWrites).toMatch(/^Says that P1 is charged and out of the car/)
   must(takeWayOut(day.m, day.view(), taken))
   expect(day.input().pins).toEqual([])
   expect(day.view().packs.get('p1')?.state?.v).toBe('charged')
@@ -226,7 +226,7 @@ it('a trial is shown run by run, with what it would change', () => {
   expect(rows.map((r) => r.run)).toEqual(['rook, heat 1', 'heron, heat 2'])
   expect(rows.map((r) => r.pack).sort()).toEqual(['P1', 'borrowed pack'])
   expect(rows.find((r) => r.pack === 'borrowed pack')).toMatchObject({
-    charge: 'full already',
+    charge: 'already full',
     change: 'new, on borrowed pack',
   })
   expect(rows.find((r) => r.pack === 'P1')?.charge).toMatch(/^\d\d:\d\d to \d\d:\d\d, A channel \d, 5 A$/)

@@ -240,7 +240,7 @@ describe('an impossible day', () => {
     expect(why.irreducible).toBe(true)
     expect(why.facts.map((f) => f.id).sort()).toEqual(['channels:k1', 'need:3', 'need:4'])
     expect(why.words).toBe(
-      'P04 and P07 are both needed at 08:35, for run 3 and run 4. Only channel 1 is there to charge on, one pack at a time.',
+      'P04 and P07 are both needed at 08:35, for run 3 and run 4. Only channel 1 is there for charging, one pack at a time.',
     )
     const ways = waysOut(input, why, solver, 20)
     expect(ways.map((w) => w.step.kind)).toContain('addChannel')

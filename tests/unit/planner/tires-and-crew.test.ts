@@ -269,7 +269,7 @@ describe('crew', () => {
       solver,
     )!
     expect(plan.undone).toEqual([
-      { jobId: '3', words: 'Job 3: everyone who could has something more pressing at that time' },
+      { jobId: '3', words: 'Job 3: everyone who could is busy with something more urgent' },
     ])
     const short = assignJobs(crew([job('4', 0, 10, 20), job('5', 0, 60, 5, { able: [] })]), solver)!
     expect(short.undone.map((u) => u.words)).toEqual([

@@ -35,17 +35,14 @@ export function CardListScreen() {
       <div className="page page-narrow">
         <h1>Cards</h1>
         <Empty
-          title="The kit has no cars yet"
+          title="No cars in the kit yet"
           acts={
             <LinkButton look="do" href="/kit/cars">
               Enter the first car
             </LinkButton>
           }
         >
-          <p>
-            Every car of the kit has a setup card: what is asked for, what is in the car, and what follows
-            from it.
-          </p>
+          <p>Every car in the kit has a setup card: what is assigned, what is fitted, and what that does.</p>
         </Empty>
       </div>
     )
@@ -105,7 +102,7 @@ function WhatIsLeft() {
 
 const leftText = ({ figures, spreads }: OverviewNews['left']): string =>
   figures > 0
-    ? `Working out ${cardCount(figures)} anew (dotted)`
+    ? `Updating ${cardCount(figures)} (dotted)`
     : spreads > 0
       ? `Working out the ± of ${cardCount(spreads)}`
       : ''

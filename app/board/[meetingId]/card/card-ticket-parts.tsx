@@ -35,7 +35,7 @@ export const TicketTop = memo(function TicketTop({
               note={`heat ${heatNumber} ${plusMinusText(plusMinusS)}`}
             />
           ) : (
-            <small>no run to come</small>
+            <small>no coming run</small>
           )
         }
       />

@@ -21,9 +21,9 @@ export function DaySheet() {
         <Empty
           title="No runs to put on a day sheet"
           level={1}
-          acts={<LinkButton href={`/board/${meetingId}/setup`}>Set the meeting up</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/setup`}>Set up the meeting</LinkButton>}
         >
-          <p>It lists the team’s runs and marshal duties of the day, to be printed on one A4 page.</p>
+          <p>It lists the team’s runs and marshal duties on one printed A4 page.</p>
         </Empty>
       </div>
     )
@@ -34,7 +34,7 @@ export function DaySheet() {
         <h1>Day sheet</h1>
         <div className="btn-row">
           <Button look="do" onPress={() => print()}>
-            Print on A4
+            Print (A4)
           </Button>
         </div>
       </div>
@@ -43,8 +43,8 @@ export function DaySheet() {
           <b>{meeting?.name ?? 'Meeting'}</b>
           <span>{dayText(first.at)}</span>
           <span className="small">
-            as forecast at {timeText(now)}; calls {lead} min before the start; the board and race control know
-            better later
+            as forecast at {timeText(now)}; calls {lead} min before the start; later, trust the board and race
+            control
           </span>
         </header>
         <div className="day-sheet-scroll" role="region" aria-label="Runs and duties" tabIndex={0}>
@@ -83,8 +83,8 @@ export function DaySheet() {
           </table>
         </div>
         <footer className="small">
-          Lithium packs: charge attended, on a surface that can’t burn, within the maker’s limits; the event’s
-          rules come first.
+          Lithium packs: never charge unattended. Use a fireproof surface and stay within the maker’s limits.
+          The event’s rules come first.
         </footer>
       </article>
     </div>

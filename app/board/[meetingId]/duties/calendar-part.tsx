@@ -56,12 +56,12 @@ export function CalendarPart({ day, personId }: { day: RaceDay; personId: string
   }
   return (
     <Ticket label="Calendar">
-      <TicketHead title="In a calendar" sub={day.nameOf(personId)} />
+      <TicketHead title="In your calendar" sub={day.nameOf(personId)} />
       <TicketBody>
         <p className="small">
-          A phone’s own calendar app can subscribe to this list and follow the day. It reads it only while it
-          reaches this board, and as often as the app sees fit: near a call, look here. Calendars that are
-          read by a company’s servers on the internet can’t reach a board in the pit.
+          Your phone’s calendar app can subscribe to this list. It updates only while the phone reaches this
+          board, and only as often as the app likes, so close to a call look here. Calendars that update from
+          servers on the internet can’t reach a board in the pit.
         </p>
         {refusal && (
           <p role="alert" className="refusal">
@@ -99,7 +99,7 @@ function MadeFeed({ made }: { made: MakeFeedResponse }) {
   const url = `${origin}${made.path}`
   return (
     <div className="grid gap-3" role="status">
-      <p>Shown this once. Whoever has it can read this list, and nothing else, until it is closed.</p>
+      <p>Shown only once. Anyone who has it can read this list and nothing else, until it is closed.</p>
       {origins.length > 1 && (
         <SelectField
           label="Address of the board"
@@ -114,7 +114,7 @@ function MadeFeed({ made }: { made: MakeFeedResponse }) {
       </div>
       <CopyText label="Calendar address" text={url} rows={3} />
       <a className="btn" href={url.replace(/^https?:/, 'webcal:')}>
-        Subscribe on this device
+        Subscribe on this phone
       </a>
     </div>
   )

@@ -29,18 +29,18 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
         stub={
           <>
             <span className="num">{load.overlaps.length}</span>
-            <small>asked for twice</small>
+            <small>needed twice at once</small>
           </>
         }
       />
       <DataTable
         label="Coming runs by mechanic"
         rows={rows}
-        empty="Nobody of the crew works on a coming run. Name a mechanic in the kit’s cars, or per run."
+        empty="No mechanic on any coming run. Name one for the car in the kit, or per run."
         columns={[
           { id: 'name', label: 'Who', cell: (r) => r.name, isRowHeader: true },
           { id: 'runs', label: 'Runs', cell: (r) => r.runs, isNumber: true },
-          { id: 'overlaps', label: 'Twice', cell: (r) => r.overlaps, isNumber: true },
+          { id: 'overlaps', label: 'At once', cell: (r) => r.overlaps, isNumber: true },
           {
             id: 'next',
             label: 'Next',
@@ -49,8 +49,8 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
         ]}
       />
       <ShareWork day={day} duties={duties} />
-      {load.overlaps.length > 0 && <TicketSection title="The same hands twice" />}
-      <ul className="ruled" aria-label="The same hands twice">
+      {load.overlaps.length > 0 && <TicketSection title="Needed on two cars at once" />}
+      <ul className="ruled" aria-label="Needed on two cars at once">
         {load.overlaps.slice(0, 6).map((o) => (
           <li key={`${o.first.runId}.${o.second.runId}`}>
             <OverlapRow day={day} overlap={o} />
@@ -59,7 +59,7 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
       </ul>
       {load.unmanned.length > 0 && (
         <p className="ticket-body">
-          Nobody works on {load.unmanned.map(runWords).slice(0, 6).join('; ')}
+          No mechanic on {load.unmanned.map(runWords).slice(0, 6).join('; ')}
           {load.unmanned.length > 6 && ` and ${load.unmanned.length - 6} more`}.
         </p>
       )}
@@ -74,21 +74,21 @@ function OverlapRow({ day, overlap }: { day: RaceDay; overlap: CrewOverlap }) {
     freePersonId &&
     day.settle(
       assignMechanic(day.ctx, day.view, { runId: second.runId, personId: freePersonId }),
-      `${day.nameOf(freePersonId)} takes ${runWords(second)}`,
+      `${day.nameOf(freePersonId)} works on ${runWords(second)}`,
     )
   return (
     <div className="duty-item">
       <span className="num duty-when">{second.callAt === null ? '–' : timeText(second.callAt)}</span>
       <span className="min-w-0">
-        <b>{day.nameOf(overlap.personId)}</b> is needed at {runWords(first)} and at {runWords(second)}
+        <b>{day.nameOf(overlap.personId)}</b> is needed on {runWords(first)} and {runWords(second)} at once
+        for {durationText(overlap.forMs)}
         <span className="small block">
-          both for {durationText(overlap.forMs)}
-          {freePersonId ? `; ${day.nameOf(freePersonId)} is free then` : '; nobody else is free then'}
+          {freePersonId ? `${day.nameOf(freePersonId)} is free` : 'nobody else is free'}
         </span>
       </span>
       {freePersonId && (
         <Button isDisabled={!may} onPress={give}>
-          {day.nameOf(freePersonId).split(' ')[0]} takes it
+          {day.nameOf(freePersonId).split(' ')[0]} does it
         </Button>
       )}
     </div>

@@ -31,10 +31,10 @@ export function DutiesScreen() {
         <h1>Duties</h1>
         <div className="btn-row no-print">
           <LinkButton href={`/board/${day.meetingId}/day-sheet`}>Day sheet to print</LinkButton>
-          <HelpNote about="Where the list comes from">
-            Runs and their calls follow the forecast. Marshal duty follows the meeting’s own rule, or the
-            table that is entered here. Charges come from the charge plan, jobs from this screen. The event’s
-            officials have the last word on who marshals.
+          <HelpNote about="Where this list comes from">
+            Runs and calls follow the expected times. Marshal duty follows the meeting’s rule or the table
+            below. Charges come from the charge plan, jobs from this screen. The event’s officials have the
+            last word on who marshals.
           </HelpNote>
         </div>
       </header>

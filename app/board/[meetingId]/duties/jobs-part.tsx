@@ -28,7 +28,7 @@ export function JobsPart({ day }: { day: RaceDay }) {
     <Ticket label="Jobs">
       <TicketHead
         title="Jobs"
-        sub={open.length ? 'soonest first, those without a time last' : 'nothing open'}
+        sub={open.length ? 'earliest first, those without a time last' : 'nothing open'}
         stub={
           <>
             <span className="num">{open.length}</span>
@@ -79,7 +79,7 @@ function JobRow({ day, job }: { day: RaceDay; job: Job }) {
           onChange={(done) =>
             void day.settle(
               signJob(day.ctx, { jobId: job.id, done }),
-              done ? 'Job signed' : 'Signature taken back',
+              done ? 'Job signed' : 'Signature removed',
             )
           }
           detail={<span className={late ? 'duty-clash' : undefined}>{detail.join(' · ')}</span>}
@@ -126,7 +126,7 @@ function JobDialog({ day, job, onClose }: { day: RaceDay; job: Job; onClose: () 
         </>
       )}
     >
-      <FormField label="What is to be done" value={text} onChange={setText} isRequired maxLength={200} />
+      <FormField label="What needs doing" value={text} onChange={setText} isRequired maxLength={200} />
       <SelectField
         label="Who"
         none="Nobody yet"
@@ -154,7 +154,7 @@ function AddJob({ day }: { day: RaceDay }) {
     <div className="no-print">
       <TicketSection title="Add a job" />
       <div className="duty-add">
-        <FormField label="What is to be done" value={text} onChange={setText} maxLength={200} onEnter={add} />
+        <FormField label="What needs doing" value={text} onChange={setText} maxLength={200} onEnter={add} />
         <SelectField
           label="Who"
           none="Nobody yet"

@@ -8,8 +8,8 @@ import { StandInDialog } from '../order/stand-in-dialog'
 import type { RaceDay } from '../use-race-day'
 
 const RULE_WORDS = {
-  'after-own-heat': 'the heat after one’s own',
-  table: 'by the table entered here',
+  'after-own-heat': 'the heat after your own',
+  table: 'by the table below',
   none: 'the meeting has its own marshals',
 } as const
 const FIRST = 8
@@ -37,8 +37,8 @@ export function MarshalPart({ day, duties }: { day: RaceDay; duties: DayDuties }
       {coming.length === 0 && (
         <p className="ticket-body small">
           {rule === 'table'
-            ? 'Nobody of the crew stands in the table yet. Copy it from the notice board below.'
-            : 'Nobody of the crew owes a duty from now on.'}
+            ? 'Nobody from the crew is in the table yet. Copy it below from the event’s board.'
+            : 'No more marshal duty for the crew today.'}
         </p>
       )}
       <ul className="ruled" aria-label="Marshal duties">
@@ -56,7 +56,7 @@ export function MarshalPart({ day, duties }: { day: RaceDay; duties: DayDuties }
       </ul>
       {coming.length > FIRST && (
         <Button look="quiet" wide onPress={() => setAll(!all)}>
-          {all ? 'Show the soonest only' : `Show ${coming.length - FIRST} more`}
+          {all ? 'Show only the next few' : `Show ${coming.length - FIRST} more`}
         </Button>
       )}
       <AddDuty day={day} duties={duties} />
@@ -96,15 +96,15 @@ function DutyRow({
       ? [
           {
             id: 'unsign',
-            label: 'Take the signature back',
-            said: 'Signature taken back',
+            label: 'Remove the signature',
+            said: 'Signature removed',
             act: () => signDuty(day.ctx, { ...ask, done: false }),
           },
         ]
       : [
           {
             id: 'sign',
-            label: 'Stood there, sign it',
+            label: 'Done, sign it',
             said: 'Duty signed',
             act: () => signDuty(day.ctx, { ...ask, done: true }),
           },
@@ -114,7 +114,7 @@ function DutyRow({
           {
             id: 'own',
             label: `${day.nameOf(duty.owedBy)} does it after all`,
-            said: 'Stand-in taken back',
+            said: 'Stand-in removed',
             act: () => setStandIn(day.ctx, { ...ask, standInId: undefined }),
           },
         ]
@@ -123,8 +123,8 @@ function DutyRow({
       ? [
           {
             id: 'remove',
-            label: 'Take it off the table',
-            said: 'Duty taken off the table',
+            label: 'Remove from the table',
+            said: 'Duty removed from the table',
             act: () => removeDuty(day.ctx, ask),
           },
         ]

@@ -26,8 +26,7 @@ export function PersonDay({ day, duties, personId }: { day: RaceDay; duties: Day
       />
       {items.length === 0 ? (
         <p className="ticket-body small">
-          Nothing with a time: no run, no marshal duty, no charge, no job. Jobs without a time stand under
-          Jobs.
+          Nothing with a time: no run, no marshal duty, no charge, no job. Jobs without a time are under Jobs.
         </p>
       ) : (
         <ol className="ruled" aria-label={`${name}’s list`}>
@@ -56,7 +55,10 @@ export function PersonDay({ day, duties, personId }: { day: RaceDay; duties: Day
 
 function whenWords(i: PersonalItem, now: number): string {
   const what = i.kind === 'run' ? 'the call' : i.kind === 'marshal' ? 'be at the track' : 'due'
-  if (i.deadline <= now) return i.kind === 'job' ? 'overdue' : `${what} has passed`
+  if (i.deadline <= now) {
+    const ago = `${durationText(now - i.deadline)} ago`
+    return i.kind === 'run' ? `called ${ago}` : i.kind === 'job' ? 'overdue' : `due ${ago}`
+  }
   return `${what} in ${durationText(i.deadline - now)}`
 }
 

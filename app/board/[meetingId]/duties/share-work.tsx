@@ -22,7 +22,7 @@ export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) 
     <div className="no-print">
       <div className="ticket-body">
         <Button wide isDisabled={state.state === 'working'} onPress={ask}>
-          {state.state === 'working' ? 'Sharing it out …' : 'Share the work out'}
+          {state.state === 'working' ? 'Sharing the work …' : 'Share the work'}
         </Button>
       </div>
       {state.state === 'failed' && (
@@ -58,13 +58,13 @@ function Shared({ day, plan, left, onLeft, onTaken }: SharedProps) {
   const chosen = changes.filter((c) => !left.has(c.jobId))
   const take = () => {
     const parts = chosen.map((c) => ({ runId: c.jobId, personId: c.personId }))
-    if (day.settle(assignMechanics(day.ctx, parts), `Work shared out for ${parts.length} runs`)) onTaken()
+    if (day.settle(assignMechanics(day.ctx, parts), `Work shared for ${parts.length} runs`)) onTaken()
   }
   const toggle = (id: string, isTaken: boolean) =>
     onLeft(new Set(isTaken ? [...left].filter((x) => x !== id) : [...left, id]))
   return (
     <div role="status">
-      <TicketSection title={changes.length ? 'Proposed' : 'It can’t be shared out any better'} />
+      <TicketSection title={changes.length ? 'Proposed' : 'It can’t be shared any better'} />
       {plan.undone.length > 0 && (
         <ul className="ticket-body duty-clash" aria-label="Nobody has time for">
           {plan.undone.map((u) => (
@@ -88,7 +88,7 @@ function Shared({ day, plan, left, onLeft, onTaken }: SharedProps) {
       {changes.length > 0 && (
         <div className="ticket-body">
           <Button look="do" wide isDisabled={chosen.length === 0} onPress={take}>
-            {chosen.length === changes.length ? 'Take it' : `Take ${chosen.length} of ${changes.length}`}
+            {chosen.length === changes.length ? 'Apply it' : `Apply ${chosen.length} of ${changes.length}`}
           </Button>
         </div>
       )}

@@ -59,11 +59,11 @@ export function HistoryScreen() {
       )}
       <div className="split">
         <Ticket>
-          <TicketHead title="Changes" sub="as the server took them, newest first" />
+          <TicketHead title="Changes" sub="as saved on the server, newest first" />
           <TicketBody>
             <div className="btn-row no-print">
               <Button isDisabled={history.busy} onPress={history.retry}>
-                Look again
+                Refresh
               </Button>
             </div>
             <HistoryList
@@ -71,7 +71,7 @@ export function HistoryScreen() {
               describe={(e) => historyLine(view, e)}
               nameOf={nameOf}
               now={day.now}
-              empty="Nothing of this kind was changed so far."
+              empty="No changes like this so far."
             />
           </TicketBody>
         </Ticket>
@@ -103,7 +103,7 @@ export function HistoryScreen() {
               label="Outcome"
               options={[
                 { id: 'all', label: 'All' },
-                { id: 'lost', label: 'Overwritten or not taken' },
+                { id: 'lost', label: 'Overwritten or refused' },
               ]}
               value={only === 'lost' ? 'lost' : 'all'}
               onChange={(v) => set('only', v === 'lost' ? 'lost' : null)}

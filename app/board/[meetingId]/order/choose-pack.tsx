@@ -58,13 +58,13 @@ export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
       )}
       {orphan && (
         <p>
-          The run left the running order. Its pack and tires stay promised until somebody frees them on the
-          run’s heat; importing the heat again brings the run back.
+          The run is no longer in the running order. Its pack and tires stay assigned until somebody frees
+          them. Importing the heat again brings the run back.
         </p>
       )}
       {packs.length === 0 && (
         <p>
-          The kit has no packs yet. <LinkButton href="/kit/packs">Open the kit</LinkButton>
+          No packs in the kit yet. <LinkButton href="/kit/packs">Open the kit</LinkButton>
         </p>
       )}
       {run && (

@@ -44,7 +44,7 @@ export function ChooseTires({ day, runIds, isOpen, onOpenChange }: ChooseProps) 
       )}
       {sets.length === 0 && (
         <p>
-          The kit has no tire sets yet. <LinkButton href="/kit/tireSets">Open the kit</LinkButton>
+          No tire sets in the kit yet. <LinkButton href="/kit/tireSets">Open the kit</LinkButton>
         </p>
       )}
       <ul className="choose-list">

@@ -28,7 +28,7 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
     <Ticket label="The day">
       <TicketHead
         title="The day"
-        sub={`${day.runs.filter((r) => r.state !== 'finished').length} of the team’s ${day.runs.length} runs to come. The six marks of a run: assigned, fitted, powered, shod, checked, accepted.`}
+        sub={`${day.runs.filter((r) => r.state !== 'finished').length} of the team’s ${day.runs.length} runs still to come. The six marks of a run: assigned, fitted, powered, shod, checked, accepted.`}
       />
       <ol className="axis">
         {foldable > 0 && (
@@ -39,7 +39,7 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
               aria-expanded={unfolded}
               onClick={() => setUnfolded(!unfolded)}
             >
-              {unfolded ? 'Fold what is over' : `Show ${foldable} earlier`}
+              {unfolded ? 'Hide finished heats' : `Show ${foldable} earlier`}
             </button>
           </li>
         )}

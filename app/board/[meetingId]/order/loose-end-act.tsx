@@ -65,7 +65,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
           <Button onPress={() => settle(readBackValue(ctx, view, act), `${p?.label ?? 'Value'} read back`)}>
             Reads {String(act.value)} {p?.unit} after power cycle
           </Button>
-          {cardLink(act.carId, 'Reads something else', `#${act.parameterId}`)}
+          {cardLink(act.carId, 'Reads another value', `#${act.parameterId}`)}
         </div>
       )
     }
@@ -76,7 +76,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
     case 'open-card':
       return cardLink(act.carId, 'Open card', act.parameterId ? `#${act.parameterId}` : '')
     case 'open-proposal':
-      return cardLink(act.carId, 'Look at it', '#proposals')
+      return cardLink(act.carId, 'See the proposal', '#proposals')
     case 'open-checklist': {
       const carId = view.entries.get(act.runId)?.carId
       return carId ? cardLink(carId, 'Open the list', '#checklists') : null
@@ -92,7 +92,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
     case 'pack-state':
       return (
         <>
-          {dialogButton('Say its state', may('kit', 'packs', act.packId, 'state'))}
+          {dialogButton('Set its state', may('kit', 'packs', act.packId, 'state'))}
           <PackStateDialog day={day} packId={act.packId} isOpen={open} onOpenChange={setOpen} />
         </>
       )

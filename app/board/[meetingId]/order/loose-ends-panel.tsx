@@ -16,7 +16,7 @@ export interface LooseEndsProps {
   onOnlyMine: (only: boolean) => void
 }
 
-/** Everything that would stop or hurt a coming run, soonest bite first. */
+/** Everything that would stop or hurt a coming run, most urgent first. */
 export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: LooseEndsProps) {
   const [all, setAll] = useState(false)
   const shown = all ? ends : ends.slice(0, FIRST)
@@ -24,7 +24,7 @@ export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: Loos
     <Ticket as="aside" tone={total ? 'hot' : 'calm'} label="Loose ends">
       <TicketHead
         title="Loose ends"
-        sub={total ? 'soonest bite first' : 'nothing would stop a coming run'}
+        sub={total ? 'most urgent first' : 'nothing would stop a coming run'}
         stub={
           <>
             <span className="num">{total}</span>
@@ -41,7 +41,7 @@ export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: Loos
       )}
       {total === 0 && (
         <Note>
-          Every coming run has its card, pack, tires and checks. New loose ends show up here by themselves.
+          Every coming run has its card, pack, tires and checks. New loose ends show up here on their own.
         </Note>
       )}
       <LooseEndList>
@@ -64,7 +64,7 @@ export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: Loos
           onClick={() => setAll(!all)}
           aria-expanded={all}
         >
-          {all ? 'Show the soonest only' : `Show ${ends.length - FIRST} more`}
+          {all ? 'Show only the most urgent' : `Show ${ends.length - FIRST} more`}
         </button>
       )}
     </Ticket>

@@ -42,7 +42,7 @@ export function MissingStamps({
             <span>
               {heatName(day, m.heat)}: no {m.kind}
             </span>
-            {may && <Button onPress={() => setEntering(m)}>Enter its time</Button>}
+            {may && <Button onPress={() => setEntering(m)}>Enter the time</Button>}
           </li>
         ))}
       </ul>
@@ -57,7 +57,7 @@ export function MissingStamps({
           label={entering.kind === 'start' ? 'Start' : 'Finish'}
           act={`Enter the ${entering.kind}`}
           at={guess(day, entering)}
-          note="Entered by its time, as somebody remembers it. No run record is frozen by it."
+          note="Enter the time as somebody remembers it. This makes no run record."
           onClose={() => setEntering(null)}
           onSave={(at) => save(entering, at)}
         />

@@ -30,13 +30,13 @@ export function OrderScreen() {
           title="No heats yet"
           acts={
             <LinkButton look="do" href={`/board/${meetingId}/setup`}>
-              Set the meeting up
+              Set up the meeting
             </LinkButton>
           }
         >
           <p>
-            Paste the organizer’s running order, or drop its file: the heats, the team’s runs and every call
-            time come from it.
+            Paste the organizer’s running order or drop the file here. Heats, team runs and call times all
+            come from it.
           </p>
         </Empty>
       </div>
@@ -53,7 +53,7 @@ export function OrderScreen() {
           <DayAxis day={day} allHeats={allHeats} />
           <div className="flex flex-wrap gap-x-6 no-print">
             <Tick isSelected={allHeats} onChange={setAllHeats}>
-              Show every heat, not only the team’s
+              Show every heat, not just the team’s
             </Tick>
           </div>
         </div>

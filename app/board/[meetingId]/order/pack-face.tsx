@@ -1,16 +1,7 @@
 import type { ReactNode } from 'react'
 import type { Pack } from '@/lib/board'
+import { PACK_STATE_WORDS } from '@/lib/card'
 import { agoText } from '../../../ui'
-
-export const PACK_STATE_WORDS: Record<string, string> = {
-  storage: 'at storage charge',
-  charging: 'on charge',
-  charged: 'charged',
-  'in-car': 'in a car',
-  used: 'used',
-  resting: 'cooling down',
-  retired: 'retired',
-}
 
 /** A pack in a list: label, state, and what speaks against it. */
 export function PackFace({
@@ -24,7 +15,7 @@ export function PackFace({
   chosen?: boolean
   children?: ReactNode
 }) {
-  const state = pack.state?.v ? PACK_STATE_WORDS[pack.state.v] : 'state not known'
+  const state = pack.state?.v ? PACK_STATE_WORDS[pack.state.v] : 'no state'
   const facts = [
     `${state}${pack.state ? `, ${agoText(pack.state.at, now)}` : ''}`,
     pack.restVoltageV?.v != null ? `${pack.restVoltageV.v.toFixed(2)} V` : null,

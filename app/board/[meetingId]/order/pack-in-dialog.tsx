@@ -31,12 +31,12 @@ export function PackInDialog({ day, runId, packId, isOpen, onOpenChange }: PackI
       onOpenChange={onOpenChange}
       acts={() => (
         <Button look="do" onPress={save} isDisabled={volts === null}>
-          It is in, strapped
+          It is in and strapped
         </Button>
       )}
     >
       <NumberEntry
-        label="Voltage as read"
+        label="Measured voltage"
         value={volts}
         onChange={setVolts}
         min={0}
@@ -47,13 +47,13 @@ export function PackInDialog({ day, runId, packId, isOpen, onOpenChange }: PackI
       />
       {limit !== null && !over && (
         <p className="small">
-          The class allows {limit.toFixed(2)} V, tolerance included, by the rules entered for this meeting.
+          The class allows {limit.toFixed(2)} V including tolerance, by the rules entered for this meeting.
         </p>
       )}
       {over && (
         <Note tone="hot">
-          Over the limit of {limit?.toFixed(2)} V: it would fail inspection. You can record it; the fact
-          “powered” stays open until a legal reading.
+          Over the limit of {limit?.toFixed(2)} V: it would fail inspection. You can save it, but the run is
+          not “powered” until the reading is legal.
         </Note>
       )}
       <Caution kind="pack" />

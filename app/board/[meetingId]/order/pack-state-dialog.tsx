@@ -1,9 +1,9 @@
 'use client'
 import { useState } from 'react'
 import { setPackState, type PackState } from '@/lib/board'
+import { PACK_STATE_WORDS } from '@/lib/card'
 import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
-import { PACK_STATE_WORDS } from './pack-face'
 
 const STATES: readonly PackState[] = ['charging', 'charged', 'storage', 'used', 'resting', 'retired']
 
@@ -31,12 +31,11 @@ export function PackStateDialog({
       restVoltageV: volts ?? undefined,
       chargePercent: state === 'charged' ? 100 : undefined,
     })
-    if (day.settle(done, `${pack?.label ?? 'Pack'} is ${PACK_STATE_WORDS[state] ?? state}`))
-      onOpenChange(false)
+    if (day.settle(done, `${pack?.label ?? 'Pack'} is ${PACK_STATE_WORDS[state]}`)) onOpenChange(false)
   }
   return (
     <Dialog
-      title={`${pack?.label ?? 'Pack'}: where does it stand?`}
+      title={`${pack?.label ?? 'Pack'}: what state is it in?`}
       isOpen={isOpen}
       onOpenChange={onOpenChange}
       acts={() => (
@@ -49,10 +48,10 @@ export function PackStateDialog({
         label="State"
         value={state}
         onChange={(s) => setChosen(STATES.find((x) => x === s) ?? null)}
-        options={STATES.map((s) => ({ id: s, label: PACK_STATE_WORDS[s] ?? s }))}
+        options={STATES.map((s) => ({ id: s, label: PACK_STATE_WORDS[s] }))}
       />
       <NumberEntry
-        label="Resting voltage, if read"
+        label="Resting voltage, if measured"
         value={volts}
         onChange={setVolts}
         min={0}

@@ -36,7 +36,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
           ) : run.state === 'on-track' ? (
             'on the track'
           ) : (
-            'ran, no result yet'
+            'finished, no result yet'
           )}
         </span>
       ) : (
@@ -66,7 +66,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
               <span className="small">tires</span> <span className="num">{tires ?? '–'}</span>
             </button>
             <Menu
-              label={`${mechanicId ? day.nameOf(mechanicId) : 'who?'}, mechanic of ${run.carName}`}
+              label={`${mechanicId ? day.nameOf(mechanicId) : 'who?'}, mechanic for ${run.carName}`}
               button={mechanicId ? day.nameOf(mechanicId) : 'who?'}
               acts={mechanics.map((p) => ({
                 id: p.id,

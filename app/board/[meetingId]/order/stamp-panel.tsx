@@ -54,7 +54,7 @@ export function StampPanel({ day }: { day: RaceDay }) {
       heat.finishedAt?.v
         ? takeBackFinish(day.ctx, { heatId: heat.id })
         : takeBackStart(day.ctx, day.view, { heatId: heat.id }),
-      'Stamp taken back',
+      'Stamp removed',
     )
   return (
     <Ticket label="On the track">
@@ -72,7 +72,8 @@ export function StampPanel({ day }: { day: RaceDay }) {
       {day.forecast.silentS > 0 && expected && may && (
         <Note tone="hot">
           No stamp for {durationText(day.forecast.silentS * 1000)} past the time of heat {next?.number ?? '?'}
-          . Is it on the track, or is the day waiting? Until somebody stamps, every time is that unsure.
+          . Is it on the track, or is the event on hold? Until somebody stamps it, every time may be off by
+          that much.
         </Note>
       )}
       <div className="ticket-body no-print">
@@ -98,37 +99,37 @@ export function StampPanel({ day }: { day: RaceDay }) {
                 Correct the start
               </Button>
               <Button look="quiet" onPress={() => setSheet({ what: 'take-back', heat: last })}>
-                Take the stamp back
+                Remove the stamp
               </Button>
             </>
           )}
           <HelpNote about="What a stamp does">
-            One tap when a heat starts or finishes moves every later time on every phone. The start also
-            freezes what the team’s cars run with. A wrong stamp can be corrected, or taken back by who gave
-            it or a manager. After each stamp the key rests for a few seconds.
+            One tap when a heat starts or finishes moves every later time on every phone. The start also saves
+            what the team’s cars run with. A wrong stamp can be corrected, or removed by a manager or by the
+            person who made it. After each stamp the button pauses for a few seconds.
           </HelpNote>
         </div>
       </div>
       <MissingStamps day={day} missing={missing} may={may} />
       {sheet?.what === 'take-back' && (
         <Confirm
-          title="Take the stamp back?"
+          title="Remove the stamp?"
           isOpen
           onOpenChange={(open) => !open && close()}
-          act="Take it back"
+          act="Remove it"
           onConfirm={() => takeBack(sheet.heat)}
         >
           {sheet.heat.finishedAt?.v
-            ? `The finish of ${heatName(day, sheet.heat)} is removed; the heat counts as on the track again.`
-            : `The start of ${heatName(day, sheet.heat)} is removed, and the run records it froze are released.`}
+            ? `The finish of ${heatName(day, sheet.heat)} will be removed. The heat is then on the track again.`
+            : `The start of ${heatName(day, sheet.heat)} will be removed, and its run records with it.`}
         </Confirm>
       )}
       {sheet?.what === 'early' && (
         <Confirm
-          title={`Heat ${sheet.heat.number ?? ''} finished already?`}
+          title={`Heat ${sheet.heat.number ?? ''} already finished?`}
           isOpen
           onOpenChange={(open) => !open && close()}
-          act="It was stopped: stamp the finish"
+          act="It was stopped. Stamp the finish"
           onConfirm={() => stamps.finish(sheet.heat)}
         >
           It started {durationText(day.ctx.clock.now() - (sheet.heat.startedAt?.v ?? 0))} ago, and its race
@@ -142,7 +143,7 @@ export function StampPanel({ day }: { day: RaceDay }) {
           onOpenChange={(open) => !open && close()}
           acts={(done) => (
             <>
-              <Button onPress={done}>Keep as it is</Button>
+              <Button onPress={done}>Cancel</Button>
               <Button
                 look="do"
                 onPress={() => {
@@ -156,8 +157,8 @@ export function StampPanel({ day }: { day: RaceDay }) {
           )}
         >
           <p>
-            Start heat {sheet.heat.number} too? Heat {running.number} then has no finish; it is listed under
-            the missing stamps and can be entered there.
+            Start heat {sheet.heat.number} too? Heat {running.number} will have no finish. You can enter it
+            later under “Missing stamps”.
           </p>
         </Dialog>
       )}
@@ -167,7 +168,7 @@ export function StampPanel({ day }: { day: RaceDay }) {
           label="Start"
           act="Correct the start"
           at={sheet.heat.startedAt?.v ?? day.now}
-          note="What the cars ran with stays as it was frozen; only the time moves."
+          note="What the cars ran with stays as recorded. Only the time changes."
           onClose={close}
           onSave={(at) => stamps.start(sheet.heat, at)}
         />

@@ -39,7 +39,7 @@ export function StandInDialog({
       acts={() => <Button onPress={() => take(null)}>Excused by race control</Button>}
     >
       {choices.length === 0 && (
-        <p>Nobody of the crew is free for this heat. Ask race control, or another team.</p>
+        <p>Nobody in the crew is free for this heat. Ask race control or another team.</p>
       )}
       <ul className="choose-list">
         {choices.map((c) => (

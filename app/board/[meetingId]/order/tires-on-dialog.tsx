@@ -32,7 +32,7 @@ export function TiresOnDialog({ day, runId, tireSetId, isOpen, onOpenChange }: T
       onOpenChange={onOpenChange}
       acts={() => (
         <Button look="do" onPress={save}>
-          They are on, nuts tight
+          They are on, wheel nuts tight
         </Button>
       )}
     >
@@ -40,7 +40,7 @@ export function TiresOnDialog({ day, runId, tireSetId, isOpen, onOpenChange }: T
         {[set?.compound, set?.tread, set?.insert].filter(Boolean).join(', ') ||
           'No compound entered for this set.'}
       </p>
-      {elsewhere && <p>By the board this set is on {elsewhere}. Saving moves it here.</p>}
+      {elsewhere && <p>The board has this set on {elsewhere}. Saving moves it here.</p>}
       <Caution kind="wheels" />
     </Dialog>
   )

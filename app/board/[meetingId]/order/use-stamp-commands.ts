@@ -27,7 +27,7 @@ export function useStampCommands(acts: StampActs): void {
     if (mayDelay) add('delay', 'Insert a delay', 'late shift move', () => latest.current.delay?.())
     if (mayCorrect) {
       add('correct', 'Correct the start', 'stamp time', () => latest.current.correct?.())
-      add('take-back', 'Take the stamp back', 'stamp undo', () => latest.current.takeBack?.())
+      add('take-back', 'Remove the stamp', 'stamp undo', () => latest.current.takeBack?.())
     }
     return list
   }, [key, mayDelay, mayCorrect])

@@ -91,7 +91,7 @@ function Bars({
       <svg
         viewBox={`0 0 ${WIDTH} ${height}`}
         role="img"
-        aria-label="Charges per channel over the day; the table tab says the same in words"
+        aria-label="Charges per channel over the day; the table tab has the same in words"
       >
         {ticks.map((t) => (
           <g key={t}>
@@ -146,8 +146,8 @@ function Bars({
         <line className="now-line" x1={x(day.now)} x2={x(day.now)} y1={TOP - 8} y2={height} />
       </svg>
       <p className="small">
-        Framed: planned. Filled: on charge. Upright stroke behind a bar: the call of its run. Through all
-        rows: now.
+        Outlined: planned. Filled: on charge. Short upright line: the call of its run. Line through all rows:
+        now.
       </p>
     </div>
   )
@@ -165,7 +165,7 @@ function BarTable({
     <DataTable
       label="Charges"
       rows={rows}
-      empty="Nothing planned yet: work the plan out, or assign packs by hand in the running order."
+      empty="Nothing planned yet. Make a plan, or assign packs by hand in the running order."
       columns={[
         { id: 'pack', label: 'Pack', cell: (r) => <span className="num">{r.pack}</span>, isRowHeader: true },
         { id: 'channel', label: 'Channel', cell: (r) => channels[r.row]?.label },

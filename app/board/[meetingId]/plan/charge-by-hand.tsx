@@ -81,7 +81,7 @@ function ByHandDialog({ day, onClose }: { day: RaceDay; onClose: () => void }) {
       currentA: current,
       expectedEnd: ctx.clock.now() + (seconds ?? 3600) * 1000,
     })
-    if (day.settle(done, `${pack?.label ?? 'Pack'} on charge`)) onClose()
+    if (day.settle(done, `${pack?.label ?? 'Pack'} is on charge`)) onClose()
   }
   return (
     <Dialog

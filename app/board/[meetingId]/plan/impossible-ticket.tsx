@@ -17,17 +17,17 @@ export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProp
   const { reason, isExplaining } = plan
   return (
     <Ticket tone="hot" label="No plan is possible">
-      <TicketHead title="No plan can power every run" sub="proven, not guessed" />
+      <TicketHead title="No plan covers every run" sub="proven, not guessed" />
       <div role="status">
         <TicketBody>
           {reason ? (
             <>
               <p>
                 {reason.irreducible
-                  ? 'These together rule it out; without any one of them a plan exists:'
-                  : 'These together rule it out; there was no time to find out whether fewer do:'}
+                  ? 'These together make it impossible. Without any one of them there would be a plan:'
+                  : 'These together make it impossible. There was no time to check whether fewer would:'}
               </p>
-              <ul className="list-disc pl-5" aria-label="What rules a plan out">
+              <ul className="list-disc pl-5" aria-label="What makes a plan impossible">
                 {reason.facts.map((fact) => (
                   <li key={fact}>{fact}</li>
                 ))}
@@ -36,8 +36,8 @@ export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProp
           ) : (
             <p>
               {isExplaining
-                ? 'Looking for the reason, and for ways out …'
-                : 'Free a channel, bring another pack, or let a run go, and ask again.'}
+                ? 'Looking for the reason and for ways out …'
+                : 'Free a channel, bring another pack or skip a run, then try again.'}
             </p>
           )}
         </TicketBody>
@@ -65,7 +65,7 @@ function Ways({ day, ways, mayTake, onTaken }: WaysProps) {
       <TicketSection title="Ways out, easiest first" />
       {ways.length === 0 && (
         <TicketBody>
-          <p>No single step makes a plan possible. Leave practice runs out, or bring packs.</p>
+          <p>No single step makes a plan possible. Leave out practice runs, or bring more packs.</p>
         </TicketBody>
       )}
       <ol className="ruled" aria-label="Ways out">

@@ -28,7 +28,7 @@ export function PackActs({ day }: { day: RaceDay }) {
       <Ticket label="At the chargers">
         <TicketHead
           title="At the chargers"
-          sub={open.length ? 'soonest first' : 'no charge planned or running'}
+          sub={open.length ? 'earliest first' : 'no charge planned or running'}
         />
         <ul className="ruled">
           {open.map(({ charge }) => (
@@ -39,7 +39,7 @@ export function PackActs({ day }: { day: RaceDay }) {
         </ul>
         {open.length === 0 && (
           <p className="ticket-body small">
-            Work the plan out and take it: each charge then stands here with its channel, current and time.
+            Make a plan and apply it. Each charge then shows up here with its channel, current and time.
           </p>
         )}
       </Ticket>
@@ -56,7 +56,7 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
   const may = canWrite(day.ctx, 'meeting', 'charges', charge.id, 'startedAt')
   const started = charge.startedAt?.v
   const end = charge.plannedEnd
-  const needed = run?.callAt ? `needed ${timeText(run.callAt)}` : 'no run waits'
+  const needed = run?.callAt ? `needed ${timeText(run.callAt)}` : 'for no run'
   const start = () => {
     const { packId, chargerId, channel, currentA } = charge
     if (!packId || !chargerId || !channel || !currentA) return
@@ -72,7 +72,7 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
         currentA,
         expectedEnd,
       }),
-      `${pack?.label ?? 'Pack'} on charge`,
+      `${pack?.label ?? 'Pack'} is on charge`,
     )
   }
   return (
@@ -124,7 +124,7 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
             isDisabled={!may}
             onChange={(pinned) => void day.settle(pinCharge(day.ctx, { chargeId: charge.id, pinned }))}
           >
-            Keep it so, whatever the planner says
+            Pin<span className="visually-hidden"> this charge of {pack?.label ?? 'the pack'}</span>
           </Tick>
         </span>
       )}
@@ -171,7 +171,7 @@ function StopDialog({
       )}
     >
       <NumberEntry
-        label="Charge put in, as the charger says"
+        label="Charge put in, from the charger’s display"
         value={mah}
         onChange={setMah}
         min={0}

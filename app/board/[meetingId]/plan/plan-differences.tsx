@@ -29,7 +29,7 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
         day.view,
         which.map((p) => p.proposed),
       ),
-      `Plan taken for ${which.length} ${which.length === 1 ? 'run' : 'runs'}`,
+      `Plan applied to ${which.length} ${which.length === 1 ? 'run' : 'runs'}`,
     )
   const fit = (which: readonly PlanPart[]) =>
     onFit({ proposal: outcome.plan.uses, runIds: which.map((p) => p.runId) })
@@ -38,8 +38,8 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
   return (
     <Ticket tone="calm" label="Proposed plan">
       <TicketHead
-        title={open.length ? 'Proposed changes' : 'The board holds the best plan'}
-        sub={`${parts.length} runs powered · ${proofText(outcome)} · ${outcome.seconds.toFixed(1)} s`}
+        title={open.length ? 'Proposed changes' : 'The plan is already the best one'}
+        sub={`${parts.length} runs have a pack · ${proofText(outcome)} · ${outcome.seconds.toFixed(1)} s`}
       />
       {open.length > 0 && (
         <>
@@ -61,22 +61,21 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
           <div className="ticket-body no-print">
             <Button look="do" wide isDisabled={!may || chosen.length === 0} onPress={() => take(chosen)}>
               {chosen.length === open.length
-                ? 'Take the whole plan'
-                : `Take ${chosen.length} of ${open.length}`}
+                ? 'Apply the whole plan'
+                : `Apply ${chosen.length} of ${open.length}`}
             </Button>
             {chosen.length > 0 && chosen.length < open.length && (
               <>
                 <Button wide onPress={() => fit(chosen)}>
-                  Fit the rest around these {chosen.length}
+                  Plan the rest around these {chosen.length}
                 </Button>
                 <p className="small">
-                  Parts rest on one another: a pack or a channel may be free only because of a part that you
-                  leave. Fitting the rest proposes a plan that holds with these, and is closest to what people
-                  know otherwise.
+                  One change may need another: a pack or a channel may be free only because of a change you
+                  leave out. Planning the rest makes a plan that keeps these and changes little else.
                 </p>
               </>
             )}
-            {!may && <p className="small">A manager or a mechanic takes it.</p>}
+            {!may && <p className="small">A manager or a mechanic applies it.</p>}
           </div>
         </>
       )}
@@ -84,7 +83,7 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
         <>
           <TicketSection title="After the day" />
           <p className="ticket-body small">
-            To storage level:{' '}
+            Bring to storage charge:{' '}
             {outcome.plan.afterDay
               .map((a) => `${day.view.packs.get(a.packId)?.label ?? '?'} (${a.need})`)
               .join(', ')}
@@ -98,5 +97,7 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
 function proofText(outcome: Planned): string {
   if (outcome.plan.proven) return 'proven: nothing is better'
   const open = outcome.plan.proof.find((p) => !p.proven)
-  return open ? `best found; “${open.goal}” ${open.value}, could still reach ${open.bound}` : 'best found'
+  return open
+    ? `best found in time; “${open.goal}” is ${open.value}, the limit is ${open.bound}`
+    : 'best found'
 }

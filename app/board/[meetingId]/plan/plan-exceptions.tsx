@@ -9,11 +9,11 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
   const rules = chargeRulesOf(day.view)
   const words = [
     rules.handsPerStep !== PIT_RULES.handsPerStep &&
-      `${rules.handsPerStep ?? '?'} packs put on charge within five minutes, usually ${PIT_RULES.handsPerStep ?? '?'}`,
+      `${rules.handsPerStep ?? '?'} packs put on charge within five minutes, normally ${PIT_RULES.handsPerStep ?? '?'}`,
     rules.coolDownSeconds !== PIT_RULES.coolDownSeconds &&
-      `packs cool for ${(rules.coolDownSeconds / 60).toFixed(1)} min before a charge, usually ${PIT_RULES.coolDownSeconds / 60}`,
+      `packs cool for ${(rules.coolDownSeconds / 60).toFixed(1)} min before a charge, normally ${PIT_RULES.coolDownSeconds / 60}`,
     rules.maxHeldSeconds !== PIT_RULES.maxHeldSeconds &&
-      `packs wait full for up to ${(rules.maxHeldSeconds / 3600).toFixed(1)} h, usually ${PIT_RULES.maxHeldSeconds / 3600}`,
+      `packs sit full for up to ${(rules.maxHeldSeconds / 3600).toFixed(1)} h, normally ${PIT_RULES.maxHeldSeconds / 3600}`,
   ].filter((w) => w !== false)
   const runs = day.runs.filter(
     (r) => (r.state === 'upcoming' || r.state === 'called') && (r.run?.leftOut || r.run?.chargeShare != null),
@@ -24,17 +24,17 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
     if (day.settle(done, said)) onChanged()
   }
   return (
-    <Ticket label="What the plan departs from">
-      <TicketHead title="Not as usual today" sub="decided when a way out was taken" />
+    <Ticket label="What is different today">
+      <TicketHead title="Different today" sub="set when a way out was applied" />
       <ul className="ruled">
         {words.length > 0 && (
           <li className="way-out">
             <span className="min-w-0">{words.join('; ')}</span>
             <Button
               isDisabled={!may}
-              onPress={() => settle(usualChargeRules(day.ctx), 'Charging as usual again')}
+              onPress={() => settle(usualChargeRules(day.ctx), 'Charging is back to normal')}
             >
-              As usual again
+              Back to normal
             </Button>
           </li>
         )}
@@ -48,10 +48,12 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
             </span>
             <Button
               isDisabled={!may}
-              aria-label={`Plan ${r.carName}, heat ${r.heat.number ?? '?'} as usual again`}
-              onPress={() => settle(planRunAgain(day.ctx, { runId: r.runId }), `${r.carName} planned again`)}
+              aria-label={`Plan ${r.carName}, heat ${r.heat.number ?? '?'} as normal again`}
+              onPress={() =>
+                settle(planRunAgain(day.ctx, { runId: r.runId }), `${r.carName} is planned again`)
+              }
             >
-              As usual again
+              Back to normal
             </Button>
           </li>
         ))}

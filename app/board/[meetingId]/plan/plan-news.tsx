@@ -12,7 +12,7 @@ export function PlanNews({ day }: { day: RaceDay }) {
   if (outcome.kind === 'impossible')
     return (
       <div className="note note-hot" role="status">
-        <p>No charge plan can power every coming run any more.</p>
+        <p>No charge plan covers every coming run anymore.</p>
         <LinkButton href={`/board/${day.meetingId}/plan`}>See why</LinkButton>
       </div>
     )
@@ -23,11 +23,11 @@ export function PlanNews({ day }: { day: RaceDay }) {
   return (
     <div className={watch.troubles.length ? 'note note-hot' : 'note'} role="status">
       <p>
-        {watch.troubles.length ? 'The charge plan no longer holds.' : 'The day has moved.'} A new plan is
-        ready, with {changes} {changes === 1 ? 'run' : 'runs'} changed.
+        {watch.troubles.length ? 'The charge plan no longer works.' : 'The times moved.'} A new plan is ready,
+        with {changes} {changes === 1 ? 'run' : 'runs'} changed.
       </p>
       <LinkButton look="do" href={`/board/${day.meetingId}/plan`}>
-        Look at the proposal
+        See the proposal
       </LinkButton>
     </div>
   )

@@ -46,7 +46,7 @@ export function planParts(
         if (held.currentA !== charge.currentA)
           differences.push(`at ${charge.currentA} A instead of ${held.currentA ?? '?'} A`)
       }
-    } else if (held && !held.startedAt?.v) differences.push('no charge needed: it is full')
+    } else if (held && !held.startedAt?.v) differences.push('no charge needed, it is full')
     return { runId: use.runId, run, proposed, differences }
   })
 }

@@ -27,7 +27,7 @@ export function PlanScreen() {
       <div className="page page-narrow">
         <h1>Charge plan</h1>
         <Empty
-          title={`The kit has no ${lacks} yet`}
+          title={`No ${lacks} in the kit yet`}
           acts={
             <LinkButton look="do" href={`/kit/${lacks}`}>
               Enter {lacks}
@@ -35,8 +35,8 @@ export function PlanScreen() {
           }
         >
           <p>
-            A charge plan is worked out from the team’s packs, its chargers with their limits, and the day’s
-            forecast.
+            A charge plan needs the team’s packs and its chargers with their limits. The times come from the
+            running order.
           </p>
         </Empty>
       </div>
@@ -47,13 +47,13 @@ export function PlanScreen() {
         <h1>Charge plan</h1>
         <div className="btn-row no-print">
           <Button look="do" isDisabled={plan.state === 'working' || coming.length === 0} onPress={ask}>
-            {plan.state === 'working' ? 'Working it out …' : 'Work the plan out'}
+            {plan.state === 'working' ? 'Planning …' : 'Make a plan'}
           </Button>
           <HelpNote about="How the plan is made">
-            Every coming run gets a legal pack, charged in time on a free channel within its limits. Then, in
-            this order: the strongest packs in the runs that matter most, even use of all packs, short waiting
-            when full. The solver proves that nothing is better in that order, or says how far it got. Nothing
-            changes on the board until somebody takes the plan.
+            Every coming run gets a legal pack, charged in time on a free channel within its limits. After
+            that, in this order: the strongest packs in the runs that matter most, even use of all packs, and
+            little time sitting full. The planner proves that no plan is better, or says how close it got.
+            Nothing changes on the board until you apply the plan.
           </HelpNote>
         </div>
       </header>
@@ -86,7 +86,7 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
       return (
         <Ticket tone="calm">
           <div className="ticket-body" role="status">
-            <p>The solver is at work, at most about twenty seconds. The screen stays usable.</p>
+            <p>Making a plan takes up to twenty seconds. You can go on working.</p>
           </div>
         </Ticket>
       )
@@ -97,7 +97,7 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
             field: 'Charge plan',
             value: '',
             reason: plan.message,
-            remedy: 'Ask again; if it stays so, reload the page where there is network.',
+            remedy: 'Try again. If it keeps failing, reload the page where there is a network.',
           }}
         />
       )
@@ -113,7 +113,7 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
             field: 'Charge plan',
             value: '',
             reason: 'time ran out before a plan was found',
-            remedy: 'Pin some packs by hand, or leave practice runs out, and ask again.',
+            remedy: 'Pin some packs by hand or leave out practice runs, then try again.',
           }}
         />
       )

@@ -17,14 +17,14 @@ export function PlanTroubles({
   if (troubles.length === 0)
     return waitingLong > 0 ? (
       <p className="note" role="status">
-        The day has moved. The plan still holds, but {waitingLong} {waitingLong === 1 ? 'pack' : 'packs'}{' '}
-        would wait full for long{mayTake ? '; a better plan is looked for.' : '.'}
+        The times moved. The plan still works, but {waitingLong} {waitingLong === 1 ? 'pack' : 'packs'} would
+        sit full too long{mayTake ? '; looking for a better plan.' : '.'}
       </p>
     ) : null
   return (
     <div role="status">
-      <Ticket tone="hot" label="The plan no longer holds">
-        <TicketHead title="The plan no longer holds" sub={stateWords(plan, mayTake)} />
+      <Ticket tone="hot" label="The plan no longer works">
+        <TicketHead title="The plan no longer works" sub={stateWords(plan, mayTake)} />
         <ul className="ruled">
           {troubles.map((t) => (
             <li key={t.id} data-trouble={t.kind} className="px-4 py-2">
@@ -38,16 +38,16 @@ export function PlanTroubles({
 }
 
 function stateWords(plan: PlanState, mayTake: boolean): string {
-  if (!mayTake) return 'a manager or a mechanic takes a new one'
+  if (!mayTake) return 'a manager or a mechanic applies a new one'
   switch (plan.state) {
     case 'idle':
     case 'working':
-      return 'a new one is worked out, with as few changes as can be'
+      return 'making a new one with as few changes as possible'
     case 'answered':
       return plan.outcome.kind === 'planned'
-        ? 'look at the proposal below; nothing changes until you take it'
-        : 'and none was found that would; see below'
+        ? 'see the proposal below; nothing changes until you apply it'
+        : 'no new plan works either; see below'
     case 'failed':
-      return 'and no new one could be worked out; see below'
+      return 'a new one could not be made; see below'
   }
 }

@@ -14,7 +14,7 @@ export interface TirePart {
 
 const isComing = (r: RunInfo) => r.state === 'upcoming' || r.state === 'called'
 const labelOf = (view: BoardView, id: string | null | undefined): string =>
-  id ? (view.tireSets.get(id)?.label ?? 'a removed set') : 'none'
+  id ? (view.tireSets.get(id)?.label ?? 'a removed tire set') : 'none'
 
 /** What a plan changes on the board, in order of the runs. */
 export function tireParts(view: BoardView, runs: readonly RunInfo[], plan: TirePlan): TirePart[] {
@@ -25,7 +25,7 @@ export function tireParts(view: BoardView, runs: readonly RunInfo[], plan: TireP
     if (!use || !set || use.setId === now) return []
     const onCar = set.onCarId ? view.cars.get(set.onCarId)?.name : undefined
     const facts = [
-      now ? `instead of ${labelOf(view, now)}` : 'nothing assigned so far',
+      now ? `instead of ${labelOf(view, now)}` : 'nothing assigned yet',
       [set.compound, set.tread].filter(Boolean).join(' '),
       set.runs ? `${set.runs}${set.runsGood ? ` of ${set.runsGood}` : ''} runs so far` : 'new',
       onCar ? `on ${onCar} now` : '',

@@ -23,7 +23,7 @@ export function TireProposal({ day, plan, onTaken }: { day: RaceDay; plan: TireP
   return (
     <div role="status">
       <TicketSection
-        title={parts.length ? 'Proposed tires' : 'The board holds the best tires'}
+        title={parts.length ? 'Proposed tires' : 'The tires are already the best choice'}
         aside={
           <span className="small">{plan.proven ? 'proven: nothing is better' : 'best found in time'}</span>
         }
@@ -50,8 +50,8 @@ export function TireProposal({ day, plan, onTaken }: { day: RaceDay; plan: TireP
           <div className="ticket-body no-print">
             <Button look="do" wide isDisabled={chosen.length === 0} onPress={take}>
               {chosen.length === parts.length
-                ? 'Take these tires'
-                : `Take ${chosen.length} of ${parts.length}`}
+                ? 'Apply these tires'
+                : `Apply ${chosen.length} of ${parts.length}`}
             </Button>
           </div>
         </>

@@ -39,7 +39,7 @@ export function TiresTicket({ day }: { day: RaceDay }) {
   const isWorking = tires.state === 'working'
   return (
     <Ticket label="Tires">
-      <TicketHead title="Tires" sub={`${shod} of ${coming.length} coming runs have a set`} />
+      <TicketHead title="Tires" sub={`${shod} of ${coming.length} coming runs have tires`} />
       <div className="ticket-body no-print flex items-center gap-2">
         {may && (
           <Button
@@ -47,14 +47,14 @@ export function TiresTicket({ day }: { day: RaceDay }) {
             isDisabled={isWorking || coming.length === 0}
             onPress={() => ask(tireInput(day.view, day.runs, day.now))}
           >
-            {isWorking ? 'Working the tires out …' : 'Work the tires out'}
+            {isWorking ? 'Planning the tires …' : 'Plan the tires'}
           </Button>
         )}
-        <HelpNote about="How tires are shared out">
-          Every coming run gets a whole set that fits the car, within the runs left in it and the class’s
-          number of sets. Then, in this order: what the card asks for and fresh tires in the runs that matter
-          most, few new sets, few changes on a car, few changes to what people know. Nothing changes on the
-          board until somebody takes it.
+        <HelpNote about="How tires are planned">
+          Every coming run gets a set that fits the car, has runs left in it and stays within the class’s
+          limit on sets. After that, in this order: what the card asks for and fresh tires in the runs that
+          matter most, few new sets, few tire changes, few changes to today’s plan. Nothing changes on the
+          board until you apply it.
         </HelpNote>
       </div>
       {tires.state === 'failed' && (
@@ -63,7 +63,8 @@ export function TiresTicket({ day }: { day: RaceDay }) {
             field: 'Tires',
             value: '',
             reason: tires.message,
-            remedy: 'Ask again, or assign by hand; if it stays so, reload the page where there is network.',
+            remedy:
+              'Try again, or assign by hand. If it keeps failing, reload the page where there is a network.',
           }}
         />
       )}
@@ -82,13 +83,12 @@ export function TiresTicket({ day }: { day: RaceDay }) {
 function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[]; may: boolean }) {
   const label = (id: string | null | undefined) => (id ? (day.view.tireSets.get(id)?.label ?? '?') : '–')
   const rows = coming.map((run) => ({ id: run.runId, run }))
-  const shod = coming.filter((r) => r.run?.tireSetId?.v)
   return (
     <>
       <DataTable
         label="Tires by run"
         rows={rows}
-        empty="No run of the team is to come."
+        empty="The team has no more runs today."
         columns={[
           { id: 'run', label: 'Run', cell: (r) => runWords(r.run), isRowHeader: true },
           {
@@ -107,24 +107,28 @@ function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[];
             label: 'On the car',
             cell: (r) => <span className="num">{label(r.run.run?.tiresOn?.v)}</span>,
           },
-          { id: 'kept', label: 'Kept', cell: (r) => (r.run.run?.tiresKept ? 'yes' : 'no') },
+          {
+            id: 'pinned',
+            label: 'Pinned',
+            cell: (r) =>
+              r.run.run?.tireSetId?.v ? (
+                <Tick
+                  isSelected={r.run.run.tiresKept ?? false}
+                  isDisabled={!may}
+                  onChange={(kept) => void day.settle(keepTires(day.ctx, { runId: r.run.runId, kept }))}
+                >
+                  Pin
+                  <span className="visually-hidden">
+                    {' '}
+                    {label(r.run.run.tireSetId.v)} for {runWords(r.run)}
+                  </span>
+                </Tick>
+              ) : (
+                'nothing to pin'
+              ),
+          },
         ]}
       />
-      {shod.length > 0 && (
-        <ul className="ruled px-4 no-print" aria-label="Tires that stay">
-          {shod.map((run) => (
-            <li key={run.runId}>
-              <Tick
-                isSelected={run.run?.tiresKept ?? false}
-                isDisabled={!may}
-                onChange={(kept) => void day.settle(keepTires(day.ctx, { runId: run.runId, kept }))}
-              >
-                Keep {label(run.run?.tireSetId?.v)} for {runWords(run)}, whatever the planner says
-              </Tick>
-            </li>
-          ))}
-        </ul>
-      )}
     </>
   )
 }

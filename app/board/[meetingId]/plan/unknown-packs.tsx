@@ -1,8 +1,8 @@
 'use client'
 import { setPackState, type PackState } from '@/lib/board'
+import { PACK_STATE_WORDS } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, Ticket, TicketHead } from '../../../ui'
-import { PACK_STATE_WORDS } from '../order/pack-face'
 import type { RaceDay } from '../use-race-day'
 
 /** What a pack on the bench usually is before a plan is made. */
@@ -17,7 +17,7 @@ export function UnknownPacks({ day }: { day: RaceDay }) {
   const set = (packId: string, label: string, state: PackState) =>
     day.settle(
       setPackState(day.ctx, { packId, state, chargePercent: state === 'charged' ? 100 : undefined }),
-      `${label} is ${PACK_STATE_WORDS[state] ?? state}`,
+      `${label} is ${PACK_STATE_WORDS[state]}`,
     )
   return (
     <Ticket label="Packs without a state" tone="hot">
@@ -32,7 +32,7 @@ export function UnknownPacks({ day }: { day: RaceDay }) {
             {STATES.map((s) => (
               <Button
                 key={s}
-                aria-label={`${p.label ?? 'Pack'} is ${PACK_STATE_WORDS[s] ?? s}`}
+                aria-label={`${p.label ?? 'Pack'} is ${PACK_STATE_WORDS[s]}`}
                 onPress={() => set(p.id, p.label ?? 'Pack', s)}
               >
                 {PACK_STATE_WORDS[s]}

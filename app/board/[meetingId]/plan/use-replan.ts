@@ -23,7 +23,7 @@ export interface Replan {
 }
 
 /**
- * Watches the plan that was taken, and works out a new one when it no longer holds or when packs would wait full for long. Only on devices of
+ * Watches the plan that was taken, and works out a new one when it no longer holds or when packs would sit full too long. Only on devices of
  * those who may take a plan; nothing changes on the board until somebody does.
  */
 export function useReplan(day: RaceDay): Replan {

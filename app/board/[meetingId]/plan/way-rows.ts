@@ -31,8 +31,8 @@ export function wayRows(
           pack: input.packs.find((p) => p.id === use.packId)?.label ?? '?',
           charge: charge
             ? `${timeText(charge.startAt)} to ${timeText(charge.endAt)}, ${channel}, ${charge.amps} A`
-            : 'full already',
-          change: words ? words.slice(run.label.length + 2) : 'as known',
+            : 'already full',
+          change: words ? words.slice(run.label.length + 2) : 'no change',
         },
       ]
     })

@@ -25,42 +25,42 @@ export function WayTrial({ day, way, plan, mayTake, onTaken }: TrialProps) {
       <TicketBody>
         <p>
           {plan.state === 'working'
-            ? `Working out the plan with this: ${way.words} …`
+            ? `Planning with this: ${way.words} …`
             : plan.state === 'failed'
-              ? `It could not be tried: ${plan.message}`
-              : 'No plan was found in time: try another way.'}
+              ? `It did not work: ${plan.message}`
+              : 'No plan was found in time. Try another way.'}
         </p>
       </TicketBody>
     )
   const taken = wayOnBoard(day.view, way.step, outcome.plan.uses, newId)
   const may = mayTake && taken !== null && mayWrite(day, taken.step)
   const take = () => {
-    if (taken && day.settle(takeWayOut(day.ctx, day.view, taken), `Taken: ${way.words}`)) onTaken()
+    if (taken && day.settle(takeWayOut(day.ctx, day.view, taken), `Applied: ${way.words}`)) onTaken()
   }
   return (
     <>
       <TicketSection
         title={`If: ${way.words}`}
-        aside={<span className="small">tried only; nothing has changed</span>}
+        aside={<span className="small">a trial; nothing has changed</span>}
       />
       <DataTable
-        label="The plan it would give"
+        label="The plan this would give"
         rows={wayRows(way.input, outcome.plan, timeText)}
-        empty="No run is left to power."
+        empty="No runs left."
         columns={[
           { id: 'run', label: 'Run', cell: (r) => r.run, isRowHeader: true },
           { id: 'pack', label: 'Pack', cell: (r) => <span className="num">{r.pack}</span> },
           { id: 'charge', label: 'Charge', cell: (r) => r.charge },
-          { id: 'change', label: 'Against the plan now', cell: (r) => r.change },
+          { id: 'change', label: 'Change from today’s plan', cell: (r) => r.change },
         ]}
       />
       <div className="ticket-body grid gap-3">
-        {taken?.alsoWrites && <p>Taking it does more than move packs. {taken.alsoWrites}</p>}
+        {taken?.alsoWrites && <p>Applying it does more than move packs. {taken.alsoWrites}</p>}
         {(way.step.kind === 'coolLess' || way.step.kind === 'borrowPack') && <Caution kind="pack" />}
         <Button look="do" wide isDisabled={!may} onPress={take}>
-          Take this way, with its plan
+          Apply this and its plan
         </Button>
-        {!may && <p className="small">A manager or a mechanic takes it.</p>}
+        {!may && <p className="small">A manager or a mechanic applies it.</p>}
       </div>
     </>
   )

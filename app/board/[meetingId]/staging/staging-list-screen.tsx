@@ -18,7 +18,7 @@ export function StagingListScreen() {
           acts={<LinkButton href={`/board/${day.meetingId}/order`}>Running order</LinkButton>}
         >
           <p>
-            Once a heat with one of the team’s cars is in the running order, its driver checks and accepts the
+            When a heat with one of the team’s cars is in the running order, its driver checks and accepts the
             car here.
           </p>
         </Empty>
@@ -41,7 +41,7 @@ export function StagingListScreen() {
               wide
               href={`/board/${day.meetingId}/staging/${run.runId}`}
             >
-              {run.driverId === day.me.personId ? 'Check and accept' : 'Look'}
+              {run.driverId === day.me.personId ? 'Check and accept' : 'See it'}
             </LinkButton>
           </div>
         </Ticket>

@@ -26,7 +26,7 @@ export function TrackScreen() {
     <div className="page">
       <div className="page-head">
         <h1>{track && !track.removed ? (track.name ?? 'Track') : 'Track'}</h1>
-        {track && <LinkButton href={`/kit/tracks/${track.id}`}>Its page in the kit</LinkButton>}
+        {track && <LinkButton href={`/kit/tracks/${track.id}`}>Open it in the kit</LinkButton>}
       </div>
       {track && !track.removed && trackId && <TrackEditor key={trackId} trackId={trackId} runOf={runOf} />}
       <ChooseTrack key={`choose ${trackId ?? ''}`} day={day} />
@@ -54,10 +54,7 @@ function ChooseTrack({ day }: { day: RaceDay }) {
   if (!may && !now)
     return (
       <Empty title="No track is chosen yet">
-        <p>
-          A manager chooses the meeting’s track; then laps, turbo and temperatures can be projected on every
-          card.
-        </p>
+        <p>Once a manager picks the meeting’s track, the cards can project laps, turbo and temperatures.</p>
       </Empty>
     )
   if (!may) return null
@@ -65,13 +62,13 @@ function ChooseTrack({ day }: { day: RaceDay }) {
     <Ticket label="Which track">
       <TicketHead
         title={now ? 'Another track' : 'Which track is this meeting on?'}
-        sub="every card’s lap is driven on it"
+        sub="every card’s lap is projected on it"
       />
       <TicketBody>
         {tracks.length > 0 && (
           <>
             <SelectField
-              label="Track of the kit"
+              label="Track in the kit"
               options={tracks.map((t) => ({ id: t.id, label: t.name ?? t.id }))}
               value={chosen}
               onChange={setChosen}
@@ -86,7 +83,7 @@ function ChooseTrack({ day }: { day: RaceDay }) {
         {mayAdd && (
           <>
             <FormField
-              label="Or a new one, called"
+              label="Or a new one, named"
               value={name}
               onChange={setName}
               maxLength={60}
@@ -94,7 +91,7 @@ function ChooseTrack({ day }: { day: RaceDay }) {
             />
             <div className="btn-row">
               <Button isDisabled={!name.trim()} onPress={add}>
-                Add it and take it
+                Add and choose
               </Button>
             </div>
           </>

@@ -33,10 +33,10 @@ export function AddValue({ groups, onChoose, onClose }: AddValueProps) {
         value={text}
         onChange={setText}
         autoFocus
-        hint="Speed-control values are those of the car’s own speed control; its list is in the kit."
+        hint="Speed control values come from the car’s own speed control. Its list is in the kit."
         onEnter={() => first && onChoose(first)}
       />
-      {found.length === 0 && <p role="status">No unused value is called that.</p>}
+      {found.length === 0 && <p role="status">No unused value has that name.</p>}
       {found.map((g) => (
         <section key={g.id} aria-label={g.name}>
           <h3>{g.name}</h3>

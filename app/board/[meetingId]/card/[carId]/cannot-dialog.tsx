@@ -23,7 +23,7 @@ export function CannotDialog({
   const save = () => {
     if (!why.trim()) return
     const done = refuseValue(day.ctx, day.view, { carId, parameterId: p.id, why })
-    if (day.settle(done, `${p.label}: said why it can’t be fitted`)) onClose()
+    if (day.settle(done, `${p.label}: can’t be fitted, reason sent`)) onClose()
   }
   const what = `${p.label} ${assigned === null ? '' : String(assigned)}${p.unit ? ` ${p.unit}` : ''}`
   return (
@@ -45,7 +45,11 @@ export function CannotDialog({
         maxLength={400}
         autoFocus
         isDisabled={!may}
-        hint={may ? 'It stays on the card until the value changes.' : 'A mechanic or a manager says so.'}
+        hint={
+          may
+            ? 'The reason stays on the card until the value changes.'
+            : 'A mechanic or a manager can enter this.'
+        }
       />
     </Dialog>
   )

@@ -26,8 +26,8 @@ export function CardChecklists({
       {before.length + after.length === 0 && (
         <p className="ticket-body small">
           {run
-            ? 'The kit has no checklist for before staging, inspection or after the run.'
-            : 'No run to come, so nothing to check.'}
+            ? 'No checklist in the kit for before staging, inspection or after the run.'
+            : 'No coming run, nothing to check.'}
         </p>
       )}
       {last && after.map((list) => <List key={list.checklistId} day={day} run={last} list={list} />)}
@@ -78,7 +78,9 @@ function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistS
                 {item.text}
               </Tick>
               {item.fact && item.fact.missing.length > 0 && (
-                <p className="small check-fact">Not yet so by the board: {item.fact.missing.join('; ')}</p>
+                <p className="small check-fact">
+                  The board does not show it yet: {item.fact.missing.join('; ')}
+                </p>
               )}
               {item.caution && !item.signed && <CautionText>{item.caution}</CautionText>}
             </li>

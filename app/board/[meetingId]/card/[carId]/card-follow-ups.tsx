@@ -14,7 +14,7 @@ export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
       <TicketHead title="Follow-ups" sub={open.length ? `${open.length} open` : 'none open'} />
       {called.length === 0 && (
         <p className="ticket-body small">
-          Changing a value opens the checks that it calls for, by the rules in the kit.
+          When a value changes, the rules in the kit open the checks it calls for.
         </p>
       )}
       <ul className="ruled">
@@ -54,7 +54,7 @@ function OpenFollowUp({
         {f.opened && (
           <span className="small block">
             {f.opened.v}, {day.nameOf(f.opened.by)} {timeText(f.opened.at)}
-            {f.signedBefore && ' · signed before that change, so open again'}
+            {f.signedBefore && ' · open again: it was signed before that change'}
           </span>
         )}
       </div>
@@ -83,7 +83,7 @@ function OpenFollowUp({
       )}
       {f.byReading ? (
         <p className="small">
-          Closes by itself when the car was switched off and on again and every changed value was read back.
+          Closes by itself once the car was switched off and on again and every changed value was read back.
         </p>
       ) : may ? (
         <Button
@@ -96,7 +96,7 @@ function OpenFollowUp({
             )
           }
         >
-          {left > 0 ? `${left} to do before you sign` : 'Done, sign it'}
+          {left > 0 ? `${left} left to do before you sign` : 'Done, sign it'}
         </Button>
       ) : (
         <Note>A mechanic or a manager signs it.</Note>

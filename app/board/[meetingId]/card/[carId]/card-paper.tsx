@@ -38,7 +38,7 @@ export function CardPaper({ day, carId, run }: { day: RaceDay; carId: string; ru
               <span>call, heat {run.heat.number}</span>
             </>
           ) : (
-            <span>no run to come</span>
+            <span>no coming run</span>
           )}
         </div>
       </header>
@@ -80,7 +80,7 @@ export function CardPaper({ day, carId, run }: { day: RaceDay; carId: string; ru
           {meeting?.name ?? 'Meeting'}, printed {shortDayText(day.now)} {timeText(day.now)} by{' '}
           {nameOf(day.me.personId)}
         </span>
-        <span>The board may have moved on: it counts, not the paper.</span>
+        <span>Things may have changed since printing. The board counts, not the paper.</span>
       </footer>
     </article>
   )

@@ -17,7 +17,7 @@ export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
           const answer = (outcome: 'taken' | 'left') =>
             day.settle(
               answerProposal(day.ctx, day.view, { proposalId: p.id, outcome }),
-              outcome === 'taken' ? 'Proposal taken' : 'Proposal left',
+              outcome === 'taken' ? 'Proposal applied' : 'Proposal declined',
             )
           return (
             <li key={p.id} className="ticket-body">
@@ -38,7 +38,7 @@ export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
                   Leave it
                 </Button>
               </div>
-              {!may && <p className="small">A manager or the car’s driver answers it.</p>}
+              {!may && <p className="small">A manager or the car’s driver decides.</p>}
             </li>
           )
         })}

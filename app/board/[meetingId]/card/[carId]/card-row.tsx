@@ -134,9 +134,9 @@ export const CardRow = memo(function CardRow(p: CardRowProps) {
               </Button>
             )}
             <Button onPress={() => p.onAct(p.id, 'fit-other')}>
-              {unread && p.cycled ? 'Reads something else' : 'Something else is'}
+              {unread && p.cycled ? 'Reads another value' : 'Another value is fitted'}
             </Button>
-            {loose && !p.cannot && <Button onPress={() => p.onAct(p.id, 'cannot')}>Can’t, say why</Button>}
+            {loose && !p.cannot && <Button onPress={() => p.onAct(p.id, 'cannot')}>Can’t be fitted</Button>}
           </div>
         )}
       </div>

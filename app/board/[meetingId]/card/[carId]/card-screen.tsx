@@ -50,7 +50,7 @@ export function CardScreen() {
           level={1}
           acts={<LinkButton href={`/board/${day.meetingId}/card`}>All cards</LinkButton>}
         >
-          <p>It was removed, or the link is of another team.</p>
+          <p>It was removed, or the link belongs to another team.</p>
         </Empty>
       </div>
     )
@@ -92,13 +92,13 @@ function Card({ day, carId }: { day: RaceDay; carId: string }) {
             <CardChecklists day={day} run={run} last={last} />
             <CardNotes day={day} carId={carId} />
             <div className="btn-row">
-              <Button onPress={() => setComparing(true)}>Compare with a run or another card</Button>
+              <Button onPress={() => setComparing(true)}>Compare with a run or another car</Button>
               <LinkButton href={`/board/${day.meetingId}/what-if/${carId}`}>What if</LinkButton>
               <LinkButton href={`/board/${day.meetingId}/history?car=${carId}`}>
                 History of this card
               </LinkButton>
               {run && <LinkButton href={`/board/${day.meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
-              <Button onPress={() => window.print()}>Print on A5</Button>
+              <Button onPress={() => window.print()}>Print (A5)</Button>
             </div>
           </div>
         </div>
@@ -133,7 +133,7 @@ function CardHead({ day, carId, run }: { day: RaceDay; carId: string; run: RunIn
             note={`at ${timeText(run.callAt)}, heat ${run.heat.number ?? ''} ${spread}`}
           />
         ) : (
-          <small>no run to come</small>
+          <small>no coming run</small>
         )
       }
     />
@@ -149,13 +149,13 @@ function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo | undefined }) {
     <>
       {accepted && accept === 'void' && (
         <Note tone="hot">
-          {day.nameOf(accepted.by)}’s accept of {timeText(accepted.at)} is void: something it covers changed
+          {day.nameOf(accepted.by)}’s accept at {timeText(accepted.at)} is void: something it covers changed
           since.
         </Note>
       )}
       {accepted && accept === 'valid' && (
         <Note>
-          Accepted by {day.nameOf(accepted.by)} at {timeText(accepted.at)}. Any change from here on voids it.
+          Accepted by {day.nameOf(accepted.by)} at {timeText(accepted.at)}. Any change after that voids it.
         </Note>
       )}
       {sent?.v && (

@@ -19,8 +19,9 @@ import { ValueSheet, type SheetTab } from './value-sheet'
 
 /** At the place of the act, while something there asks for hands. Common practice, no source. */
 const GROUP_CAUTIONS: Partial<Record<CardGroup, string>> = {
-  drive: 'Unplug the pack while fingers are near gears. A can that just ran burns skin.',
-  control: 'Programming with the wheels free: car on a stand, hands and sleeves away, transmitter on first.',
+  drive: 'Unplug the pack while fingers are near gears. A can that just ran burns your skin.',
+  control:
+    'Programming: wheels off the ground, car on a stand, hands and sleeves clear, transmitter on first.',
 }
 
 interface Open {
@@ -110,7 +111,7 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
             look={onlyLoose ? 'do' : 'plain'}
             onPress={() => setOnlyLoose(!onlyLoose)}
           >
-            Only what is loose <span className="num">{loose.length}</span>
+            Only loose values <span className="num">{loose.length}</span>
           </Button>
           <Button isDisabled={empty.length === 0} onPress={() => setAdding(true)}>
             Add a value
@@ -119,23 +120,22 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
         <span className="only-wide">
           <HelpNote about="Keys on this card">
             <p>
-              <kbd>↑</kbd> <kbd>↓</kbd> from value to value. <kbd>Enter</kbd> does what the value waits for:
-              it is fitted, the car was off and on again, or it was read back; else it opens it. <kbd>a</kbd>{' '}
-              assign, <kbd>f</kbd> something else is fitted, <kbd>r</kbd> read back, <kbd>c</kbd> can’t,{' '}
-              <kbd>h</kbd> history.
+              <kbd>↑</kbd> <kbd>↓</kbd> move between values. <kbd>Enter</kbd> does what the value needs next:
+              fitted, switched off and on again, or read back. Otherwise it opens the value. <kbd>a</kbd>{' '}
+              assign, <kbd>f</kbd> another value is fitted, <kbd>r</kbd> read back, <kbd>c</kbd> can’t be
+              fitted, <kbd>h</kbd> history.
             </p>
           </HelpNote>
         </span>
       </div>
       {onlyLoose && loose.length === 0 && (
         <p className="ticket-body">
-          Nothing is loose on this card: every assigned value is in the car, and what needs it was read back.
+          Nothing is loose on this card. Every assigned value is in the car and read back where needed.
         </p>
       )}
       {rows.every((r) => r.state === 'empty') && (
         <p className="ticket-body">
-          This card asks for nothing yet. Add the first values: pinion and spur make it a card, and the
-          projections follow from them.
+          Nothing is assigned on this card yet. Start with pinion and spur; the projections follow from them.
         </p>
       )}
       <div className="card-groups">
@@ -211,7 +211,7 @@ function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: r
           Switched off and on again
         </Button>
       ) : (
-        <p className="small">A mechanic or a manager says when that is done.</p>
+        <p className="small">A mechanic or a manager confirms it.</p>
       )}
     </div>
   )

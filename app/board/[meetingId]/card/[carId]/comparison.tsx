@@ -33,7 +33,7 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
   const [side, setSide] = useState<'fitted' | 'assigned'>('fitted')
   // What nobody said to be in a car is not known, whatever the card asked for.
   const shown = (value: unknown, unit: string) =>
-    value === null && side === 'fitted' ? <span className="small">nobody said</span> : show(value, unit)
+    value === null && side === 'fitted' ? <span className="small">not known</span> : show(value, unit)
   const left = snapshotOf(day, other)
   const now = currentSnapshot(day.view, carId, nextRunOf(day.runs, carId))
   const sameCar = left?.carId === carId
@@ -50,21 +50,21 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
         options={options}
         value={other}
         onChange={setOther}
-        placeholder="No earlier run and no other car yet"
+        placeholder="No earlier run or other car yet"
       />
       <ChoiceField
-        label="Which side counts"
+        label="What to compare"
         value={side}
         onChange={(v) => setSide(v === 'assigned' ? 'assigned' : 'fitted')}
         options={[
-          { id: 'fitted', label: 'What was in the cars' },
-          { id: 'assigned', label: 'What was asked for' },
+          { id: 'fitted', label: 'What was fitted' },
+          { id: 'assigned', label: 'What was assigned' },
         ]}
       />
       {!left && (
-        <p>Nothing to compare with yet: the first record is frozen when a heat with this car starts.</p>
+        <p>Nothing to compare with yet. The first record is made when a heat with this car starts.</p>
       )}
-      {left && rows.length === 0 && <p>No difference.</p>}
+      {left && rows.length === 0 && <p>No differences.</p>}
       {left && rows.length > 0 && (
         <div className="table-scroll" tabIndex={0} role="region" aria-label="Differences">
           <table className="data-table">

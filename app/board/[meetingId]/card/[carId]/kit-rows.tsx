@@ -142,9 +142,9 @@ function ChangePart({
       <p className="small">
         {may
           ? part === 'motor'
-            ? 'Its follow-ups open by themselves: mesh, calibration and whatever else the kit’s rules say.'
-            : 'The card then holds the other speed control’s own list; the values of this one stay with it.'
-          : 'A mechanic or a manager says so.'}
+            ? 'This opens its follow-ups: mesh, calibration and whatever else the kit’s rules call for.'
+            : 'The card then shows the new speed control’s own list. The values of the old one are kept with it.'
+          : 'A mechanic or a manager can enter this.'}
       </p>
       <Caution kind={part === 'motor' ? 'can' : 'wheels'} />
     </Dialog>
@@ -193,7 +193,7 @@ function PromiseRow({ day, run, what }: { day: RaceDay; run: RunInfo; what: 'pac
         <span className="row-label">{label}</span>
         <span className="small row-detail">
           for heat {run.heat.number ?? run.heat.label ?? '?'}
-          {promised?.v ? `, ${day.nameOf(promised.by)}` : ', nobody chose one yet'}
+          {promised?.v ? `, ${day.nameOf(promised.by)}` : ', none chosen yet'}
           {volts ? `, ${volts.toFixed(2)} V` : ''}
         </span>
       </button>

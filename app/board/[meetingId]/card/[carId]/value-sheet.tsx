@@ -126,15 +126,15 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
   }
   const empty = () => {
     const done = assignValue(day.ctx, day.view, { ...target, value: null, why: reason || undefined })
-    if (day.settle(done, `${p.label}: nothing assigned any more`)) onDone()
+    if (day.settle(done, `${p.label}: no longer assigned`)) onDone()
   }
   if (!mayAssign && !mayPropose)
-    return <Note>A manager, a mechanic or the car’s driver assigns values. You can look at everything.</Note>
+    return <Note>A manager, a mechanic or the car’s driver assigns values. You can see everything.</Note>
   return (
     <div className="grid gap-3">
       <SettingEntry
         parameter={p}
-        label="The card asks for"
+        label="Assigned value"
         value={value}
         onChange={setValue}
         onFits={setFits}
@@ -143,7 +143,7 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
       />
       <FormField
         label={mayAssign ? 'Why?' : 'Why? (needed for a proposal)'}
-        hint={mayAssign ? 'Helps who fits it, and who reads it next month. May stay empty.' : undefined}
+        hint={mayAssign ? 'Optional. Helps whoever fits it, and whoever reads it next month.' : undefined}
         value={why}
         onChange={setWhy}
         maxLength={400}
@@ -151,8 +151,8 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
       />
       {!mayAssign && (
         <p className="small">
-          A manager, a mechanic or the car’s driver assigns. Your proposal waits on the card for the manager
-          or the driver.
+          A manager, a mechanic or the car’s driver assigns. Your proposal goes on the card for the manager or
+          the driver to decide.
         </p>
       )}
       <div className="btn-row">
@@ -165,7 +165,7 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
             Propose it
           </Button>
         )}
-        {mayAssign && row.assigned !== null && <Button onPress={empty}>Ask for nothing</Button>}
+        {mayAssign && row.assigned !== null && <Button onPress={empty}>Clear the assigned value</Button>}
       </div>
     </div>
   )
@@ -187,12 +187,12 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
     const said = `${p.label} ${String(value)} ${p.unit}`.trim()
     if (day.settle(done, said + (isReading ? ' read back' : ' fitted'))) onDone()
   }
-  if (!mayFit) return <Note>A mechanic or a manager says what is in the car.</Note>
+  if (!mayFit) return <Note>A mechanic or a manager enters what is in the car.</Note>
   return (
     <div className="grid gap-3">
       <SettingEntry
         parameter={p}
-        label="In the car is"
+        label="Value in the car"
         value={value}
         onChange={setValue}
         onFits={setFits}
@@ -201,8 +201,8 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
       />
       {p.needsReadBack && !reads && (
         <p className="small">
-          Dialled in is not saved yet: switch the car off and on again, say so on the card, and read it back
-          then.
+          Dialed in does not mean saved. Switch the car off and on again, confirm that on the card, then read
+          the value back.
         </p>
       )}
       <div className="btn-row">
@@ -218,7 +218,7 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
       {p.group === 'control' && <Caution kind="wheels" />}
       {p.group === 'drive' && (
         <Caution kind="can">
-          Unplug the pack while fingers are near gears. A can that just ran burns skin.
+          Unplug the pack while fingers are near gears. A can that just ran burns your skin.
         </Caution>
       )}
       {p.group === 'pack' && <Caution kind="pack" />}
@@ -247,7 +247,7 @@ function HistoryPart({ day, carId, row }: Omit<PartProps, 'onDone'>) {
       }}
       nameOf={day.nameOf}
       now={day.now}
-      empty="Nothing has been saved for this value at this meeting yet."
+      empty="No changes to this value at this meeting yet."
     />
   )
 }

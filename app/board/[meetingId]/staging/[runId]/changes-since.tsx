@@ -14,8 +14,8 @@ export function ChangesSince({
   since: ReturnType<typeof changesSinceLastRun>
 }) {
   if (!since.since)
-    return <p className="ticket-body small">This car has no earlier run at this meeting to compare with.</p>
-  if (since.changes.length === 0) return <p className="ticket-body">Nothing: the car is as it was.</p>
+    return <p className="ticket-body small">No earlier run at this meeting to compare with.</p>
+  if (since.changes.length === 0) return <p className="ticket-body">Nothing has changed.</p>
   return (
     <ul className="ruled" aria-label="Changes since the last run">
       {since.changes.map((c) => (

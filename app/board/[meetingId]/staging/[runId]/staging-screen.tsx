@@ -38,7 +38,7 @@ export function StagingScreen() {
           acts={<LinkButton href={`/board/${day.meetingId}/staging`}>All coming runs</LinkButton>}
           level={1}
         >
-          <p>It was dropped or imported anew. The team’s coming runs are one tap away.</p>
+          <p>It was deleted, or the order was imported again. See the team’s coming runs.</p>
         </Empty>
       </div>
     )
@@ -86,13 +86,13 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
 
         <TicketSection
           level={2}
-          title="Not yet true"
+          title="Not ready yet"
           aside={<span className="num">{open.flatMap((f) => f.missing).length}</span>}
         />
         {open.length === 0 ? (
-          <p className="ticket-body">Card, pack, tires and checks are all as promised.</p>
+          <p className="ticket-body">Card, pack, tires and checks are all ready.</p>
         ) : (
-          <ul className="ruled" aria-label="Not yet true">
+          <ul className="ruled" aria-label="Not ready yet">
             {open.map((f) =>
               f.missing.map((m) => (
                 <li key={`${f.fact}${m}`} className="missing-row">
@@ -106,7 +106,8 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
         <Decision day={day} run={run} started={started} openCount={open.length} />
       </Ticket>
       <Caution kind="wheels">
-        Transmitter on first, then the car. Wheels clear of hands and sleeves until it stands on the track.
+        Transmitter on first, then the car. Keep hands and sleeves clear of the wheels until it is on the
+        track.
       </Caution>
       <div className="btn-row no-print">
         <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The whole card</LinkButton>
@@ -136,7 +137,7 @@ function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo }) {
     </Note>
   ) : (
     <Note tone="hot">
-      <b>The accept of {timeText(accepted.at)} is void:</b> something it covers changed since. {mark}
+      <b>The accept at {timeText(accepted.at)} is void:</b> something it covers changed since. {mark}
     </Note>
   )
 }
@@ -161,7 +162,7 @@ function Decision({
     return (
       <Note>
         {record
-          ? `The record of this run was frozen at the start, ${record.accepted ? 'with a valid accept' : 'without a valid accept'}. Changes from now on belong to the next run.`
+          ? `The record of this run was saved at the start, ${record.accepted ? 'with a valid accept' : 'without a valid accept'}. Changes from now on belong to the next run.`
           : 'The heat has started.'}
       </Note>
     )
@@ -189,13 +190,13 @@ function Decision({
         </HoldButton>
       )}
       <Button wide isDisabled={!may} onPress={() => setSending(true)}>
-        Send back, say why
+        Send back with a reason
       </Button>
       {!may && <p className="small">The car’s driver or a manager accepts it.</p>}
       {may && !valid && (
         <p className="small">
           Your accept covers every assigned and fitted value, the motor, the speed control, the pack and the
-          tires. Any later change to one of them voids it on every phone.
+          tires. Any later change to one of them voids it.
         </p>
       )}
       <Dialog
@@ -215,7 +216,7 @@ function Decision({
           multiline
           maxLength={400}
           autoFocus
-          hint="The mechanics see it at once, on top of their loose ends."
+          hint="The mechanics see it right away at the top of their loose ends."
         />
       </Dialog>
     </div>

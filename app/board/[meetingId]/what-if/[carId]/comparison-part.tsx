@@ -19,7 +19,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
         title="Today and the trial"
         sub={
           stale
-            ? 'of the last trial that could be projected'
+            ? 'from the last trial that could be projected'
             : state.stale
               ? 'working on the latest change'
               : 'projected, not measured'
@@ -31,7 +31,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
           {typeof c.problem === 'string' ? c.problem : <RefusalText refusal={c.problem} />}
         </Note>
       )}
-      {!c && !state.failed && <p className="ticket-body">Driving both laps …</p>}
+      {!c && !state.failed && <p className="ticket-body">Simulating both laps …</p>}
       {c && c.differences.length > 0 && (
         <div className="table-scroll" tabIndex={0} role="region" aria-label="Today and the trial">
           <table className="data-table what-if-table" data-stale={stale || state.stale ? '' : undefined}>
@@ -47,7 +47,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
                 <th scope="col" className="is-number">
                   Difference
                 </th>
-                <th scope="col">Most of the ± is from</th>
+                <th scope="col">Most of the ± comes from</th>
               </tr>
             </thead>
             <tbody>

@@ -38,10 +38,7 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
   }
   return (
     <Ticket label="Send to the card" id="send">
-      <TicketHead
-        title="Send to the card"
-        sub="as a proposal, which the manager or the driver takes or leaves"
-      />
+      <TicketHead title="Send to the card" sub="as a proposal, for the manager or the driver to decide" />
       <TicketBody>
         {changed.length === 0 ? (
           <p className="small">Change a value first.</p>
@@ -59,14 +56,14 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
         )}
         {parts.length > 0 && (
           <p className="small">
-            Another {parts.join(', ')} is not a value of the card: change it on the card itself, where its
-            follow-ups open.
+            Another {parts.join(', ')} is not a card value. Change it on the card itself; that opens its
+            follow-ups.
           </p>
         )}
-        {trial.refusal && <Note tone="hot">One value of the trial can’t be: correct it first.</Note>}
+        {trial.refusal && <Note tone="hot">One value of the trial is not possible. Correct it first.</Note>}
         <FormField
           label="Why?"
-          hint="Needed: it is what the others judge it by."
+          hint="Required, so the others can judge it."
           value={why}
           onChange={setWhy}
           maxLength={400}
@@ -83,7 +80,7 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
           </Button>
           <LinkButton href={`/board/${day.meetingId}/card/${carId}#proposals`}>The card</LinkButton>
         </div>
-        {!may && <p className="small">Guests look on; the crew and the drivers propose.</p>}
+        {!may && <p className="small">Guests can only watch. The crew and the drivers propose.</p>}
       </TicketBody>
     </Ticket>
   )

@@ -53,8 +53,8 @@ export function GearingPart({
         title={sameSpeed === null ? 'Gearing sweep' : 'Same speed as today'}
         sub={
           sameSpeed === null
-            ? 'pairs nearest to the trial’s ratio first'
-            : `the trial’s motor, pack or tires keep today’s speed at a final drive ratio of ${f(sameSpeed, 3)}; nearest pairs first`
+            ? 'pairs closest to the trial’s ratio first'
+            : `the trial’s motor, pack or tires match today’s speed at a final drive ratio of ${f(sameSpeed, 3)}; closest pairs first`
         }
       />
       <TicketBody>
@@ -66,13 +66,13 @@ export function GearingPart({
         </div>
         {!hasSlot && (
           <p className="small">
-            Which pairs the motor mount takes is not known: enter the car’s gear module and slot in the kit.
+            To know which pairs fit the motor mount, enter the car’s gear module and slot in the kit.
           </p>
         )}
       </TicketBody>
       {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {rows.length === 0 ? (
-        <p className="ticket-body">{state.answer ? 'No pair in this range.' : 'Driving the pairs …'}</p>
+        <p className="ticket-body">{state.answer ? 'No pair in this range.' : 'Simulating the pairs …'}</p>
       ) : (
         <>
           <div className="table-scroll" tabIndex={0} role="region" aria-label="Gear pairs">
@@ -114,7 +114,7 @@ export function GearingPart({
           {rows.length > SHOWN && (
             <TicketBody>
               <Button look="quiet" onPress={() => setAll(!all)} aria-expanded={all}>
-                {all ? `Only the nearest ${SHOWN}` : `All ${rows.length} pairs`}
+                {all ? `Only the closest ${SHOWN}` : `All ${rows.length} pairs`}
               </Button>
             </TicketBody>
           )}
@@ -164,13 +164,11 @@ export function TurboPart({
   const rows = state.answer ?? []
   return (
     <Ticket label="Turbo delay sweep" id="turbo">
-      <TicketHead title="Turbo delay" sub="the straights it fires on, and the lap" />
+      <TicketHead title="Turbo delay" sub="the straights it fires on, and the lap time" />
       {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {rows.length === 0 ? (
         <p className="ticket-body">
-          {state.answer
-            ? 'Turbo is off in the trial, or there is no track to drive on.'
-            : 'Sweeping the delay …'}
+          {state.answer ? 'Turbo is off in the trial, or there is no track.' : 'Sweeping the delay …'}
         </p>
       ) : (
         <div

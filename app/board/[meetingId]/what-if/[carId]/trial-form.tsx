@@ -26,7 +26,7 @@ export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; 
     <SelectField
       label={label}
       options={options}
-      none={now ? `As it is: ${now}` : 'As it is'}
+      none={now ? `No change: ${now}` : 'No change'}
       value={trial.parts[id] ?? null}
       onChange={(v) => trial.setPart(id, v)}
     />
@@ -37,8 +37,8 @@ export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; 
         title="Trial"
         sub={
           trial.changed.length + Object.keys(trial.parts).length === 0
-            ? 'change a value; nothing is written to the card'
-            : `${trial.changed.length + Object.keys(trial.parts).length} changed, nothing is written to the card`
+            ? 'change a value; the card stays as it is'
+            : `${trial.changed.length + Object.keys(trial.parts).length} changed; the card stays as it is`
         }
       />
       {CARD_GROUPS.map((g) => {
@@ -94,7 +94,7 @@ export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; 
       <TicketBody>
         <div className="btn-row">
           <Button onPress={() => setOthers(!others)} aria-expanded={others}>
-            {others ? 'Only what moves the figures' : 'All values of the card'}
+            {others ? 'Only values that change the figures' : 'All values of the card'}
           </Button>
           <Button
             onPress={trial.reset}
@@ -105,8 +105,8 @@ export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; 
         </div>
         {others && (
           <p className="small">
-            Suspension, oils and radio are not part of the lap model: they can be proposed from here, but
-            change no figure.
+            Suspension, oils and radio are not in the lap model. You can propose them from here, but no figure
+            changes.
           </p>
         )}
       </TicketBody>

@@ -29,7 +29,7 @@ export function WhatIfScreen() {
           level={1}
           acts={<LinkButton href={`/board/${day.meetingId}/card`}>All cards</LinkButton>}
         >
-          <p>It was removed, or the link is of another team.</p>
+          <p>It was removed, or the link belongs to another team.</p>
         </Empty>
       </div>
     )
@@ -144,7 +144,7 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
         </p>
       </div>
       {stale && (
-        <Note tone="hot">{problem} Everything projected below is of the last trial that could be.</Note>
+        <Note tone="hot">{problem} Everything below is from the last trial that could be projected.</Note>
       )}
       <div className="what-if">
         <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
