@@ -46,7 +46,7 @@ export function NewMeetingScreen() {
     return (
       <div className="page page-narrow">
         <Empty title="New meeting" level={1} acts={<LinkButton href="/">All meetings</LinkButton>}>
-          <p>Only the team manager starts a meeting. It then appears here by itself.</p>
+          <p>Only a manager can start a meeting. It then shows up here on its own.</p>
         </Empty>
       </div>
     )
@@ -120,7 +120,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
             field: 'Meeting name',
             value: '',
             reason: 'is missing',
-            remedy: 'Give it the name that the club uses.',
+            remedy: 'Enter the name the club uses.',
           }
         : undefined,
       day: startsAt.ok ? undefined : startsAt.error,
@@ -145,11 +145,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
   return (
     <div className="page page-narrow">
       <Ticket>
-        <TicketHead
-          title="New meeting"
-          sub="Then its classes, and the running order as the race office gave it"
-          level={1}
-        />
+        <TicketHead title="New meeting" sub="Classes and the running order come next" level={1} />
         <TicketBody>
           <FormField
             label="Meeting name"
@@ -182,7 +178,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
           {trackId === NEW_TRACK && (
             <FormField
               label="Name of the track"
-              hint="Surface, grip and its pieces can follow in the kit."
+              hint="Surface, grip and pieces can be added in the kit later."
               value={newTrack}
               onChange={setNewTrack}
               maxLength={60}
@@ -191,7 +187,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
           )}
           <FormField
             label="Classes"
-            hint="One a line. One that the kit has rules for gets them; the running order can add more."
+            hint="One per line. Classes with rules in the kit get those rules. The running order can add more."
             value={classes}
             onChange={setClasses}
             multiline
@@ -201,7 +197,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
         <TicketBody>
           <SelectField
             label="Copy from"
-            hint="Nothing of the past meeting changes."
+            hint="The past meeting does not change."
             options={meetings.map((m) => ({
               id: m.id,
               label: nameOf(m),
@@ -251,7 +247,7 @@ function ReadPast({ name, onRead }: { name: string; onRead: (past: Past) => void
   if (ready) return null
   return meeting?.connection === 'offline' ? (
     <Note tone="hot">
-      {name} is not on this phone, and the server does not answer. Start empty, or come back with a
+      {name} is not on this phone, and the server does not answer. Start empty, or try again with a
       connection.
     </Note>
   ) : (
@@ -295,11 +291,11 @@ function CopyTicks({
       <Tick
         isSelected={copy.fitted}
         onChange={set('fitted')}
-        detail={`${fitted} values, marked as last fitted there; speed controls are to be read back again`}
+        detail={`${fitted} values, marked as last fitted there; speed control values need reading back again`}
       >
         What was in the cars
       </Tick>
-      <p className="small">Checklists, packs and tires are the kit’s own: they are there at every meeting.</p>
+      <p className="small">Checklists, packs and tires are in the kit and come to every meeting.</p>
     </div>
   )
 }

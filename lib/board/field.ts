@@ -29,7 +29,7 @@ export const plainText = (max: number) =>
   z
     .string()
     .max(max)
-    .refine((s) => ![...s].some((c) => isControl(c.codePointAt(0) ?? 0)), 'holds control characters')
+    .refine((s) => ![...s].some((c) => isControl(c.codePointAt(0) ?? 0)), 'has control characters')
 
 export const idSchema = z.string().refine(isRecordId, 'is not an id')
 /** ms since the epoch, 2000 to 2100. */

@@ -15,7 +15,7 @@ export function checkField(doc: DocKind, collection: string, field: string, valu
       `${collection}.${field}`,
       '',
       'the board has no such field',
-      'Reload the page: this phone may run an older version.',
+      'Reload the page: this phone may be running an older version.',
     )
   if (value === undefined)
     return refuse(def.label, '', 'a field can’t be deleted', 'Change its value, or remove the whole record.')
@@ -46,17 +46,17 @@ function rangeOf(schema: unknown): string | null {
 
 const WHO: Record<Scope, string> = {
   any: '',
-  'own-car': ' of their own car',
-  self: ' themselves',
+  'own-car': ' for their own car',
+  self: ' for themselves',
   'own-sign': '',
-  'own-car-sign': ' of their own car',
+  'own-car-sign': ' for their own car',
   once: '',
 }
 
 function deny({ doc, collection, field, after }: FieldChange, reason: string, remedy?: string): Result<void> {
   const grant = grantFor(doc, collection, field) ?? {}
   const allowed = Object.entries(grant).map(([role, scope]) => `a ${role}${WHO[scope]}`)
-  const who = allowed.length ? `It can be done by ${allowed.join(' or ')}.` : 'Only the server writes it.'
+  const who = allowed.length ? `Only ${allowed.join(' or ')} can do this.` : 'Only the server can change it.'
   return refuse(fieldDef(doc, collection, field)?.label ?? field, showJson(after), reason, remedy ?? who)
 }
 
@@ -140,7 +140,7 @@ function writtenOnce({ personId }: PolicyContext, change: FieldChange): Result<v
   if (before.by === personId && signatureOf(change.after)?.['v'] === null) return ok(undefined)
   return deny(
     change,
-    'it is written once, and it was',
-    'Who wrote it or a manager can take it back, a run record with the start stamp.',
+    'it can be written only once',
+    'The person who wrote it or a manager can remove it; a run record goes with the start stamp.',
   )
 }

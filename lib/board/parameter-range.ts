@@ -6,14 +6,9 @@ export function checkParameterRange(values: Readonly<Record<string, Json>>): Res
   const { min, max, step } = values
   if (typeof min === 'number' && typeof max === 'number') {
     if (min >= max)
-      return refuse(
-        'Lowest',
-        min,
-        `is not below the highest, ${max}`,
-        'Enter the two ends of the range the other way round.',
-      )
+      return refuse('Lowest', min, `is not below the highest, ${max}`, 'Swap the two ends of the range.')
     if (typeof step === 'number' && step > max - min)
-      return refuse('Step', step, 'is wider than the range', `Enter up to ${max - min}.`)
+      return refuse('Step', step, 'is larger than the range', `Enter up to ${max - min}.`)
   }
   return ok(undefined)
 }

@@ -26,7 +26,7 @@ export class UndoStack {
   undo(ctx: EditContext): Result<{ edit: string; leftAlone: FieldWrite[] }> {
     const last = this.#past.at(-1)
     if (!last)
-      return refuse('Undo', '', 'there is nothing to undo', 'Undo takes back what was done on this device.')
+      return refuse('Undo', '', 'there is nothing to undo', 'Undo only works for changes made on this phone.')
     const leftAlone: FieldWrite[] = []
     const done = runEdit(ctx, 'undo', (w) => {
       for (const write of last.writes) {

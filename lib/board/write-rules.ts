@@ -69,10 +69,10 @@ function clockFault(ctx: PolicyContext, at: number): [reason: string, remedy: st
   if (at > ctx.now + (ctx.aheadMs ?? AHEAD_MS))
     return [
       'its time is ahead of the server’s clock',
-      'Check the clocks of this phone and of the server, then do it again.',
+      'Check the clocks of this phone and the server, then do it again.',
     ]
   if (at < ctx.now - BEHIND_MS)
-    return ['its time is more than 30 days ago', 'If it still holds, do it again.']
+    return ['its time is more than 30 days ago', 'If it is still true, do it again.']
   return null
 }
 
@@ -119,8 +119,8 @@ const RULES = {
         ? ok(undefined)
         : fault(
             change,
-            'it is on none of the meeting’s days',
-            'Stamp it in the right meeting, or have a manager correct its first day.',
+            'it is not on a day of the meeting',
+            'Stamp it in the right meeting, or ask a manager to correct the first day.',
           )
     },
   },
@@ -134,7 +134,7 @@ const RULES = {
         typeof heatId === 'string' ? read.field('meeting', 'heats', heatId, 'startedAt') : undefined
       return typeof signatureOf(start)?.['v'] === 'number'
         ? ok(undefined)
-        : fault(change, 'the heat has not started', 'Stamp its start: the record is frozen with it.')
+        : fault(change, 'the heat has not started', 'Stamp its start. That saves the record.')
     },
   },
   'as-the-run-is': {
@@ -146,7 +146,7 @@ const RULES = {
         ? ok(undefined)
         : fault(
             change,
-            'the car was changed since it was looked at, or the accept was made on another board than this',
+            'the car was changed since you looked at it, or the board was restored',
             'Look at the car again and accept it as it is now.',
           )
     },
@@ -159,11 +159,7 @@ const RULES = {
       return drives(read, personId, before) &&
         drives(read, personId, typeof after === 'string' ? after : undefined)
         ? ok(undefined)
-        : fault(
-            change,
-            'it would move to another driver’s car or away from it',
-            'Make a new one for the other car.',
-          )
+        : fault(change, 'it would move to or from another driver’s car', 'Make a new one for the other car.')
     },
   },
   'name-of-ones-own': {

@@ -43,12 +43,7 @@ export class DayWalk {
     this.refusedDay = null
     const clock = when.clock
     if (!clock)
-      return refuse(
-        'Planned start',
-        shown,
-        'names a day but no time',
-        'Write it like 9:05, 14:20 or 2:20 PM.',
-      )
+      return refuse('Planned start', shown, 'has a day but no time', 'Write it like 9:05, 14:20 or 2:20 PM.')
     const { toInstant, rollOver, firstDay } = this.#choices
     let at = when.instant ?? toInstant(this.#day, clock)
     const namesDay = when.day !== undefined || when.weekday !== undefined

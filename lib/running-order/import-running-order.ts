@@ -21,22 +21,22 @@ export function importRunningOrder(
     return refuse(
       'Running order',
       '',
-      'holds no heat that can be imported',
-      'Check the columns, or correct the rows named below.',
+      'has no heats that can be imported',
+      'Check the columns, or correct the rows listed below.',
     )
   const bad = plan.problems.filter(isBad)
   if (bad.length > 0 && !t.choices.leaveOutBad)
     return refuse(
       'Running order',
       `${bad.length} bad rows`,
-      'would be left out',
-      'Correct them in the file, or say that the good rows are to be imported without them.',
+      'would be skipped',
+      'Correct them in the file, or choose to import only the good rows.',
     )
   if (plan.open.length > 0)
     return refuse(
       'Running order',
       '',
-      `leaves open whether ${plan.open.length} ${plan.open.length === 1 ? 'racer is' : 'racers are'} ours`,
+      `does not say whether ${plan.open.length} ${plan.open.length === 1 ? 'racer is' : 'racers are'} ours`,
       'Answer the questions under “Our cars”, then confirm.',
     )
   if (canonicalJson(plan.writes) !== canonicalJson(t.shown.writes))
@@ -44,7 +44,7 @@ export function importRunningOrder(
       'Running order',
       '',
       'the board has changed since the preview',
-      'Look at the changes again, then confirm.',
+      'Check the changes again, then confirm.',
     )
   return runEdit(ctx, 'import-running-order', (w) => {
     for (const write of plan.writes)

@@ -70,22 +70,22 @@ export function matchCar(view: BoardView, entry: Racer, drive: '2wd' | '4wd' | u
   if (only && second) {
     const numbered = named.filter((e) => e.number === 'same')
     if (numbered.length === 1 && numbered[0]) return byName(numbered[0], entry, elsewhere)
-    return ask(null, `${entry.driverName} has ${named.length} cars that fit this class: pick one.`)
+    return ask(null, `${entry.driverName} has ${named.length} cars in this class. Pick one.`)
   }
   if (only) return byName(only, entry, elsewhere)
   if (elsewhere) {
     const others = fitting.filter((e) => e.car.driverId === elsewhere.car.driverId)
     return ask(
       others.length === 1 ? (others[0]?.car ?? null) : null,
-      `The transponder belongs to ${called(elsewhere)}, which is not of this class.`,
+      `The transponder belongs to ${called(elsewhere)}, which is not in this class.`,
     )
   }
   if (all.some((e) => e.name === 'same'))
-    return { ...NOBODY, doubt: `${entry.driverName} has no car of this class in the kit.` }
+    return { ...NOBODY, doubt: `${entry.driverName} has no car in this class in the kit.` }
 
   const numbered = fitting.filter((e) => e.number === 'same' && e.name === 'similar')
   if (numbered.length === 1 && numbered[0])
-    return ask(numbered[0].car, `The number is ${called(numbered[0])}’s, the name reads ${entry.driverName}.`)
+    return ask(numbered[0].car, `The number is ${called(numbered[0])}’s, the name is ${entry.driverName}.`)
   return NOBODY
 }
 
@@ -107,16 +107,16 @@ const called = ({ car }: Evidence) => car.name ?? 'a car'
 
 function byTransponder(e: Evidence, entry: Racer): CarMatch {
   const whose = `The transponder is ${called(e)}’s${e.driver === '' ? '' : ` (${e.driver})`}`
-  if (e.name === 'other') return ask(e.car, `${whose}, the name reads ${entry.driverName}.`)
-  return take(e, 'transponder', e.name === 'similar' ? `${whose}, the name reads ${entry.driverName}.` : null)
+  if (e.name === 'other') return ask(e.car, `${whose}, the name is ${entry.driverName}.`)
+  return take(e, 'transponder', e.name === 'similar' ? `${whose}, the name is ${entry.driverName}.` : null)
 }
 
 function byName(e: Evidence, entry: Racer, elsewhere: Evidence | undefined): CarMatch {
   if (elsewhere)
     // The transponder moved to the driver's other car.
     return elsewhere.car.driverId === e.car.driverId
-      ? take(e, 'driver', `The transponder belongs to ${called(elsewhere)}, which is not of this class.`)
-      : ask(e.car, `The transponder belongs to ${called(elsewhere)}, whom somebody else drives.`)
+      ? take(e, 'driver', `The transponder belongs to ${called(elsewhere)}, which is not in this class.`)
+      : ask(e.car, `The transponder belongs to ${called(elsewhere)}, which somebody else drives.`)
   const transponder = `The transponder ${entry.transponder} is not ${called(e)}’s (${e.car.transponder ?? ''}).`
   const number = `The number ${entry.carNumber} is not ${called(e)}’s (${e.car.carNumber ?? ''}).`
   if (e.transponder === 'other')
@@ -124,7 +124,7 @@ function byName(e: Evidence, entry: Racer, elsewhere: Evidence | undefined): Car
       ? take(e, 'driver', transponder)
       : ask(
           e.car,
-          e.number === 'other' ? `${transponder} ${number} Is it somebody of the same name?` : transponder,
+          e.number === 'other' ? `${transponder} ${number} Is it somebody with the same name?` : transponder,
         )
   return e.number === 'other' ? ask(e.car, number) : take(e, 'driver')
 }

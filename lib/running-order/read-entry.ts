@@ -20,7 +20,7 @@ export function readEntry(
   if (driverName.length > 80)
     bad('Driver name', `${driverName.slice(0, 40)}…`, 'is longer than 80 characters', 'Shorten it.')
   if (hasControl(driverName))
-    bad('Driver name', printable(driverName), 'holds control characters', 'Type the name anew.')
+    bad('Driver name', printable(driverName), 'has control characters', 'Type the name again.')
 
   const carNumber = cells.carNumber ?? ''
   if (carNumber.length > 12)
@@ -57,15 +57,15 @@ function checkTransponder(
     bad(
       'Transponder',
       transponder,
-      'was rounded by a spreadsheet: its last digits are lost',
-      'Format the column as text in the sheet, enter the number again, and export anew.',
+      'was rounded by a spreadsheet; the last digits are lost',
+      'Format the column as text in the spreadsheet, enter the number again and export again.',
     )
   else if (!/^[A-Za-z0-9-]{1,24}$/.test(transponder))
     bad(
       'Transponder',
       transponder.slice(0, 30),
       'is not a transponder number',
-      'Enter its digits without blanks or signs.',
+      'Enter digits only, without spaces or signs.',
     )
 }
 

@@ -39,7 +39,7 @@ export function readRunningOrder(table: Table, layout: ColumnLayout, choices: Re
           'Columns',
           shortened(joined(row)),
           `has ${lastFilled(row) + 1} cells where the header has ${namedWidth(layout)}`,
-          'Put cells that hold a delimiter in quotation marks.',
+          'Put cells that contain a delimiter in quotation marks.',
         ),
       )
     else reader.row(row, cellsByRole(row, layout.roles))

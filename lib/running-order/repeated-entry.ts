@@ -21,7 +21,7 @@ export function repeatedEntry(heat: ListedHeat, entry: ListedEntry): RowProblem 
       'Driver name',
       entry.driverName,
       `is also on line ${namesake.line}, with another number or transponder`,
-      'Taken as two people of one name; if it is one, delete one of the rows.',
+      'Imported as two people with the same name. If it is one person, delete one of the rows.',
     )
   const number = heat.entries.find((e) => compareCodes(e.carNumber, entry.carNumber) === 'same')
   return number
@@ -30,7 +30,7 @@ export function repeatedEntry(heat: ListedHeat, entry: ListedEntry): RowProblem 
         'Car number',
         entry.carNumber,
         `is also ${number.driverName}’s, on line ${number.line}`,
-        'Check which of them carries it.',
+        'Check who has it.',
       )
     : null
 }
@@ -43,6 +43,6 @@ const repeated = (line: number, field: string, value: string, first: number): Ro
     line,
     field,
     value,
-    `is in this heat already, on line ${first}`,
+    `is already in this heat, on line ${first}`,
     'Delete one of the two rows, or correct it.',
   )

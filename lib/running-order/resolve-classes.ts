@@ -98,8 +98,8 @@ export function classProblems(order: RunningOrder, classes: readonly ClassQuesti
         heat.classText,
         heat.classText === '' ? 'is missing' : 'is not a class of this meeting',
         heat.classText === ''
-          ? 'Choose a class for the rows that name none.'
-          : 'Say under Classes which class it is, or add it as a new one.',
+          ? 'Choose a class for rows without one.'
+          : 'Choose its class under “Classes”, or add it as a new one.',
       ),
       ...(to > from && { lastLine: to }),
     }))

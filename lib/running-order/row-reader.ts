@@ -78,7 +78,7 @@ export class RowReader {
           'Heat number',
           String(s.heat.number),
           `is listed twice: line ${twin.line} lists it too`,
-          'Give one of them its own number, round or class.',
+          'Give one of them another number, round or class.',
         ),
       )
     this.#underHeading = true
@@ -148,7 +148,7 @@ export class RowReader {
           'Heat number',
           cells.heat,
           'is not a heat',
-          'Write a number such as 5, or a letter for a final.',
+          'Enter a number such as 5, or a letter for a final.',
         ),
       )
       return null
@@ -160,7 +160,7 @@ export class RowReader {
           row.line,
           'Heat number',
           '',
-          'is missing, and no heat stands above it',
+          'is missing, and there is no heat above it',
           'Enter the heat’s number.',
         ),
       )
@@ -170,7 +170,7 @@ export class RowReader {
     if (cells.class) this.#class = cells.class
     else if (cells.class === '' && this.#class === '') {
       this.#loseHeat(
-        badRow(row.line, 'Class', '', 'is missing, and no class stands above it', 'Enter the class.'),
+        badRow(row.line, 'Class', '', 'is missing, and there is no class above it', 'Enter the class.'),
       )
       return null
     }
@@ -230,7 +230,7 @@ export class RowReader {
           'Planned start',
           shown,
           'is earlier than the heat above it',
-          'Check the time, and whether it is morning or afternoon.',
+          'Check the time, and AM or PM.',
         ),
       )
     return at.value
@@ -260,7 +260,7 @@ export class RowReader {
         'Planned start',
         cells.start,
         `differs from ${known.shown}, which line ${heat.line} gives for the same heat`,
-        'Give the heat one start, or give one of them its own number.',
+        'Give the heat one start time, or give one of them its own number.',
       ),
     )
     return false

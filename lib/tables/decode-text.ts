@@ -37,7 +37,7 @@ const MARKS: { encoding: Encoding; bytes: number[] }[] = [
 const NOT_TEXT: { bytes: number[]; what: string; remedy: string }[] = [
   {
     bytes: [0x50, 0x4b, 0x03, 0x04],
-    what: 'is a spreadsheet workbook or another zipped file, not text',
+    what: 'is a spreadsheet or zip file, not text',
     remedy: 'Save the sheet as CSV and import that, or copy its cells and paste them.',
   },
   {
@@ -85,7 +85,7 @@ export function decodeText(bytes: Uint8Array, choice?: string): Result<DecodedTe
     return refuse(
       'Encoding',
       found.encoding,
-      'does not fit the bytes of the file',
+      'does not match the file',
       'Choose another encoding, or save the file as UTF-8.',
     )
   }
@@ -98,7 +98,7 @@ export function decodeText(bytes: Uint8Array, choice?: string): Result<DecodedTe
       'Import a CSV or tab-separated file, or paste the running order.',
     )
   if (text.trim() === '')
-    return refuse('File', '', 'holds nothing but blanks', 'Pick the file again, or paste the running order.')
+    return refuse('File', '', 'is blank', 'Pick the file again, or paste the running order.')
   const whole = found.encoding === 'windows-1252' ? withWesternMarks(text) : text
   return ok({ text: withPlainBreaks(whole), ...found })
 }

@@ -40,12 +40,7 @@ const MAX_LINES = 20_000
 export function readTable(text: string, choice?: Delimiter): Result<Table> {
   const lines = text.split('\n')
   if (lines.length > MAX_LINES)
-    return refuse(
-      'File',
-      `${lines.length} lines`,
-      'is longer than any list here',
-      `Import up to ${MAX_LINES} lines.`,
-    )
+    return refuse('File', `${lines.length} lines`, 'is too long', `Import up to ${MAX_LINES} lines.`)
   const hint = /^sep=([,;|\t])$/i.exec(lines[0]?.trim() ?? '')?.[1] as Delimiter | undefined
   const first = hint ? 1 : 0
   const delimiter = choice ?? hint ?? findDelimiter(lines.slice(first).join('\n'))
@@ -53,7 +48,7 @@ export function readTable(text: string, choice?: Delimiter): Result<Table> {
     return refuse(
       'File',
       '',
-      'has one column only: no comma, semicolon, tab or vertical bar separates it',
+      'has only one column: no comma, semicolon, tab or vertical bar separates it',
       'Export the list with one column per value, or choose the delimiter yourself.',
     )
   return ok({ delimiter, ...readRecords(lines, first, delimiter) })
@@ -76,8 +71,8 @@ function readRecords(lines: string[], first: number, delimiter: Delimiter) {
             line,
             'Quotes',
             (lines[line - 1] ?? '').trim().slice(0, 60),
-            'a quotation mark opens a cell and does not close it',
-            'Close the quotation mark, or write a mark inside a cell twice.',
+            'a quotation mark opens a cell and is never closed',
+            'Close the quotation mark. To use one inside a cell, double it.',
           ),
         )
         restart = line

@@ -123,7 +123,7 @@ function checkAccess(access: Access, session: LiveSession | null): ApiResponse |
   if (access === 'joined' || access.includes(session.role)) return null
   return refused(
     403,
-    refusal('Role', session.role, 'it may not do this', `It can be done by a ${access.join(' or ')}.`),
+    refusal('Role', session.role, 'it may not do this', `Only a ${access.join(' or ')} can do this.`),
   )
 }
 

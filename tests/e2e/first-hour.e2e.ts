@@ -123,7 +123,7 @@ it('a team’s kit, a meeting and its order are in with 60 taps and 90 fields or
   await hand.write(page.getByLabel('Classes'), CLASSES.join('\n'))
   await hand.tap(page.getByRole('button', { name: 'Start the meeting' }))
   await page.waitForURL(/\/setup$/)
-  await hand.tap(page.getByRole('link', { name: 'Go there' }).first())
+  await hand.tap(page.getByRole('link', { name: 'Open', exact: true }).first())
   await hand.write(page.getByLabel('Running order as text'), order)
   await hand.tap(page.getByRole('button', { name: /^Read/ }))
   await hand.tap(page.getByRole('button', { name: /^Import 60 heats$/ }))

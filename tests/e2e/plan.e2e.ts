@@ -288,7 +288,7 @@ describe('two phones in dead spots', () => {
       await page.getByRole('button', { name: `pack P04 of ${car}` }).waitFor()
     }
     // Each is right alone.
-    const conflict = /P04 promised to .* and /
+    const conflict = /P04 assigned to .* and /
     expect(await one.getByText(conflict).count()).toBe(0)
     expect(await two.getByText(conflict).count()).toBe(0)
     await Promise.all(spots.map((s) => s.leave()))

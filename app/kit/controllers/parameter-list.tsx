@@ -58,7 +58,7 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
                   key={by}
                   look="quiet"
                   isDisabled={!may || (by < 0 ? i === 0 : i === rows.length - 1)}
-                  aria-label={`${p.label ?? 'Parameter'} one place ${by < 0 ? 'up' : 'down'}`}
+                  aria-label={`${p.label ?? 'Parameter'}: move ${by < 0 ? 'up' : 'down'}`}
                   onPress={() =>
                     act((ctx) =>
                       moveInList(ctx, {

@@ -40,7 +40,7 @@ export function OrderedChoices<T extends string>({
               <Button
                 look="quiet"
                 isDisabled={isDisabled || i === 0}
-                aria-label={`${word(option)}: one place up`}
+                aria-label={`${word(option)}: move up`}
                 onPress={() => swap(i)}
               >
                 Up

@@ -25,7 +25,7 @@ export function changeMotor(
       return refuse(
         'Motor',
         motor?.name,
-        `is in ${other.name ?? 'another car'} by the board`,
+        `is in ${other.name ?? 'another car'} on the board`,
         'Take it out there first, or pick another one.',
       )
     w.kit('cars', t.carId, { motorId: t.motorId })

@@ -91,8 +91,8 @@ export function statePowerCycle(ctx: EditContext, view: BoardView, t: { carId: s
       return refuse(
         'Power cycle',
         '',
-        'no value of this car waits for one',
-        'Values are read back after they were dialed in.',
+        'no value of this car needs one',
+        'Dial in a value first, then read it back.',
       )
     for (const { id, fitted } of waiting)
       w.meeting('cardValues', id, { cycled: w.stamp(stampDigest(fitted)) })
@@ -139,7 +139,7 @@ export function readBackValue(
         p.value.label,
         t.value,
         'was not read after a power cycle: the car was not switched off and on since it was dialed in',
-        'Switch it off and on again, say so, and read it then.',
+        'Switch it off and on again, confirm that, then read it.',
       )
     let cycled = proof.cycled
     if (proof.fitted?.v !== t.value) {
@@ -161,7 +161,8 @@ export function refuseValue(
   return runEdit(ctx, 'cannot-fit', (w) => {
     const p = target(view, t)
     if (!p.ok) return p
-    if (!t.why.trim()) return refuse('Reason', '', 'is missing', 'Say in a few words why it can’t be fitted.')
+    if (!t.why.trim())
+      return refuse('Reason', '', 'is missing', 'Enter in a few words why it can’t be fitted.')
     w.meeting('cardValues', joinId(t.carId, t.parameterId), { cannot: w.stamp(t.why.trim()) })
     return ok(undefined)
   })
@@ -178,7 +179,7 @@ export function signFollowUp(
       return refuse(
         'Follow-up',
         '',
-        'is closed by reading the values back, not by a signature',
+        'closes when the values are read back, not by a signature',
         'Switch the car off and on again, and read each changed value.',
       )
     w.meeting('followUps', joinId(t.carId, t.ruleId), { signed: w.sign(t.covers) })

@@ -21,7 +21,7 @@ export function checkSetting(p: CardParameter, value: Setting): Result<void> {
       return refuse(
         p.label,
         value,
-        `is between two steps of ${p.step}${p.unit ? ` ${p.unit}` : ''}`,
+        `is not a step of ${p.step}${p.unit ? ` ${p.unit}` : ''}`,
         `Enter ${nearest(p, steps)}.`,
       )
   }

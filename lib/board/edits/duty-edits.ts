@@ -63,7 +63,7 @@ export function addJob(
 ): Result<string> {
   return runEdit(ctx, 'add-job', (w) => {
     const text = t.text.trim()
-    if (!text) return refuse('Job', '', 'says nothing', 'Write what is to be done.')
+    if (!text) return refuse('Job', '', 'is empty', 'Enter what needs doing.')
     const id: string = newId()
     w.meeting('jobs', id, {
       text,

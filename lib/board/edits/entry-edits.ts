@@ -31,7 +31,7 @@ function checkEntry(view: BoardView, heatId: string, t: EntryFields, ownId?: str
     ? refuse(
         'Driver name',
         t.driverName,
-        'is in this heat already',
+        'is already in this heat',
         'Pick another heat, or change the other entry.',
       )
     : ok(undefined)
@@ -67,7 +67,7 @@ export function changeEntry(
 ): Result<void> {
   return runEdit(ctx, 'change-entry', (w) => {
     const entry = view.entries.get(t.entryId)
-    if (!entry?.heatId) return refuse('Entry', t.driverName, 'is not on the board', 'Add it anew.')
+    if (!entry?.heatId) return refuse('Entry', t.driverName, 'is not on the board', 'Add it again.')
     const fits = checkEntry(view, entry.heatId, t, t.entryId)
     if (!fits.ok) return fits
     w.meeting('entries', t.entryId, written(t))
@@ -83,7 +83,7 @@ export function moveEntry(
 ): Result<void> {
   return runEdit(ctx, 'move-entry', (w) => {
     const entry = view.entries.get(t.entryId)
-    if (!entry || entry.removed) return refuse('Entry', '', 'is not on the board any more', 'Add it anew.')
+    if (!entry || entry.removed) return refuse('Entry', '', 'is not on the board any more', 'Add it again.')
     for (const id of [entry.heatId, t.heatId]) {
       const heat = view.heats.get(id)
       if (heat?.startedAt?.v)

@@ -17,7 +17,7 @@ export interface HeatFields {
 const MINUTE = 60_000
 const inOrder = (view: BoardView): readonly Heat[] => view.heats.live
 const gone = (id: string) =>
-  refuse('Heat', id, 'is not in the running order any more', 'Pick another heat, or bring this one back.')
+  refuse('Heat', id, 'is not in the running order any more', 'Pick another heat, or restore this one.')
 
 /** Where a heat stands in the list: by its planned start, after heats with the same start; without one, at the end. */
 function orderFor(view: BoardView, plannedStart: number | null, ownId?: string): number {
@@ -32,8 +32,8 @@ function checkHeat(view: BoardView, t: HeatFields, ownId?: string): Result<void>
   if (t.isBreak)
     return t.label.trim()
       ? ok(undefined)
-      : refuse('Heat label', '', 'is missing', 'Say what the break is for, as in “Lunch”.')
-  if (!t.roundId) return refuse('Round', '', 'is missing', 'Pick the round that the heat belongs to.')
+      : refuse('Heat label', '', 'is missing', 'Enter what the break is for, as in “Lunch”.')
+  if (!t.roundId) return refuse('Round', '', 'is missing', 'Pick the heat’s round.')
   if (t.number === null) return refuse('Heat number', '', 'is missing', 'Enter the heat’s number.')
   const twin = inOrder(view).find(
     (h) =>
@@ -47,7 +47,7 @@ function checkHeat(view: BoardView, t: HeatFields, ownId?: string): Result<void>
     ? refuse(
         'Heat number',
         t.number,
-        'is taken in this round and class',
+        'is already used in this round and class',
         'Enter another number, or change the other heat.',
       )
     : ok(undefined)
@@ -143,7 +143,7 @@ export function dropHeat(ctx: EditContext, view: BoardView, t: { heatId: string 
     const heat = view.heats.get(t.heatId)
     if (!heat || heat.removed) return gone(t.heatId)
     if (heat.startedAt?.v)
-      return refuse('Heat', heat.label ?? heat.number, 'has started', 'Take its start stamp back first.')
+      return refuse('Heat', heat.label ?? heat.number, 'has started', 'Remove its start stamp first.')
     w.meeting('heats', t.heatId, { removed: true })
     return ok(undefined)
   })

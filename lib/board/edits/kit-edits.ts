@@ -21,7 +21,7 @@ export function readPackVoltage(
         'Resting voltage',
         `${t.volts} V`,
         `is more than ${pack.cells} cells can hold`,
-        `Read it again, or correct the number of cells. ${highest.toFixed(2)} V is the most.`,
+        `Read it again, or correct the number of cells. ${highest.toFixed(2)} V is the maximum.`,
       )
     w.kit('packs', t.packId, { restVoltageV: w.stamp(t.volts) })
     return ok(undefined)
@@ -55,7 +55,7 @@ export function countTireRun(
 ): Result<number> {
   return runEdit(ctx, 'tire-run', (w) => {
     const runs = (view.tireSets.get(t.tireSetId)?.runs ?? 0) + t.by
-    if (runs < 0) return refuse('Runs so far', runs, 'can’t be less than none', 'Count runs up only.')
+    if (runs < 0) return refuse('Runs so far', runs, 'can’t be negative', 'Enter 0 or more.')
     w.kit('tireSets', t.tireSetId, { runs })
     return ok(runs)
   })

@@ -26,8 +26,7 @@ export function createMeeting(
   t: { name: string; startsAt: number; trackId: string | null; copiedFrom: string | null; newTrack?: string },
 ): Result<string> {
   return runEdit(ctx, 'create-meeting', (w) => {
-    if (!t.name.trim())
-      return refuse('Meeting name', '', 'is missing', 'Give the meeting the name that the club uses.')
+    if (!t.name.trim()) return refuse('Meeting name', '', 'is missing', 'Enter the name the club uses.')
     const id: string = newId()
     if (t.newTrack !== undefined && t.trackId !== null)
       w.kit('tracks', t.trackId, { name: t.newTrack.trim() })
@@ -68,7 +67,7 @@ export function fillMeeting(
 ): Result<void> {
   return runEdit(ctx, 'fill-meeting', (w) => {
     if (view.meeting.get('meeting')?.name)
-      return refuse('Meeting', t.name, 'is set up already', 'Open its set-up to change it.')
+      return refuse('Meeting', t.name, 'is already set up', 'Open its set-up to change it.')
     const before = t.past?.view.meeting.get('meeting')
     w.meeting('meeting', 'meeting', {
       name: t.name.trim(),

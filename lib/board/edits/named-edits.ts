@@ -68,7 +68,7 @@ export function moveInList(
     const from = t.list.indexOf(t.recordId)
     const to = from + t.by
     if (from < 0 || to < 0 || to >= t.list.length)
-      return refuse('Order', '', 'it stands at the end of the list', 'Move another one.')
+      return refuse('Order', '', 'it is already at the end of the list', 'Move another one.')
     const next = [...t.list]
     next.splice(to, 0, ...next.splice(from, 1))
     next.forEach((id, order) => w.put(t.doc, t.collection, id, 'order', order))

@@ -182,7 +182,7 @@ export function sendBack(ctx: EditContext, view: BoardView, t: { runId: string; 
   return runEdit(ctx, 'send-back', (w) => {
     const run = ourRun(view, t.runId)
     if (!run.ok) return run
-    if (!t.why.trim()) return refuse('Reason', '', 'is missing', 'Say in a few words what is wrong.')
+    if (!t.why.trim()) return refuse('Reason', '', 'is missing', 'Enter in a few words what is wrong.')
     w.meeting('runs', t.runId, { sentBack: w.stamp(t.why.trim()) })
     if (view.runs.get(t.runId)?.accepted) w.meeting('runs', t.runId, { accepted: null })
     return ok(undefined)

@@ -33,7 +33,7 @@ export function checkLabelIsFree(
       fieldDef(t.doc, t.collection, 'label')?.label ?? 'Label',
       t.label.trim(),
       `is the label of another ${what}`,
-      'Write another one on it, so that nobody takes the wrong one.',
+      'Use another one so nobody grabs the wrong one.',
     )
   }
   return ok(undefined)

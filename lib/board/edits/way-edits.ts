@@ -49,7 +49,7 @@ function writeStep(w: Writer, view: BoardView, step: BoardStep): Result<void> {
       break
     case 'new-charger': {
       const like = view.chargers.get(step.likeChargerId)
-      if (!like) return refuse('Charger', step.label, 'has no charger to be like', 'Ask for a plan again.')
+      if (!like) return refuse('Charger', step.label, 'has no charger to be like', 'Make a plan again.')
       const { channelCurrentA, channelPowerW, supplyId } = like
       w.kit('chargers', step.chargerId, {
         label: step.label,

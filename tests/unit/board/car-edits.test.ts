@@ -65,7 +65,7 @@ test('a motor that is in another car is refused, and so is one that the kit does
   const taken = changeMotor(b.m, b.view(), { carId: b.car, motorId: b.motors[0] })
   expect(taken).toMatchObject({
     ok: false,
-    error: { field: 'Motor', value: 'A', reason: 'is in Wren by the board' },
+    error: { field: 'Motor', value: 'A', reason: 'is in Wren on the board' },
   })
   expect(changeMotor(b.m, b.view(), { carId: b.car, motorId: 'nowhere' }).ok).toBe(false)
   expect(changeMotor(b.as('driver', 'dana'), b.view(), { carId: b.car, motorId: b.motors[1] }).ok).toBe(false)

@@ -22,7 +22,7 @@ test('a voltage that the cells can’t hold is refused with the most they can; a
       field: 'Resting voltage',
       value: '84 V',
       reason: 'is more than 2 cells can hold',
-      remedy: 'Read it again, or correct the number of cells. 8.70 V is the most.',
+      remedy: 'Read it again, or correct the number of cells. 8.70 V is the maximum.',
     },
   })
   valueOf(readPackVoltage(m, b.view(), { packId, volts: 8.4 }))

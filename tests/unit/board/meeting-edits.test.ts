@@ -78,7 +78,7 @@ test('a heat moves up and down the list without touching another', () => {
 test('a second heat of the same number in a round and class, a heat without a number, a break without a name: refused', () => {
   const b = withHeats()
   b.heat(1, null)
-  expect(reasonOf(addHeat(b.m, b.view(), b.fields(1, null)))).toBe('is taken in this round and class')
+  expect(reasonOf(addHeat(b.m, b.view(), b.fields(1, null)))).toBe('is already used in this round and class')
   expect(reasonOf(addHeat(b.m, b.view(), { ...b.fields(2, null), number: null }))).toBe('is missing')
   expect(reasonOf(addHeat(b.m, b.view(), { ...b.fields(2, null), isBreak: true }))).toBe('is missing')
   expect(b.listed()).toEqual([1])
@@ -121,7 +121,7 @@ test('an entry takes its pack along to another heat, and stands once in each', (
     reasonOf(
       addEntry(b.m, b.view(), { heatId: one, ...fields, driverName: 'OdUya, Maren', transponder: '' }),
     ),
-  ).toBe('is in this heat already')
+  ).toBe('is already in this heat')
   valueOf(moveEntry(b.m, b.view(), { entryId: entry, heatId: two }))
   expect(b.view().entries.get(entry)).toMatchObject({ heatId: two, carId })
   expect(b.view().entries.get(entry)?.gridPosition).toBeUndefined()
@@ -181,7 +181,7 @@ test('a new meeting takes classes, rounds and cards from a past one, but no read
   ).toEqual([[`${carId}.esc.${p}`, 12, 10, undefined, 'last fitted at Open']])
   expect(view.heats.live).toEqual([])
   expect(reasonOf(fillMeeting(ctx, next.view(), { name: 'X', startsAt: DAY, trackId: null }))).toBe(
-    'is set up already',
+    'is already set up',
   )
   expect(reasonOf(createMeeting(b.m, { name: ' ', startsAt: DAY, trackId: null, copiedFrom: null }))).toBe(
     'is missing',

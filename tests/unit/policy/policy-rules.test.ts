@@ -43,7 +43,7 @@ test('[S4] an accept made offline that is stale when it arrives comes back in wo
   desk.endTurn()
   expect(board()['runs']).toBeUndefined()
   expect(dana.rejections.map((r) => r.reason)).toEqual([
-    'Accept “signed”: the car was changed since it was looked at, or the accept was made on another board than this. Look at the car again and accept it as it is now.',
+    'Accept “signed”: the car was changed since you looked at it, or the board was restored. Look at the car again and accept it as it is now.',
   ])
   dana.set('runs', 'run:accepted', { by: 'dana', at: now, covers: digest() })
   desk.endTurn()

@@ -107,12 +107,12 @@ test('quoted cells with commas, quotes and line breaks, CRLF, windows-1252, AM a
 test('the file with faults: every bad row by its line, field, value and reason; the good rows remain', () => {
   const { order } = readFile(demoFile('saltmarsh-faults.csv'))
   expect(lines(order.problems)).toEqual([
-    [2, 2, 'bad', 'Heat number', '', 'is missing, and no heat stands above it'],
+    [2, 2, 'bad', 'Heat number', '', 'is missing, and there is no heat above it'],
     [12, 12, 'bad', 'Planned start', '9:81', 'is not a time of day'],
     [14, 14, 'bad', 'Driver name', '', 'is missing'],
-    [16, 16, 'bad', 'Transponder', '2.07E+06', 'was rounded by a spreadsheet: its last digits are lost'],
+    [16, 16, 'bad', 'Transponder', '2.07E+06', 'was rounded by a spreadsheet; the last digits are lost'],
     [17, 17, 'bad', 'Grid position', 'first', 'is not a place from 1 to 100'],
-    [27, 27, 'bad', 'Transponder', '4525919', 'is in this heat already, on line 21'],
+    [27, 27, 'bad', 'Transponder', '4525919', 'is already in this heat, on line 21'],
     [28, 28, 'bad', 'Planned start', '9:30', 'differs from 9:29, which line 19 gives for the same heat'],
     [
       29,
@@ -129,7 +129,7 @@ test('the file with faults: every bad row by its line, field, value and reason; 
       'bad',
       'Quotes',
       '6,Qualifying 1,4WD Modified,9:45,"Viggo Trass,38,4679605,1',
-      'a quotation mark opens a cell and does not close it',
+      'a quotation mark opens a cell and is never closed',
     ],
     [40, 40, 'bad', 'Driver name', '1234567', 'is not a name'],
     [44, 44, 'doubt', 'Planned start', '8:51', 'is earlier than the heat above it'],

@@ -262,7 +262,7 @@ describe('a namesake', () => {
   test('holds the import up until somebody has said whether it is our car', () => {
     const board = meetingBoard()
     const refused = bring(board, order())
-    expect(refused.result.ok ? '' : refused.result.error.reason).toBe('leaves open whether 1 racer is ours')
+    expect(refused.result.ok ? '' : refused.result.error.reason).toBe('does not say whether 1 racer is ours')
     expect(board.view().heats.live).toEqual([])
     const [racer] = refused.shown.open
     const { result } = bring(board, order(), { ...NO_CHOICES, cars: { [racer!]: null } })

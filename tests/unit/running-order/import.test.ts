@@ -181,8 +181,8 @@ test('bad rows stop the import until somebody says to leave them out, and then n
     error: {
       field: 'Running order',
       value: '1 bad rows',
-      reason: 'would be left out',
-      remedy: 'Correct them in the file, or say that the good rows are to be imported without them.',
+      reason: 'would be skipped',
+      remedy: 'Correct them in the file, or choose to import only the good rows.',
     },
   })
   expect(Y.encodeStateAsUpdate(board.docs.meeting!)).toEqual(before)
@@ -225,7 +225,7 @@ test('an unknown class names its rows and can be matched or added; a near name i
       field: 'Class',
       value: 'Truck',
       reason: 'is not a class of this meeting',
-      remedy: 'Say under Classes which class it is, or add it as a new one.',
+      remedy: 'Choose its class under “Classes”, or add it as a new one.',
     },
   ])
   const choices = { ...NO_CHOICES, classes: { truck: NEW_CLASS } }
@@ -277,13 +277,13 @@ test('cars are found by transponder, name in any order or case, and number; a co
       'ODUYA Maren',
       null,
       'rook',
-      'The transponder 1000001 is not Rook’s (4180317). The number 99 is not Rook’s (14). Is it somebody of the same name?',
+      'The transponder 1000001 is not Rook’s (4180317). The number 99 is not Rook’s (14). Is it somebody with the same name?',
     ],
-    ['Stand In', null, 'heron', 'The transponder is Heron’s (Tobiah Lund), the name reads Stand In.'],
+    ['Stand In', null, 'heron', 'The transponder is Heron’s (Tobiah Lund), the name is Stand In.'],
     ['Réyes, Anouk', 'kestrel', null, null],
-    ['J. Whitlow', null, 'curlew', 'The number is Curlew’s, the name reads J. Whitlow.'],
+    ['J. Whitlow', null, 'curlew', 'The number is Curlew’s, the name is J. Whitlow.'],
     ['Someone Else', null, null, null],
-    ['Tobiah Lund', 'plover', null, 'The transponder belongs to Heron, which is not of this class.'],
+    ['Tobiah Lund', 'plover', null, 'The transponder belongs to Heron, which is not in this class.'],
   ])
   expect(plan.open).toHaveLength(3)
   const racer = plan.heats[0]!.entries[4]!.racer
@@ -301,7 +301,7 @@ test('a driver with two cars of one class is asked about; the answer stays over 
   expect(plan.heats[0]!.entries[0]!.match).toEqual({
     carId: null,
     by: 'none',
-    doubt: 'Maren Oduya has 2 cars that fit this class: pick one.',
+    doubt: 'Maren Oduya has 2 cars in this class. Pick one.',
     ask: true,
     suggested: null,
   })
@@ -330,7 +330,7 @@ test('only a manager imports; a mechanic is refused and nothing is written', () 
     NO_CHOICES,
     board.as('mechanic', 'ilse-brandt'),
   ).result
-  expect(r.ok ? '' : r.error.remedy).toBe('It can be done by a manager.')
+  expect(r.ok ? '' : r.error.remedy).toBe('Only a manager can do this.')
   expect(Y.encodeStateAsUpdate(board.docs.meeting!)).toEqual(before)
 })
 

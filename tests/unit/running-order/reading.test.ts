@@ -47,7 +47,7 @@ test('a chosen encoding is used, and refused when the bytes do not fit', () => {
   expect(errorOf(decodeText(bytes(0x4a, 0xf6), 'utf-8'))).toEqual({
     field: 'Encoding',
     value: 'utf-8',
-    reason: 'does not fit the bytes of the file',
+    reason: 'does not match the file',
     remedy: 'Choose another encoding, or save the file as UTF-8.',
   })
 })
@@ -55,18 +55,18 @@ test('a chosen encoding is used, and refused when the bytes do not fit', () => {
 test('what is no running order says so: empty, blank, too large, workbook, PDF, binary, one column', () => {
   const refusal = (b: Uint8Array) => errorOf(decodeText(b)) as { value: string; reason: string } | null
   expect(refusal(bytes())?.reason).toBe('is empty')
-  expect(refusal(new TextEncoder().encode(' \r\n\t\n'))?.reason).toBe('holds nothing but blanks')
+  expect(refusal(new TextEncoder().encode(' \r\n\t\n'))?.reason).toBe('is blank')
   const large = refusal(new Uint8Array(5 * 1024 * 1024).fill(65))
   expect([large?.value, large?.reason]).toEqual(['5.0 MB', 'is too large for a running order'])
   expect(refusal(new Uint8Array(MAX_FILE_BYTES).fill(65))).toBe(null)
-  expect(refusal(bytes(0x50, 0x4b, 0x03, 0x04, 1, 2))?.reason).toMatch(/^is a spreadsheet workbook/)
+  expect(refusal(bytes(0x50, 0x4b, 0x03, 0x04, 1, 2))?.reason).toMatch(/^is a spreadsheet or zip file/)
   expect(refusal(bytes(0xd0, 0xcf, 0x11, 0xe0, 1))?.reason).toMatch(/^is an old spreadsheet/)
   expect(refusal(new TextEncoder().encode('%PDF-1.7'))?.reason).toBe('is a PDF, not text')
   const noise = Uint8Array.from({ length: 4096 }, (_, i) => (i * 73 + (i >> 3)) % 256)
   expect(refusal(noise)?.reason).toBe('is not a text file')
   expect(errorOf(readTable('Heat\n1\n2\n'))).toMatchObject({
     field: 'File',
-    reason: 'has one column only: no comma, semicolon, tab or vertical bar separates it',
+    reason: 'has only one column: no comma, semicolon, tab or vertical bar separates it',
   })
   expect(errorOf(readTable('a,b\n'.repeat(20_001)))).toMatchObject({ value: '20002 lines' })
 })

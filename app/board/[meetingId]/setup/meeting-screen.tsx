@@ -40,7 +40,7 @@ export function MeetingScreen() {
                 { field: 'trackId', none: 'Not in the kit yet' },
                 {
                   field: 'stagingLeadSeconds',
-                  hint: 'How long before its start a heat is called. 300 for five minutes.',
+                  hint: 'How long before the start a heat is called. 300 is five minutes.',
                 },
                 { field: 'marshalRule' },
                 { field: 'note', multiline: true, wide: true },
@@ -78,7 +78,7 @@ function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number
       <FormField
         label="First day"
         type="date"
-        hint="A running order without dates begins on it."
+        hint="A running order without dates starts on this day."
         value={draft ?? stored}
         onChange={(text) => take(text, false)}
         refusal={refusal}
@@ -105,13 +105,13 @@ function NextSteps({ meetingId }: { meetingId: string }) {
   if (open.length === 0) return null
   return (
     <Ticket tone="calm">
-      <TicketHead title="Still to do" sub="The board works as soon as these three are there" />
+      <TicketHead title="Still to do" sub="The board works once these are done" />
       <ol className="kit-rows">
         {open.map((s, i) => (
           <li key={s.text} className="kit-row">
             <span className="kit-row-name">{s.text}</span>
             <LinkButton href={s.href} look={i === 0 ? 'do' : 'plain'}>
-              Go there
+              Open
             </LinkButton>
           </li>
         ))}
@@ -149,7 +149,7 @@ function NotFilled({ meetingId }: { meetingId: string }) {
         </Button>
       }
     >
-      <p>Its name is known, nothing else. The team manager sets it up here.</p>
+      <p>Only its name is known. A manager sets it up here.</p>
       <FormField label="Meeting name" value={name} onChange={setName} isDisabled={!may} />
     </Empty>
   )

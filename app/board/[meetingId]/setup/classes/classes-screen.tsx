@@ -23,17 +23,13 @@ export function ClassesScreen() {
       {classes.length === 0 ? (
         <Empty title="Classes" level={1} acts={add}>
           <p>
-            No class yet. Take one from the kit’s rule sheets, or let the running order’s import add the
-            classes that it names.
+            No classes yet. Add one from the kit’s rule sheets, or import the running order to add the classes
+            it names.
           </p>
         </Empty>
       ) : (
         <Ticket>
-          <TicketHead
-            title="Classes"
-            sub="This meeting’s copy of the rules: a past meeting keeps its own"
-            level={1}
-          />
+          <TicketHead title="Classes" sub="This meeting’s own copy of the rules" level={1} />
           <ul className="kit-rows">
             {classes.map((c) => (
               <li key={c.id}>
@@ -65,7 +61,7 @@ export function rulesLine(view: BoardView, classId: string): string {
   const parts = [
     c?.raceSeconds !== undefined && `${c.raceSeconds / 60} min`,
     c?.voltageLimitV !== undefined && `up to ${c.voltageLimitV.toFixed(2)} V`,
-    c?.minimumWeightG !== undefined && `${c.minimumWeightG} g at least`,
+    c?.minimumWeightG !== undefined && `${c.minimumWeightG} g minimum`,
     c?.countingRounds !== undefined && `best ${c.countingRounds} count`,
   ].filter(Boolean)
   return parts.length ? parts.join(', ') : 'no rules entered yet'
@@ -90,7 +86,7 @@ function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (op
     <Dialog title="New class" isOpen={isOpen} onOpenChange={onOpenChange}>
       {sheets.length > 0 && (
         <div className="grid gap-2">
-          <p className="field-label">With the rules of</p>
+          <p className="field-label">Rule sheet</p>
           {sheets.map((s) => (
             <Button key={s.id} wide onPress={() => add({ ruleSheetId: s.id }, nameOf(s))}>
               {nameOf(s)}
@@ -99,7 +95,7 @@ function AddClass({ isOpen, onOpenChange }: { isOpen: boolean; onOpenChange: (op
         </div>
       )}
       <FormField
-        label={sheets.length > 0 ? 'Or an empty class called' : 'Class'}
+        label={sheets.length > 0 ? 'Or an empty class named' : 'Class'}
         value={name}
         onChange={setName}
         maxLength={80}

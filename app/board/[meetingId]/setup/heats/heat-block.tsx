@@ -80,24 +80,24 @@ export function HeatBlock({ heat }: { heat: Heat }) {
               },
               {
                 id: 'up',
-                label: 'One place up',
+                label: 'Move up',
                 isDisabled: !may,
                 onAct: () =>
                   void act((ctx, v) => moveHeat(ctx, v, { heatId: heat.id, by: -1 }), `${title} moved up`),
               },
               {
                 id: 'down',
-                label: 'One place down',
+                label: 'Move down',
                 isDisabled: !may,
                 onAct: () =>
                   void act((ctx, v) => moveHeat(ctx, v, { heatId: heat.id, by: 1 }), `${title} moved down`),
               },
               {
                 id: 'drop',
-                label: heat.isBreak ? 'Drop this break' : 'Drop this heat',
-                detail: ours.length ? `${ours.join(', ')} would not run` : undefined,
+                label: heat.isBreak ? 'Delete this break' : 'Delete this heat',
+                detail: ours.length ? `${ours.join(', ')} will not run` : undefined,
                 isDisabled: !may,
-                onAct: () => void act((ctx, v) => dropHeat(ctx, v, { heatId: heat.id }), `${title} dropped`),
+                onAct: () => void act((ctx, v) => dropHeat(ctx, v, { heatId: heat.id }), `${title} deleted`),
               },
             ]}
           />
@@ -151,16 +151,16 @@ function EntryRow({ entry, heatTitle, may }: { entry: Entry; heatTitle: string; 
           {
             id: 'move',
             label: 'Move to another heat',
-            detail: entry.carId ? 'pack, tires and checks go along' : undefined,
+            detail: entry.carId ? 'pack, tires and checks go with it' : undefined,
             isDisabled: !may,
             onAct: () => setDialog('move'),
           },
           {
             id: 'drop',
-            label: 'Drop the entry',
+            label: 'Delete the entry',
             isDisabled: !may,
             onAct: () =>
-              void act((ctx) => dropEntry(ctx, { entryId: entry.id }), `${name} dropped from ${heatTitle}`),
+              void act((ctx) => dropEntry(ctx, { entryId: entry.id }), `${name} deleted from ${heatTitle}`),
           },
         ]}
       />

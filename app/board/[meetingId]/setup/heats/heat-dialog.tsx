@@ -86,9 +86,7 @@ function HeatForm({ heat, isBreak, close }: { heat: Heat | null; isBreak: boolea
       )}
       <FormField
         label={isBreak ? 'What for' : 'Label'}
-        hint={
-          isBreak ? 'Lunch, track watered.' : 'Only if it is called more than its number, as in “A final”.'
-        }
+        hint={isBreak ? 'Lunch, track watered.' : 'Only if the heat has a name, as in “A final”.'}
         value={fields.label}
         maxLength={60}
         isRequired={isBreak}

@@ -64,7 +64,7 @@ export function HeatsScreen() {
     <>
       {heats.length === 0 ? (
         <Empty title="Heats and entries" level={1} acts={acts}>
-          <p>No heat yet. Import the race office’s list, or add a round below and then its heats by hand.</p>
+          <p>No heats yet. Import the organizer’s list, or add a round below and then its heats.</p>
         </Empty>
       ) : (
         <Ticket>
@@ -75,7 +75,7 @@ export function HeatsScreen() {
           />
           <TicketBody>
             <div className="btn-row">{acts}</div>
-            {!may && <p className="small">A {role} reads this list. The team manager changes it.</p>}
+            {!may && <p className="small">A {role} can see this list. Only a manager can change it.</p>}
             <ChoiceField
               label="Show"
               hideLabel
@@ -99,7 +99,7 @@ export function HeatsScreen() {
                 </div>
               )
             })}
-            {shown.length === 0 && <p className="small p-4">No heat like that.</p>}
+            {shown.length === 0 && <p className="small p-4">No heats like that.</p>}
           </div>
         </Ticket>
       )}
@@ -136,10 +136,10 @@ function DroppedHeats() {
   return (
     <div>
       <Tick isSelected={shown} onChange={setShown}>
-        Show dropped heats ({dropped.length})
+        Show deleted heats ({dropped.length})
       </Tick>
       {shown && (
-        <ul className="kit-rows bg-sheet border border-rule" aria-label="Dropped heats">
+        <ul className="kit-rows bg-sheet border border-rule" aria-label="Deleted heats">
           {dropped.map((h) => {
             const title = heatTitleText(titleOfHeat(view, h))
             return (
@@ -147,10 +147,10 @@ function DroppedHeats() {
                 <s>{title}</s>
                 <Button
                   isDisabled={!may}
-                  aria-label={`Bring ${title} back`}
+                  aria-label={`Restore ${title} back`}
                   onPress={() => act((ctx) => restoreHeat(ctx, { heatId: h.id }), `${title} is back`)}
                 >
-                  Bring back
+                  Restore
                 </Button>
               </li>
             )

@@ -25,7 +25,7 @@ export function MoveEntryDialog({
     .sort((a, b) => a.rank - b.rank)
   return (
     <Dialog title={`Move ${entry.driverName ?? 'the entry'}`} isOpen={isOpen} onOpenChange={onOpenChange}>
-      {heats.length === 0 && <p>No other heat is still to come.</p>}
+      {heats.length === 0 && <p>There are no other coming heats.</p>}
       <div className="grid gap-2">
         {heats.map(({ h }) => {
           const title = heatTitleText(titleOfHeat(view, h))

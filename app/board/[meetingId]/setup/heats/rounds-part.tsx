@@ -27,7 +27,7 @@ export function RoundsPart() {
   }
   return (
     <Ticket>
-      <TicketHead title="Rounds" sub="Scoring counts the qualifying rounds; finals go by their legs" />
+      <TicketHead title="Rounds" sub="Scoring counts the qualifying rounds; finals count by legs" />
       <ol className="kit-rows">
         {rounds.map((r, i) => {
           const heats = view.heats.live.filter((h) => h.roundId === r.id && !h.isBreak).length
@@ -48,7 +48,7 @@ export function RoundsPart() {
               <div className="btn-row">
                 <Button
                   isDisabled={!may || i === 0}
-                  aria-label={`${nameOf(r)}: one place up`}
+                  aria-label={`${nameOf(r)}: move up`}
                   onPress={() =>
                     act((ctx) =>
                       moveInList(ctx, { doc: 'meeting', collection: 'rounds', list, recordId: r.id, by: -1 }),
@@ -71,7 +71,7 @@ export function RoundsPart() {
             </li>
           )
         })}
-        {rounds.length === 0 && <li className="small p-4">No round yet.</li>}
+        {rounds.length === 0 && <li className="small p-4">No rounds yet.</li>}
       </ol>
       <TicketBody>
         <FormField

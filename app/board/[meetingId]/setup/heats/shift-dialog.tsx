@@ -34,12 +34,12 @@ export function ShiftDialog({
   return (
     <Dialog title={title} isOpen={isOpen} onOpenChange={onOpenChange}>
       <p>
-        Changes the planned times of {later.length} heats and breaks that have not started. For a day that
-        merely runs late, stamp the starts instead: the board then moves the expected times by itself.
+        Changes the planned times of {later.length} heats and breaks that have not started. If the day is just
+        running late, stamp the starts instead. The expected times then move on their own.
       </p>
       <NumberEntry
         label="By how much"
-        hint="Minus for earlier."
+        hint="Use a minus for earlier."
         value={minutes}
         min={-600}
         max={600}

@@ -6,14 +6,14 @@ import type { Import } from './use-import'
 
 const FIRST = 8
 const GROUPS: readonly { title: string; kinds: readonly OrderChange['kind'][] }[] = [
-  { title: 'Heats dropped', kinds: ['heat-dropped'] },
+  { title: 'Heats deleted', kinds: ['heat-dropped'] },
   { title: 'Entries removed', kinds: ['entry-removed'] },
-  { title: 'Kept, although the file does not list them', kinds: ['heat-kept', 'entry-kept'] },
+  { title: 'Not in the file, but staying', kinds: ['heat-kept', 'entry-kept'] },
   { title: 'Heats swapped', kinds: ['heats-swapped'] },
   { title: 'Times moved', kinds: ['time-moved'] },
   { title: 'Entries moved to another heat', kinds: ['entry-moved'] },
   { title: 'Entries changed', kinds: ['entry-changed'] },
-  { title: 'Heats and entries that come back', kinds: ['heat-returned', 'entry-returned'] },
+  { title: 'Heats and entries restored', kinds: ['heat-returned', 'entry-returned'] },
   { title: 'Added', kinds: ['class-added', 'round-added', 'heat-added', 'entry-added'] },
 ]
 
@@ -34,7 +34,7 @@ export function ChangesStep({ work }: { work: Import }) {
         }
       />
       {plan.changes.length === 0 && (
-        <p className="p-4">The board lists exactly what this file lists. There is nothing to import.</p>
+        <p className="p-4">The board already matches this file. Nothing to import.</p>
       )}
       {GROUPS.map((g) => {
         const changes = plan.changes.filter((c) => g.kinds.includes(c.kind))
@@ -89,7 +89,7 @@ function ChangeGroup({
                   })
                 }}
               >
-                {c.kind === 'heat-dropped' ? 'Keep it' : 'Drop it'}
+                {c.kind === 'heat-dropped' ? 'Keep it' : 'Delete it'}
               </Button>
             )}
           </li>
@@ -118,13 +118,13 @@ const HELD = (held: readonly string[]): ReactNode =>
   held.length ? (
     <>
       {' '}
-      It holds <b>{held.join(', ')}</b>.
+      It has <b>{held.join(', ')}</b>.
     </>
   ) : null
 const WHY = {
   started: 'it has started',
-  'rows-left-out': 'rows of the file can’t be read, and it may be among them',
-  chosen: 'you keep it',
+  'rows-left-out': 'some rows of the file can’t be read, and it may be one of them',
+  chosen: 'you chose to keep it',
 } as const
 const clock = (at: number) => `${shortDayText(at)}, ${timeText(at)}`
 
@@ -180,7 +180,7 @@ function changeText(c: OrderChange): ReactNode {
     case 'entry-kept':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${WHY[c.why]}`
     case 'entry-moved':
-      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name.replace(/^Heat/, 'heat')}${c.ours ? ', with all that was assigned to it' : ''}`
+      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name.replace(/^Heat/, 'heat')}${c.ours ? ', with everything assigned to it' : ''}`
     case 'entry-changed':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${c.what} ${c.from || 'none'} → ${c.to}`
   }

@@ -24,13 +24,13 @@ export function ClassesStep({ work }: { work: Import }) {
           <SelectField
             key={q.key}
             label={q.text || 'Rows without a class'}
-            hint={`${q.heats} ${q.heats === 1 ? 'heat' : 'heats'}, first on line ${q.firstLine}${q.guessed ? '; found by its name' : ''}`}
+            hint={`${q.heats} ${q.heats === 1 ? 'heat' : 'heats'}, first on line ${q.firstLine}${q.guessed ? '; matched by name' : ''}`}
             options={[
               ...(q.text ? [{ id: NEW_CLASS, label: `Add “${q.text}” as a class` }] : []),
               ...options,
             ]}
             value={q.answer}
-            placeholder="Say which class it is"
+            placeholder="Choose its class"
             onChange={(id) => answer(q.key, id)}
           />
         ))}

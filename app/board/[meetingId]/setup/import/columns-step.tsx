@@ -21,7 +21,7 @@ export function ColumnsStep({ work }: { work: Import }) {
   const missing = missingRoles(layout.roles)
   return (
     <>
-      <TicketSection title="What each column holds" level={2} />
+      <TicketSection title="What each column is" level={2} />
       {missing && <Note tone="hot">{missing}</Note>}
       <div className="column-cards">
         {layout.names.map((name, i) => {
@@ -56,5 +56,5 @@ export function ColumnsStep({ work }: { work: Import }) {
 function missingRoles(roles: readonly ColumnRole[]): string | null {
   const has = (r: ColumnRole) => roles.includes(r)
   if (has('driver') || has('familyName') || has('givenName')) return null
-  return 'No column holds the drivers’ names: heats will be imported without entries. Say which column it is, if there is one.'
+  return 'No column has the drivers’ names, so heats will be imported without entries. If there is one, choose it above.'
 }

@@ -30,7 +30,7 @@ export function ImportScreen() {
         level={1}
         acts={<LinkButton href={`/board/${meetingId}/order`}>Running order</LinkButton>}
       >
-        <p>Only the team manager imports a running order. What is imported appears here by itself.</p>
+        <p>Only a manager can import a running order. It then shows up here on its own.</p>
       </Empty>
     )
   if (done) return <Done meetingId={meetingId} done={done} again={() => setDone(null)} />
@@ -39,7 +39,7 @@ export function ImportScreen() {
   return (
     <>
       <Ticket>
-        <TicketHead level={1} title={work.source.name} sub="Nothing is written before you confirm" />
+        <TicketHead level={1} title={work.source.name} sub="Nothing changes until you confirm" />
         <ReadingStep work={work} />
         <OtherDayNote work={work} meetingId={meetingId} />
         {/* Of a corrected file the changes are the news; of a first one, how it was understood. */}
@@ -63,8 +63,8 @@ export function ImportScreen() {
         {understood.plan && understood.plan.heats.length === 0 && !otherDayOf(understood.plan.problems) && (
           <TicketBody>
             <p role="status">
-              <b>No heat was found.</b> Check which column holds the heat’s number, or whether the rows stand
-              under headings such as “Heat 5, 4WD Modified, 11:20”.
+              <b>No heats found.</b> Check which column has the heat number, or whether the rows are under
+              headings such as “Heat 5, 4WD Modified, 11:20”.
             </p>
           </TicketBody>
         )}
@@ -102,7 +102,7 @@ function ConfirmBar({
           <Tick
             isSelected={work.choices.leaveOutBad}
             onChange={(leaveOutBad) => work.choose({ leaveOutBad })}
-            detail={`${plan.badLineCount} lines stay out; nothing is dropped from the board for them.`}
+            detail={`${plan.badLineCount} lines are skipped. Nothing is deleted from the board because of them.`}
           >
             Import the good rows without the {bad.length} bad {bad.length === 1 ? 'one' : 'ones'}
           </Tick>
@@ -110,14 +110,14 @@ function ConfirmBar({
         {plan.open.length > 0 && (
           <p>
             {plan.open.length === 1
-              ? 'One racer may be ours: answer under “Our cars”.'
-              : `${plan.open.length} racers may be ours: answer under “Our cars”.`}
+              ? 'One racer may be ours. Answer under “Our cars”.'
+              : `${plan.open.length} racers may be ours. Answer under “Our cars”.`}
           </p>
         )}
         {bad.length === 0 && plan.open.length === 0 && (
           <p>
             {nothing
-              ? 'Nothing to import: the board lists all of it already.'
+              ? 'Nothing to import. The board already has it all.'
               : plan.firstImport
                 ? `${heats} heats with ${entries} entries.`
                 : `${plan.changes.length} changes to the board.`}
@@ -164,8 +164,8 @@ function Done({
       <TicketBody>
         {ours === 0 && (
           <p>
-            None of the entries is one of our cars yet. Give the cars of the kit their drivers and
-            transponders, then import the file again, or pick the car on each entry by hand.
+            None of the entries is one of our cars yet. In the kit, give each car its driver and transponder,
+            then import the file again. Or pick the car for each entry by hand.
           </p>
         )}
         <div className="btn-row">

@@ -17,10 +17,10 @@ export function OtherDayNote({ work, meetingId }: { work: Import; meetingId: str
   return (
     <Note tone="hot">
       <p role="status">
-        <b>This file is of another day.</b> {other.rows} {other.rows === 1 ? 'row names' : 'rows name'}{' '}
+        <b>This file is for another day.</b> {other.rows} {other.rows === 1 ? 'row names' : 'rows name'}{' '}
         {dayText(fileDay)} or later, and the meeting’s first day is{' '}
-        {startsAt === undefined ? 'not set, which counts as today' : dayText(startsAt)}. Set the first day, or
-        change the order of day and month above if the file means another date.
+        {startsAt === undefined ? 'not set, so today' : dayText(startsAt)}. Set the first day, or change the
+        order of day and month above if the file means another date.
       </p>
       <div className="btn-row mt-3">
         <Button
@@ -29,7 +29,7 @@ export function OtherDayNote({ work, meetingId }: { work: Import; meetingId: str
             void act((ctx) => setFirstDay(ctx, { meetingId, startsAt: fileDay }), 'First day changed')
           }
         >
-          The meeting begins on {shortDayText(fileDay)}
+          The meeting starts on {shortDayText(fileDay)}
         </Button>
       </div>
     </Note>

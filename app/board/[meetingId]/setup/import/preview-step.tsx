@@ -7,7 +7,7 @@ import { nameOf } from '../../../../kit/forms/ref-options'
 import type { Import } from './use-import'
 
 const FIRST = 6
-const STATUS = { new: 'new', same: '', changed: 'changed', returned: 'comes back' } as const
+const STATUS = { new: 'new', same: '', changed: 'changed', returned: 'restored' } as const
 
 /** The heats as the board would list them, each opens to its entries. */
 export function PreviewStep({ work }: { work: Import }) {

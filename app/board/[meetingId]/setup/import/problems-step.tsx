@@ -21,8 +21,8 @@ export function ProblemsStep({ work }: { work: Import }) {
         <LineProblems
           title={
             doubts.length === 1
-              ? '1 row to look at; it is imported all the same'
-              : `${doubts.length} rows to look at; they are imported all the same`
+              ? '1 row to check; it is imported anyway'
+              : `${doubts.length} rows to check; they are imported anyway`
           }
           problems={doubts}
         />

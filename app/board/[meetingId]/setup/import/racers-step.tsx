@@ -70,8 +70,7 @@ export function RacersStep({ work }: { work: Import }) {
       <TicketSection title="Our cars" level={2} aside={<span className="num">{found.size} found</span>} />
       {absent.length > 0 && isMapped(work.understood.layout?.roles ?? []) && (
         <Note>
-          Not in this file: {absent.map(nameOf).join(', ')}. Search below if the file lists them under another
-          name.
+          Not in this file: {absent.map(nameOf).join(', ')}. Search below if the file uses another name.
         </Note>
       )}
       {asked.length > 0 && (
@@ -103,12 +102,12 @@ export function RacersStep({ work }: { work: Import }) {
           onChange={setSearch}
         />
         {hits.slice(0, HITS).map(row)}
-        {words.length > 0 && hits.length === 0 && <p className="small self-end">Nobody of that name.</p>}
+        {words.length > 0 && hits.length === 0 && <p className="small self-end">Nobody with that name.</p>}
         {hits.length > HITS && (
           <p className="small self-end">
             {hits.length - HITS} more.{' '}
             <Button look="quiet" onPress={() => setSearch('')}>
-              Search anew
+              New search
             </Button>
           </p>
         )}

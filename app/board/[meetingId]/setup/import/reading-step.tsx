@@ -5,7 +5,7 @@ import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from
 import type { Import } from './use-import'
 
 const FOUND_BY = {
-  mark: 'by its mark',
+  mark: 'by its byte order mark',
   bytes: 'by its bytes',
   guess: 'guessed from its letters',
   choice: 'as you chose',
@@ -41,23 +41,23 @@ export function ReadingStep({ work }: { work: Import }) {
           {!work.source?.pasted && (
             <SelectField
               label="Encoding"
-              hint="Another one if names show wrong letters."
+              hint="Try another one if names show wrong letters."
               options={ENCODINGS.map((e) => ({ id: e, label: e }))}
               value={work.settings.encoding}
-              none={`As found: ${text.encoding}`}
+              none={`Detected: ${text.encoding}`}
               onChange={(encoding) => work.change({ encoding })}
             />
           )}
           <SelectField
-            label="Between cells"
+            label="Delimiter"
             options={DELIMITERS.map((d) => ({ id: d, label: DELIMITER_NAMES[d] }))}
             value={work.settings.delimiter}
-            none={`As found: ${DELIMITER_NAMES[table.delimiter]}`}
+            none={`Detected: ${DELIMITER_NAMES[table.delimiter]}`}
             onChange={(d) => work.change({ delimiter: (d ?? null) as Delimiter | null })}
           />
           <HeaderLines key={header.join()} work={work} />
           <ChoiceField
-            label="Dates of numbers, such as 4/10"
+            label="Dates such as 4/10"
             options={[
               { id: 'day-first', label: 'Day first' },
               { id: 'month-first', label: 'Month first' },
@@ -68,13 +68,13 @@ export function ReadingStep({ work }: { work: Import }) {
             }
           />
           <FormField
-            label="Round of rows that name none"
+            label="Round for rows without one"
             value={work.reading.defaultRound}
             maxLength={40}
             onChange={(defaultRound) => work.changeReading({ defaultRound })}
           />
           <FormField
-            label="Class of rows that name none"
+            label="Class for rows without one"
             value={work.reading.defaultClass}
             maxLength={80}
             onChange={(defaultClass) => work.changeReading({ defaultClass })}
@@ -82,9 +82,9 @@ export function ReadingStep({ work }: { work: Import }) {
           <Tick
             isSelected={work.reading.rollOver}
             onChange={(rollOver) => work.changeReading({ rollOver })}
-            detail="Off for lists that are not in the order of time."
+            detail="Turn off for lists that are not in time order."
           >
-            A time more than six hours earlier begins the next day
+            A time more than six hours earlier is the next day
           </Tick>
         </div>
       )}

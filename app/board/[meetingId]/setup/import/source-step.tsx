@@ -33,7 +33,7 @@ export function SourceStep({ onTake, isRepeat }: { onTake: (source: Source) => v
       field: 'File',
       value: `${n} files`,
       reason: 'can’t be imported at once',
-      remedy: 'Drop one; import the next one after it.',
+      remedy: 'Drop one file. Import the next one after that.',
     })
   return (
     <Ticket>
@@ -42,8 +42,8 @@ export function SourceStep({ onTake, isRepeat }: { onTake: (source: Source) => v
         title="Import a running order"
         sub={
           isRepeat
-            ? 'A corrected file keeps what was assigned, signed and stamped; you see what changes before anything does'
-            : 'As the race office gave it: CSV, tab-separated, or copied from a sheet or page'
+            ? 'A corrected file keeps what was assigned, signed and stamped. You see the changes before anything happens'
+            : 'As the organizer gave it: CSV, tab-separated, or copied from a spreadsheet or web page'
         }
       />
       <TicketBody>
@@ -87,7 +87,7 @@ export function SourceStep({ onTake, isRepeat }: { onTake: (source: Source) => v
       <TicketBody>
         <FormField
           label="Running order as text"
-          hint="With its header line. Rows copied from a sheet arrive with tabs between the cells; that is fine."
+          hint="Include the header line. Rows copied from a spreadsheet are fine."
           multiline
           value={pasted}
           onChange={setPasted}

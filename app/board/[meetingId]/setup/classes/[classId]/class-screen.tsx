@@ -29,7 +29,7 @@ export function ClassScreen({ classId }: { classId: string }) {
   if (!record)
     return (
       <Empty title="No such class" level={1} acts={<LinkButton href={list}>All classes</LinkButton>}>
-        <p>This meeting has no class under this address.</p>
+        <p>This meeting has no class at this address.</p>
       </Empty>
     )
   const used = view.heats.live.filter((h) => h.classId === classId).length
@@ -48,22 +48,22 @@ export function ClassScreen({ classId }: { classId: string }) {
           sub={sheet ? `from the rule sheet ${nameOf(sheet)}` : 'rules entered by hand'}
         />
         {record.removed && <Note tone="hot">This class was removed from the meeting.</Note>}
-        <Note>Inspection goes by the event’s own rules; what stands here is what the board warns by.</Note>
+        <Note>Inspection goes by the event’s own rules. The board only warns by the rules entered here.</Note>
         <RecordForm doc="meeting" collection="classes" recordId={classId} groups={RULE_GROUPS} />
         <RuleLists doc="meeting" collection="classes" recordId={classId} />
         <TicketBody>
           <div className="btn-row">
             {view.ruleSheets.live.length > 0 && may && (
               <Menu
-                label="Take rules from a sheet"
-                button="Take rules from a sheet"
+                label="Apply a rule sheet"
+                button="Apply a rule sheet"
                 acts={view.ruleSheets.live.map((s) => ({
                   id: s.id,
                   label: nameOf(s),
                   onAct: () =>
                     void act(
                       (ctx, v) => applyRuleSheet(ctx, v, { classId, ruleSheetId: s.id }),
-                      `Rules of ${nameOf(s)} taken over`,
+                      `Rules of ${nameOf(s)} applied`,
                     ),
                 }))}
               />
@@ -80,12 +80,12 @@ export function ClassScreen({ classId }: { classId: string }) {
                 if (done.ok && removed) goOn(list)
               }}
             >
-              {record.removed ? 'Bring this class back' : 'Remove this class'}
+              {record.removed ? 'Restore this class' : 'Remove this class'}
             </Button>
           </div>
           {used > 0 && !record.removed && (
             <p className="small">
-              {used} heats are of this class. They stay, without its rules, if it is removed.
+              {used} heats are in this class. If you remove it, they stay but have no rules.
             </p>
           )}
         </TicketBody>
