@@ -29,7 +29,7 @@ function WayBack() {
   if (!section) return null
   const link = 'inline-flex items-center min-h-[var(--target)]'
   return (
-    <nav aria-label="Way back" className={recordId ? '' : 'only-phone'}>
+    <nav aria-label="Back" className={recordId ? '' : 'only-phone'}>
       <Link href="/kit" className={link}>
         Kit
       </Link>

@@ -11,7 +11,7 @@ export function KitScreen() {
   const view = useBoard()
   return (
     <Ticket>
-      <TicketHead title="Kit" sub="What the team owns and keeps from meeting to meeting" level={1} />
+      <TicketHead title="Kit" sub="What the team owns, for every meeting" level={1} />
       <ul className="kit-rows">
         {KIT_SECTIONS.map((s) => {
           const rows = rowsOf(view, s)
@@ -34,7 +34,7 @@ export function KitScreen() {
           <Link href="/kit/labels" className="kit-row">
             <span className="kit-row-name kit-row-brief">
               Labels to print
-              <small>for packs and tire sets, with a code that a phone’s own camera opens</small>
+              <small>for packs and tire sets, with a code that any phone’s camera opens</small>
             </span>
           </Link>
         </li>

@@ -33,7 +33,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     label: 'Cars',
     one: 'car',
     about:
-      'Each car has a card at every meeting. Its driver, motor and speed control decide what the card can hold.',
+      'Each car has a card at every meeting. Its driver, motor and speed control decide what is on the card.',
     newFields: [{ field: 'name', isRequired: true }, { field: 'drive' }, { field: 'driverId' }],
     detail: (v, id) => {
       const car = v.cars.get(id)
@@ -52,7 +52,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'driverId', none: 'Nobody yet' },
           { field: 'mechanicId', none: 'Nobody yet' },
           { field: 'carNumber' },
-          { field: 'transponder', hint: 'A running order file is matched to the car by it.' },
+          { field: 'transponder', hint: 'Running order files find the car by this number.' },
         ],
       },
       {
@@ -62,7 +62,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'controllerId', none: 'None yet' },
           {
             field: 'internalRatio',
-            hint: 'From the spur’s shaft to the wheels, as the car’s maker gives it.',
+            hint: 'From the spur shaft to the wheels, from the car’s manual.',
           },
           { field: 'gearModuleMm', hint: 'Pitch 48 is module 0.529.' },
           { field: 'slotMinMm' },
@@ -91,8 +91,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'packs',
     label: 'Packs',
     one: 'pack',
-    about:
-      'Label each pack with a number on its case. Its page opens from the QR label, with one tap per state.',
+    about: 'Write a number on each pack’s case. The QR label opens its page, with one tap per state.',
     newFields: [
       { field: 'label', isRequired: true },
       { field: 'cells', initial: 2 },
@@ -129,8 +128,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'tireSets',
     label: 'Tire sets',
     one: 'tire set',
-    about:
-      'A set is what goes on a car together. Its runs are counted, so that a worn set is seen before it is mounted.',
+    about: 'A set goes on a car together. Its runs are counted, so you see a worn set before you mount it.',
     newFields: [
       { field: 'label', isRequired: true },
       { field: 'axle', initial: 'set' },
@@ -158,7 +156,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'tread' },
           { field: 'diameterMm', hint: 'Measured on the car, tread included.' },
           { field: 'runs' },
-          { field: 'runsGood', hint: 'After this many a set counts as worn.' },
+          { field: 'runsGood', hint: 'After this many runs a set counts as worn.' },
         ],
       },
       NOTE,
@@ -170,7 +168,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     label: 'Motors',
     one: 'motor',
     about:
-      'Speed, gearing and temperature projections rest on these figures. Take them from the maker’s sheet, or measure them.',
+      'Speed, gearing and temperature projections use these figures. Get them from the maker’s sheet, or measure them.',
     newFields: [
       { field: 'name', isRequired: true },
       { field: 'kind' },
@@ -205,7 +203,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'controllers',
     label: 'Speed controls',
     one: 'speed control',
-    about: 'Each speed control has its own list of parameters, under the labels that your programmer shows.',
+    about: 'Each speed control has its own list of parameters, with the labels your programmer shows.',
     newFields: [{ field: 'name', isRequired: true }, { field: 'currentLimitA' }],
     detail: (v, id) => {
       const n = v.controllerParameters.live.filter((p) => p.controllerId === id).length
@@ -228,7 +226,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'chargers',
     label: 'Chargers',
     one: 'charger',
-    about: 'The charge plan fills their channels, within what each channel and its supply can give.',
+    about: 'The charge plan uses their channels, within the limits of each channel and its supply.',
     newFields: [
       { field: 'label', isRequired: true },
       { field: 'channels', initial: 1 },
@@ -261,7 +259,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'supplies',
     label: 'Supplies',
     one: 'supply',
-    about: 'Power supplies that several chargers share: the plan keeps the sum within their power.',
+    about: 'Power supplies shared by chargers. The plan keeps the total within their power.',
     newFields: [{ field: 'label', isRequired: true }, { field: 'powerW' }],
     detail: (v, id) => {
       const n = v.chargers.live.filter((c) => c.supplyId === id).length
@@ -289,7 +287,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     label: 'Checklists',
     one: 'checklist',
     about:
-      'Lists that are signed item by item, before staging, after the run, at inspection, or when a follow-up calls for one.',
+      'Lists signed item by item: before staging, after the run, at inspection, or when a follow-up calls for one.',
     newFields: [
       { field: 'name', isRequired: true },
       { field: 'kind', isRequired: true, initial: 'before-staging' },
@@ -306,19 +304,21 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'followUpRules',
     label: 'Follow-up rules',
     one: 'follow-up rule',
-    about:
-      'What a change calls for by itself: another pinion, set the gear mesh; another motor, calibrate again.',
-    newFields: [{ field: 'name', isRequired: true, hint: 'What is to be done, as in “Set the gear mesh”.' }],
+    about: 'What a change calls for: a new pinion, set the gear mesh; a new motor, recalibrate.',
+    newFields: [{ field: 'name', isRequired: true, hint: 'What needs doing, as in “Set the gear mesh”.' }],
     detail: (v, id) => {
       const n = v.followUpRules.get(id)?.triggers?.length ?? 0
-      return n === 0 ? 'called for by nothing yet' : `called for by ${n} ${n === 1 ? 'value' : 'values'}`
+      return n === 0 ? 'nothing calls for it yet' : `called for by ${n} ${n === 1 ? 'value' : 'values'}`
     },
     groups: [
       {
         fields: [
           { field: 'name', isRequired: true },
           { field: 'checklistId', none: 'None, one signature is enough' },
-          { field: 'closedBy', hint: 'Reading back: when every changed speed-control value was read.' },
+          {
+            field: 'closedBy',
+            hint: 'Reading back: closes once every changed speed control value was read.',
+          },
           { field: 'caution', multiline: true, wide: true, hint: 'Shown where the follow-up is signed.' },
         ],
       },
@@ -330,7 +330,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     label: 'Class rules',
     one: 'rule sheet',
     about:
-      'What the rule book fixes for a class. A meeting takes a copy, so past meetings keep their own rules. The event’s own rules come first.',
+      'What the rule book says for a class. Each meeting gets its own copy, so past meetings keep their rules. The event’s own rules come first.',
     newFields: [{ field: 'name', isRequired: true }, { field: 'drive' }, { field: 'motorLimit' }],
     detail: (v, id) => {
       const r = v.ruleSheets.get(id)
@@ -348,7 +348,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     collection: 'tracks',
     label: 'Tracks',
     one: 'track',
-    about: 'Surface and grip for the setups’ memory; straights and corners for the lap model.',
+    about: 'Surface and grip, to find setups again. Straights and corners for the lap model.',
     newFields: [{ field: 'name', isRequired: true }, { field: 'surface' }],
     detail: (v, id) => {
       const t = v.tracks.get(id)

@@ -49,7 +49,7 @@ export function RecordHistory({ collection, recordId }: { collection: string; re
             </Button>
           </div>
         )}
-        {loaded?.entries.length === 0 && <p className="small">Nothing was changed since it was made.</p>}
+        {loaded?.entries.length === 0 && <p className="small">No changes since it was made.</p>}
         {loaded && loaded.entries.length > 0 && (
           <ul className="ruled">
             {loaded.entries.map((e) => (
@@ -58,7 +58,7 @@ export function RecordHistory({ collection, recordId }: { collection: string; re
                 {e.outcome === 'refused' ? <s>{show(e.field, e.after)}</s> : show(e.field, e.after)}
                 <span className="small block">
                   {person(e.personId)}, {whenText(e.at, now)}
-                  {e.outcome === 'refused' && ', not taken'}
+                  {e.outcome === 'refused' && ', refused'}
                   {e.outcome === 'overwritten' && ', overwritten by a later change'}
                 </span>
               </li>

@@ -37,7 +37,7 @@ export function RecordScreen({
         level={1}
         acts={<LinkButton href={sectionHref(section)}>{section.label}</LinkButton>}
       >
-        <p>The kit holds none under this address. The label or link may belong to another board.</p>
+        <p>Nothing in the kit at this address. The label or link may belong to another board.</p>
       </Empty>
     )
   return (
@@ -120,14 +120,14 @@ function RemovedNote({ slug, recordId, name }: { slug: string; recordId: string;
   const may = useMay('kit', section.collection, recordId, 'removed')
   return (
     <div className="note note-hot flex flex-wrap items-center justify-between gap-3" role="status">
-      <span>{name} was removed. What is changed here stays out of every list.</span>
+      <span>{name} was removed. It does not show up in any list.</span>
       <Button
         isDisabled={!may}
         onPress={() =>
           act((ctx) => setRemoved(ctx, 'kit', section.collection, recordId, false), `${name} is back`)
         }
       >
-        Bring back
+        Restore
       </Button>
     </div>
   )

@@ -54,7 +54,7 @@ export function CalculatorTicket({ calculator: c }: { calculator: Calculator }) 
         <>
           <p>{c.example.text}</p>
           <p className="small">{c.example.source}</p>
-          {!isExample && <Button onPress={fillIn}>Fill the example in</Button>}
+          {!isExample && <Button onPress={fillIn}>Fill in the example</Button>}
         </>
       }
       after={

@@ -22,7 +22,7 @@ export function converted({
   from,
   to,
 }: Conversion): { ok: true; value: number } | { ok: false; error: Refusal | string } {
-  if (value === null) return { ok: false, error: 'Needs a value.' }
+  if (value === null) return { ok: false, error: 'Enter a value.' }
   try {
     return { ok: true, value: convert(value, from, to) }
   } catch (error) {

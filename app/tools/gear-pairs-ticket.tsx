@@ -25,7 +25,7 @@ export function GearPairsTicket() {
     <ToolFrame
       id="gear-pairs"
       title="Gear pairs"
-      about="The gears at hand, nearest to a rollout first. Leave the slot’s two ends empty where the mount does not matter."
+      about="Your gears, closest to a rollout first. Leave both ends of the slot empty if the mount does not matter."
       isStale={unfit.any || !asked.ok}
       problem={
         asked.ok ? undefined : typeof asked.refusal === 'string' ? (
@@ -51,8 +51,8 @@ export function GearPairsTicket() {
       example={
         <>
           <p>
-            31 on 72 with 2.6 on 83 mm rolls 43.18 mm per motor turn: it stands first for that rollout. At
-            module 0.5 its shafts are 25.75 mm apart, which a slot from 25 to 26.5 mm takes.
+            31 on 72 with 2.6 on 83 mm rolls 43.18 mm per motor turn: it comes first for that rollout. At
+            module 0.5 its shafts are 25.75 mm apart, which fits a slot from 25 to 26.5 mm.
           </p>
           <p className="small">
             Rollout = π × tire diameter / final drive ratio; center distance = module × (pinion + spur) / 2;
@@ -65,7 +65,7 @@ export function GearPairsTicket() {
         <>
           {shown.hasSlot && (
             <Tick isSelected={onlyFitting} onChange={setOnlyFitting}>
-              Only pairs that the slot takes
+              Only pairs that fit the slot
             </Tick>
           )}
           <Pairs
@@ -80,9 +80,13 @@ export function GearPairsTicket() {
 
 function Pairs({ pairs, hasSlot }: { pairs: readonly NearPair[]; hasSlot: boolean }) {
   if (pairs.length === 0)
-    return <p className="ticket-body">No pair of these gears fits the slot: its ends are too close or off.</p>
+    return (
+      <p className="ticket-body">
+        No pair of these gears fits the slot. Its ends are too close together or off.
+      </p>
+    )
   return (
-    <div className="table-scroll" tabIndex={0} role="region" aria-label="Nearest gear pairs">
+    <div className="table-scroll" tabIndex={0} role="region" aria-label="Closest gear pairs">
       <table className="data-table">
         <thead>
           <tr>

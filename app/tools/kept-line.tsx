@@ -17,9 +17,9 @@ export function KeptLine() {
   }, [])
   return (
     <p className="small" role="status">
-      {kept === true && 'Kept on this device: the tools open without network too.'}
+      {kept === true && 'Saved on this phone: the tools also open without a network.'}
       {kept === false &&
-        'This browser keeps no pages here (it does over HTTPS or on localhost). While this page stays open, the tools work without network.'}
+        'This browser saves no pages here (it does over HTTPS or on localhost). While this page stays open, the tools work without a network.'}
     </p>
   )
 }

@@ -25,7 +25,7 @@ export function LapListTicket() {
     <ToolFrame
       id="lap-list"
       title="Lap list"
-      about="Middle and spread of a run; one crash moves the mean, hardly the median."
+      about="Middle and spread of a run. One crash moves the mean, but hardly the median."
       isStale={problems.length > 0 || laps.length === 0}
       problem={
         problems.length > 0 ? (
@@ -38,7 +38,7 @@ export function LapListTicket() {
             {problems.length > NAMED && <li>And {problems.length - NAMED} more.</li>}
           </ul>
         ) : laps.length === 0 ? (
-          'Needs one lap or more.'
+          'Enter one lap or more.'
         ) : undefined
       }
       fields={
@@ -49,7 +49,7 @@ export function LapListTicket() {
             onChange={change}
             multiline
             maxLength={40_000}
-            hint="Seconds or minutes, as in 22.41 or 1:02.41; spaces or lines between."
+            hint="Seconds or minutes, as in 22.41 or 1:02.41, separated by spaces or new lines."
           />
         </div>
       }
@@ -61,14 +61,14 @@ export function LapListTicket() {
             distance (MAD) unscaled; arithmetic.
           </p>
           {text !== LAP_EXAMPLE.list && (
-            <Button onPress={() => change(LAP_EXAMPLE.list)}>Fill the example in</Button>
+            <Button onPress={() => change(LAP_EXAMPLE.list)}>Fill in the example</Button>
           )}
         </>
       }
     >
       <Figures label="Answer of Lap list">
         <Figure label="Laps" value={String(s.laps)} />
-        <Figure label="Together" value={s.sumS.toFixed(2)} unit="s" />
+        <Figure label="Total" value={s.sumS.toFixed(2)} unit="s" />
         <Figure label="Mean" value={s.meanS.toFixed(3)} unit="s" />
         <Figure label="Standard deviation" {...seconds(s.sdS)} />
         <Figure label="Median" value={s.medianS.toFixed(3)} unit="s" />

@@ -36,7 +36,8 @@ export function parseLaps(text: string): LapList {
       const field = `Line ${i + 1}`
       if (!found) {
         problems.push(
-          refuse(field, entry.slice(0, 20), 'is no lap time', 'Write seconds, as in 22.41 or 1:02.41.').error,
+          refuse(field, entry.slice(0, 20), 'is not a lap time', 'Write seconds, as in 22.41 or 1:02.41.')
+            .error,
         )
         continue
       }

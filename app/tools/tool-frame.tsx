@@ -32,7 +32,7 @@ export function ToolFrame({
       <div className="tool-fields">{fields}</div>
       <div aria-live="polite">
         {problem && <Note tone="hot">{problem}</Note>}
-        {isStale && <Note>Stale: of the last numbers that could be.</Note>}
+        {isStale && <Note>From the last numbers that made sense.</Note>}
         <div className="tool-answer" data-stale={isStale ? '' : undefined}>
           {children}
         </div>

@@ -30,8 +30,8 @@ export function ToolsScreen() {
     <div className="page">
       <h1>Tools</h1>
       <p>
-        For the questions that come without a car. The figures are those of the cards’ own model; each tool
-        shows a worked example and where it comes from.
+        For questions without a car. The tools use the same model as the cards. Each shows a worked example
+        and its source.
       </p>
       <KeptLine />
       <nav aria-label="Tools" className="tools-index">

@@ -38,7 +38,7 @@ export function UnitsTicket() {
     <ToolFrame
       id="units"
       title="Units"
-      about="Torque, temperature, length, spring rate and whatever else a sheet is in."
+      about="Torque, temperature, length, spring rate and more."
       isStale={unfit.any || !now.ok}
       problem={
         now.ok ? undefined : typeof now.error === 'string' ? now.error : <RefusalText refusal={now.error} />

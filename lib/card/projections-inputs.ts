@@ -222,7 +222,7 @@ export const INPUTS = {
   trackScalePercent: {
     label: 'Length of the track as drawn',
     unit: '%',
-    measure: 'Measure the driven line with a wheel.',
+    measure: 'Measure the racing line with a wheel.',
   },
 } as const
 

@@ -34,7 +34,7 @@ export function resultProjections(
     detail: isAbsent(race.stopped)
       ? [
           ...(counts.length ? [chances(counts.filter((c) => c.likely))] : []),
-          `One lap more below ${fixed(lapForOneMore, 2)} s a lap. Without traffic and mistakes.`,
+          `One more lap below ${fixed(lapForOneMore, 2)} s a lap. Without traffic and mistakes.`,
         ].join(' ')
       : `It stops on lap ${race.stopped.onLap} after ${clockText(race.stopped.atS)}: ${race.stopped.reason}.`,
     alarm: !isAbsent(race.stopped),

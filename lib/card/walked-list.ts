@@ -33,7 +33,10 @@ export function walkedList(text: string, unitM: number): WalkedList {
     const refuseLine = (reason: string, remedy: string) =>
       problems.push(refuse(`Line ${i + 1}`, line.slice(0, 60), reason, remedy).error)
     if (!found)
-      return refuseLine('does not begin with a length', 'Write as in “21 Triple” or “10 left 180 Hairpin”.')
+      return refuseLine(
+        'does not start with a length',
+        'Write it as in “21 Triple” or “10 left 180 Hairpin”.',
+      )
     const length = numberOf(found['length']) ?? 0
     const degrees = numberOf(found['degrees'])
     const grip = numberOf(found['grip'])

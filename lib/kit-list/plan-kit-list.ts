@@ -82,7 +82,7 @@ const ORDERED = new Set<string>(['packs', 'checklists', 'checklistItems', 'contr
 export function addKitList(ctx: EditContext, view: BoardView, plan: KitPlan): Result<number> {
   const { collection, fixed } = plan
   if (plan.added.length + plan.changed.length === 0)
-    return refuse('List', '', 'changes nothing', 'Write at least one that is not in the kit yet.')
+    return refuse('List', '', 'changes nothing', 'Enter at least one that is not in the kit yet.')
   return runEdit(ctx, `add-list-${collection}`, (w) => {
     const own = nameField(collection)
     let order = Math.max(

@@ -118,7 +118,7 @@ function readChoice(
   return refuse(
     column.label,
     text,
-    'is none of the choices',
+    'is not one of the choices',
     `Write ${column.options.map((o) => word(o, column.field)).join(', ')}.`,
   )
 }
@@ -137,7 +137,7 @@ function readRef(view: BoardView, column: KitColumn, text: string): Result<Json>
   return refuse(
     column.label,
     text,
-    found.length > 1 ? 'is the name of several' : 'is not in the kit',
-    found.length > 1 ? 'Give them names that differ.' : 'Add it to the kit first, or leave the cell blank.',
+    found.length > 1 ? 'is the name of more than one' : 'is not in the kit',
+    found.length > 1 ? 'Give them different names.' : 'Add it to the kit first, or leave the cell blank.',
   )
 }

@@ -154,8 +154,8 @@ function readPart(
   return {
     field: 'Value',
     value: part,
-    reason: 'fits no field',
-    remedy: 'Write its unit or its name with it, as in “5000 mAh” or “compound Ember”.',
+    reason: 'matches no field',
+    remedy: 'Add its unit or its name, as in “5000 mAh” or “compound Ember”.',
   }
 }
 
@@ -176,7 +176,7 @@ function take(
   if (face?.maxLength !== undefined && name.length > face.maxLength)
     return void refuse(`is longer than ${face.maxLength} characters`, 'Shorten it.')
   const twin = list.rows.find((r) => sameLabel(r.name, name))
-  if (twin) return void refuse(`is on line ${twin.line} already`, 'Give each its own.')
+  if (twin) return void refuse(`is on line ${twin.line} already`, 'Give each its own name.')
   const range = collection === 'controllerParameters' ? checkParameterRange(rest) : null
   if (range?.ok === false) return void list.problems.push({ ...range.error, line, severity: 'bad' })
   list.rows.push({ line, name, values: rest })

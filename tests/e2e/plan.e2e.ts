@@ -262,7 +262,7 @@ describe('tires', () => {
     await tires.getByRole('button', { name: 'Apply these tires' }).click({ timeout: 40_000 })
     await saved((b) => !!b['runs']?.['run-heron:tireSetId'])
     expect(((await runs())['run-rook:tireSetId'] as { v: string }).v).toBe(rookSet)
-    await tires.getByText('2 of 2 coming runs have a set').waitFor()
+    await tires.getByText('2 of 2 coming runs have tires').waitFor()
     await tires.getByRole('tab', { name: 'By set' }).click()
     await tires.getByText('Dana, Two-wheel: 1 of 1 sets').waitFor()
     await boss.close()

@@ -189,7 +189,7 @@ it('nonsense gets its message, and the last good projection stands, marked as st
   const lapBefore = await lap.innerText()
   await radius.fill('-3')
   await radius.press('Tab')
-  await page.getByText('stale: of the last drawing that could be').waitFor()
+  await page.getByText('from the last drawing that could be driven').waitFor()
   expect(await radius.getAttribute('aria-invalid')).toBe('true')
   await page
     .getByText(/Radius “-3”|Radius[^]*0\.3 to 50/)
@@ -205,7 +205,7 @@ it('nonsense gets its message, and the last good projection stands, marked as st
   const before = await answer()
   await charge.fill('300')
   await charge.press('Tab')
-  await tool.getByText('Stale: of the last numbers that could be.').waitFor()
+  await tool.getByText('From the last numbers that made sense.').waitFor()
   expect(await charge.getAttribute('aria-invalid')).toBe('true')
   await tool
     .getByText(/State of charge at the start “300”: is out of range/)

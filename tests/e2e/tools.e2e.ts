@@ -75,7 +75,7 @@ describe('a guest who never joined', () => {
     // Six minutes in laps of 25 s: 14.4, so 15 laps in 375 s; one more below 24 s.
     await type(page, 'Pace', 'Race length', '360')
     await type(page, 'Pace', 'Lap', '25')
-    const pace = { Laps: '15', Finish: '375.0 s', 'One lap more below': '24.000 s' }
+    const pace = { Laps: '15', Finish: '375.0 s', 'One more lap below': '24.000 s' }
     expect(await figures(page, 'Pace')).toEqual(pace)
 
     // Nonsense: the field says what is wrong, the last answer stands and is marked as stale.
@@ -95,14 +95,14 @@ describe('a guest who never joined', () => {
         described.split(' '),
       )
       expect(said).toContain(`Lap “${text}”: ${reason}. Enter `)
-      await paceTool.getByText('Stale: of the last numbers that could be.').waitFor()
+      await paceTool.getByText('From the last numbers that made sense.').waitFor()
       expect(await figures(page, 'Pace')).toEqual(pace)
     }
     await type(page, 'Pace', 'Lap', '24')
     await paceTool.getByText(/^Stale/).waitFor({ state: 'detached' })
     expect(await figures(page, 'Pace')).toMatchObject({ Laps: '15', Finish: '360.0 s' })
 
-    await page.getByText('Kept on this device').waitFor()
+    await page.getByText('Saved on this phone').waitFor()
     await page.context().setOffline(true)
     await server.kill9()
     // A whole new load, by the worker alone.
@@ -132,7 +132,7 @@ describe('a guest who never joined', () => {
     expect(await page.evaluate(() => document.activeElement?.tagName)).toBe('TEXTAREA')
     await page.keyboard.press('Control+A')
     await page.keyboard.type('22.0 23.0 1:30 22.5 oops')
-    await tool(page, 'Lap list').getByText('Line 1 “oops”: is no lap time').waitFor()
+    await tool(page, 'Lap list').getByText('Line 1 “oops”: is not a lap time').waitFor()
     await tool(page, 'Lap list')
       .getByText(/^Stale/)
       .waitFor()

@@ -57,7 +57,7 @@ export function SectionScreen({ slug }: { slug: string }) {
   if (several)
     return (
       <Ticket>
-        <TicketHead title={`Add ${many}`} sub="Nothing is written before you confirm" level={1} />
+        <TicketHead title={`Add ${many}`} sub="Nothing changes until you confirm" level={1} />
         <AddSeveral
           collection={section.collection}
           one={section.one}
@@ -69,7 +69,7 @@ export function SectionScreen({ slug }: { slug: string }) {
     )
   const readOnly = may ? null : (
     <p className="small">
-      A {role} reads this list. {whoMayAdd('kit', section.collection)}
+      A {role} can only look at this list. {whoMayAdd('kit', section.collection)}
     </p>
   )
   return (
@@ -104,7 +104,7 @@ export function SectionScreen({ slug }: { slug: string }) {
                 </Link>
               </li>
             ))}
-            {found.length === 0 && <li className="small p-4">Nothing here is called “{search}”.</li>}
+            {found.length === 0 && <li className="small p-4">Nothing here matches “{search}”.</li>}
           </ul>
         </Ticket>
       )}
@@ -175,12 +175,12 @@ function RemovedRows({ section }: { section: KitSection }) {
               <s>{nameOf(r)}</s>
               <Button
                 isDisabled={!mayAdd(ctx, 'kit', section.collection)}
-                aria-label={`Bring ${nameOf(r)} back`}
+                aria-label={`Restore ${nameOf(r)} back`}
                 onPress={() =>
                   act((c) => setRemoved(c, 'kit', section.collection, r.id, false), `${nameOf(r)} is back`)
                 }
               >
-                Bring back
+                Restore
               </Button>
             </li>
           ))}

@@ -40,14 +40,14 @@ export function ChecklistItems({ checklistId }: { checklistId: string }) {
                 collection="checklistItems"
                 recordId={item.id}
                 field="caution"
-                hint="Where hands can get hurt; shown beside the item."
+                hint="For steps where hands can get hurt. Shown with the item."
               />
               <RecordField
                 doc="kit"
                 collection="checklistItems"
                 recordId={item.id}
                 field="fact"
-                hint="The item shows what the board knows, and its signature counts only while that is so."
+                hint="The item shows what the board knows. The signature counts only while that stays true."
               />
               <div className="btn-row">
                 <Button
@@ -81,7 +81,7 @@ export function ChecklistItems({ checklistId }: { checklistId: string }) {
             </div>
           </li>
         ))}
-        {items.length === 0 && <li className="small p-4">No item yet: an empty list can’t be signed.</li>}
+        {items.length === 0 && <li className="small p-4">No items yet. An empty list can’t be signed.</li>}
       </ol>
       <TicketBody>
         <FormField

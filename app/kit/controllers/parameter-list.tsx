@@ -16,12 +16,12 @@ import { RecordForm } from '../forms/record-form'
 
 const NEW_FIELDS: readonly NewField[] = [
   { field: 'label', isRequired: true, hint: 'As your programmer shows it.' },
-  { field: 'unit', hint: 'Such as ° or %; leave blank for plain levels.' },
+  { field: 'unit', hint: 'Such as ° or %. Leave blank for plain levels.' },
   { field: 'min', isRequired: true },
   { field: 'max', isRequired: true },
   { field: 'step', isRequired: true, initial: 1 },
   { field: 'quantity', initial: 'none', hint: 'What it means for the projections.' },
-  { field: 'scale', initial: 1, hint: 'How many common units one of yours is; 1 when the unit is the same.' },
+  { field: 'scale', initial: 1, hint: 'How many common units one of yours is. 1 if the unit is the same.' },
 ]
 
 /** A speed control's own parameters: label, range and step as its programmer has them, and what they mean to the projections. */
@@ -39,7 +39,7 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
     <Ticket>
       <TicketHead
         title="Parameters"
-        sub="Each becomes a value of the card, assigned, fitted, and read back after a power cycle"
+        sub="Each becomes a card value: assigned, fitted, and read back after a power cycle"
         stub={undefined}
       />
       <ol className="kit-rows">
@@ -79,7 +79,8 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
         ))}
         {rows.length === 0 && (
           <li className="small p-4">
-            No parameter yet. Add what your team really changes first: drag brake, turbo delay, boost, punch.
+            No parameters yet. Start with what your team really changes: drag brake, turbo delay, boost,
+            punch.
           </li>
         )}
       </ol>
@@ -93,10 +94,10 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
           </Button>
           <HelpNote about="Common quantity and scale">
             <p>
-              Makes name the same thing differently. The common quantity says what a parameter is; the scale
-              turns its unit into the common one. A level of 1 to 9 in steps of 10 % of punch has the scale
-              10. What has no common quantity is kept and checked all the same; it only stays out of the
-              projections.
+              Different makes use different names for the same thing. The common quantity says what a
+              parameter is; the scale converts its unit to the common one. Punch levels 1 to 9 in steps of 10
+              % have the scale 10. A parameter without a common quantity still goes on the card; it just does
+              not count in the projections.
             </p>
           </HelpNote>
         </div>
@@ -174,7 +175,7 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
 
 const rangeOf = (p: ControllerParameter): string =>
   p.min === undefined || p.max === undefined
-    ? 'range missing'
+    ? 'no range'
     : `${p.min} to ${p.max}${p.unit ? ` ${p.unit}` : ''}${p.step ? `, by ${p.step}` : ''}`
 
 function meaningOf(p: ControllerParameter): string {

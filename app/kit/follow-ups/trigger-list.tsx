@@ -42,11 +42,11 @@ export function TriggerList({ ruleId }: { ruleId: string }) {
     <Ticket>
       <TicketHead
         title="Called for by"
-        sub="When one of these values is fitted differently, the follow-up opens on that car"
+        sub="When one of these values changes in a car, the follow-up opens for that car"
       />
       {unknown.length > 0 && (
         <Note tone="hot">
-          Also set, but on no card any more: {unknown.join(', ')}. Their speed control was removed or
+          Also listed, but no longer on any card: {unknown.join(', ')}. Their speed control was removed or
           replaced.
         </Note>
       )}

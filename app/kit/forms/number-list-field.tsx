@@ -15,7 +15,7 @@ export function parseNumberList(label: string, text: string): Result<number[]> {
         label,
         part,
         'is not a number from 0 to 10000',
-        'Write numbers parted by commas, as in 20, 17, 15.',
+        'Enter numbers separated by commas, as in 20, 17, 15.',
       )
     numbers.push(n)
   }

@@ -3,5 +3,5 @@ export function pointsWords(table: readonly number[]): string {
   const [first, last] = [table[0], table.at(-1)]
   if (first === undefined || last === undefined || first === last)
     return 'Falling points: the most points win. Rising points: the fewest win.'
-  return first > last ? 'They fall: the most points win.' : 'They rise: the fewest points win.'
+  return first > last ? 'Falling: the most points win.' : 'Rising: the fewest points win.'
 }

@@ -63,7 +63,7 @@ function ReadOnlyNote(props: {
   const who = Object.keys(grantFor(doc, collection, fields[0] ?? '') ?? {})
   return (
     <Note>
-      A {role} reads this. {who.length ? `It can be changed by a ${who.join(' or a ')}.` : ''}
+      A {role} can only look at this. {who.length ? `A ${who.join(' or a ')} can change it.` : ''}
     </Note>
   )
 }

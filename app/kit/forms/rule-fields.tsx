@@ -18,7 +18,7 @@ export const RULE_GROUPS: readonly FieldGroup[] = [
     fields: [
       { field: 'cells' },
       { field: 'voltageLimitV', hint: 'Highest pack voltage at inspection.' },
-      { field: 'voltageToleranceV', hint: 'What the meter may read above the limit.' },
+      { field: 'voltageToleranceV', hint: 'How far above the limit the meter may read.' },
       { field: 'maxChargeC', hint: 'Highest charge rate that the event allows.' },
       { field: 'minimumWeightG' },
       { field: 'maxTireSets', hint: '0 for no limit.' },
@@ -59,14 +59,14 @@ export function RuleLists({
     <div className="form-grid form-grid-top">
       <NumberListField
         label="Points table"
-        hint={`Points for first, second, third and so on, parted by commas. ${pointsWords(record?.pointsTable ?? [])}`}
+        hint={`Points for first, second, third and so on, separated by commas. ${pointsWords(record?.pointsTable ?? [])}`}
         value={record?.pointsTable ?? []}
         isDisabled={!may}
         onChange={(pointsTable) => write({ pointsTable }, 'Points table changed')}
       />
       <OrderedChoices
         label="Tie rules"
-        hint="Tried from the top until the tie is broken."
+        hint="Applied from the top until the tie is broken."
         options={TIE_KEYS}
         word={(k) => choiceWord(k)}
         value={record?.tieChain ?? []}

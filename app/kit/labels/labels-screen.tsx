@@ -52,7 +52,7 @@ export function LabelsScreen() {
           </LinkButton>
         }
       >
-        <p>Each pack and tire set of the kit gets a label with its name and a code that opens its page.</p>
+        <p>Each pack and tire set in the kit gets a label with its name and a code that opens its page.</p>
       </Empty>
     )
   const isLoopback = /^https?:\/\/(localhost|127\.|\[::1\])/.test(origin)
@@ -63,7 +63,7 @@ export function LabelsScreen() {
           <TicketHead
             level={1}
             title="Labels"
-            sub="scanned with a phone’s own camera, a label opens its pack or tire set"
+            sub="scan a label with any phone’s camera to open the pack or tire set"
             stub={
               <>
                 <span className="num">{chosen.length}</span>
@@ -73,8 +73,8 @@ export function LabelsScreen() {
           />
           {isLoopback && (
             <Note tone="hot">
-              This board is open under an address that only this machine knows. Put the address that phones
-              use below, or the labels lead nowhere.
+              This address only works on this machine. Enter the address that phones use below, or the labels
+              will not work.
             </Note>
           )}
           <div className="form-grid">
@@ -82,7 +82,7 @@ export function LabelsScreen() {
               label="Address in the codes"
               value={origin}
               onChange={(v) => setOrigin(v.trim().replace(/\/+$/, ''))}
-              hint="Labels keep working as long as the board is reached under it: a fixed address or name of this machine is best."
+              hint="Labels work as long as the board has this address. A fixed address or name is best."
             />
             <ChoiceField label="Size" options={SIZES} value={size} onChange={setSize} />
           </div>
@@ -106,15 +106,15 @@ export function LabelsScreen() {
             </Button>
             {origin !== '' && !isOrigin(origin) && (
               <p className="refusal" role="alert">
-                The address must begin with http:// or https:// and end after the machine’s name and port.
+                The address must start with http:// or https:// and end after the machine’s name and port.
               </p>
             )}
           </div>
         </Ticket>
-        <h2>As it prints</h2>
+        <h2>Preview</h2>
       </div>
       {isOrigin(origin) && (
-        <ul className="label-sheet" data-size={size} aria-label="Labels as they print">
+        <ul className="label-sheet" data-size={size} aria-label="Label preview">
           {chosen.map((i) => (
             <li key={i.id} className="label" data-label={i.id}>
               <Qr text={labelUrl(origin, i)} label={`Code of ${i.name}`} size={120} />

@@ -68,14 +68,14 @@ export function PackNow({ packId }: { packId: string }) {
       />
       {warning && <Note tone="hot">{warning}</Note>}
       {pack.health === 'suspect' && (
-        <Note tone="hot">Marked suspect. Keep it off the charger and out of the cars.</Note>
+        <Note tone="hot">Marked suspect. Do not charge it or put it in a car.</Note>
       )}
       <Figures label={`Pack ${name} now`}>
         <Figure
           label="Resting voltage"
           value={rest?.v == null ? null : rest.v.toFixed(2)}
           unit="V"
-          missing="not read yet"
+          missing="not measured yet"
         >
           <span className="small block">
             {by(rest)} <SavedMark doc="kit" collection="packs" recordId={packId} field="restVoltageV" />
@@ -85,7 +85,7 @@ export function PackNow({ packId }: { packId: string }) {
           label="Per cell"
           value={rest?.v == null || !pack.cells ? null : (rest.v / pack.cells).toFixed(2)}
           unit="V"
-          missing={pack.cells ? 'read the voltage' : 'number of cells missing'}
+          missing={pack.cells ? 'measure the voltage' : 'number of cells missing'}
         />
         <Figure
           label="State of charge"
@@ -96,12 +96,12 @@ export function PackNow({ packId }: { packId: string }) {
         </Figure>
       </Figures>
       <TicketSection
-        title="Where does it stand now?"
+        title="What state is it in?"
         level={2}
         aside={<SavedMark doc="kit" collection="packs" recordId={packId} field="state" />}
       />
       <TicketBody>
-        <div className="pack-acts" role="group" aria-label="Where does it stand now?">
+        <div className="pack-acts" role="group" aria-label="What state is it in?">
           {PACK_STATE_ACTS.map((s) => (
             <Button
               key={s.state}
@@ -114,10 +114,10 @@ export function PackNow({ packId }: { packId: string }) {
             </Button>
           ))}
         </div>
-        {!may && <p className="small">A manager or a mechanic can say where a pack stands.</p>}
+        {!may && <p className="small">A manager or a mechanic can set a pack’s state.</p>}
         <div className="grid gap-2 sm:grid-cols-[minmax(0,1fr)_auto] items-end">
           <NumberEntry
-            label="Resting voltage of the whole pack, read now"
+            label="Resting voltage of the whole pack, measured now"
             value={volts}
             onChange={setVolts}
             min={0}
@@ -137,7 +137,7 @@ export function PackNow({ packId }: { packId: string }) {
         title={`Put ${name} on charge?`}
         isOpen={asking}
         onOpenChange={setAsking}
-        act="Put it on charge all the same"
+        act="Charge it anyway"
         hot
         onConfirm={() => setState('charging')}
       >

@@ -35,6 +35,6 @@ export function voltageWarning(cells: number | undefined, volts: number | null |
   if (!cells || volts === null || volts === undefined) return null
   const perCell = volts / cells
   return perCell < LOW_CELL_V
-    ? `${perCell.toFixed(2)} V per cell is under ${LOW_CELL_V.toFixed(1)} V: run flat. Don’t charge it before somebody has looked at it; a cell that was run flat can catch fire on the charger.`
+    ? `${perCell.toFixed(2)} V per cell is under ${LOW_CELL_V.toFixed(1)} V: run flat. Have somebody check it before you charge it. A cell that was run flat can catch fire on the charger.`
     : null
 }

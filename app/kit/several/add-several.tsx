@@ -63,7 +63,7 @@ export function AddSeveral({
           label={`Type or paste ${many}`}
           hint={
             <>
-              One a line, a range of labels, or a table copied from a spreadsheet with its header row.
+              One per line, a range of labels, or a table copied from a spreadsheet with its header row.
               Example: <b>{example}</b>
             </>
           }
@@ -86,7 +86,7 @@ export function AddSeveral({
       )}
       {list.problems.length > 0 && (
         <LineProblems
-          title={list.problems.length === 1 ? '1 row stays out' : `${list.problems.length} rows stay out`}
+          title={list.problems.length === 1 ? '1 row is skipped' : `${list.problems.length} rows are skipped`}
           problems={list.problems}
         />
       )}

@@ -57,7 +57,7 @@ export function TireNow({ tireSetId }: { tireSetId: string }) {
       />
       {worn && (
         <Note tone="hot">
-          {set.runs} runs of {set.runsGood}: worn by your own count.
+          {set.runs} runs of {set.runsGood}: worn by your own limit.
         </Note>
       )}
       <Figures label={`Tire set ${name} now`}>
@@ -88,7 +88,7 @@ export function TireNow({ tireSetId }: { tireSetId: string }) {
           label="On a car"
           options={fitting.map((c) => ({ id: c.id, label: nameOf(c), detail: c.drive?.toUpperCase() }))}
           value={onCar?.id ?? null}
-          placeholder={fitting.length ? 'Pick the car that it went on' : 'No car of its kind in the kit'}
+          placeholder={fitting.length ? 'Pick the car it went on' : 'No car for these tires in the kit'}
           isDisabled={!may || fitting.length === 0}
           onChange={(id) => id && put('on-car', id)}
         />

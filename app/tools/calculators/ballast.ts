@@ -12,16 +12,16 @@ const PLACES = [
 export const ballastTool: Calculator = {
   id: 'ballast',
   title: 'Ballast',
-  about: 'The least mass that reaches the wanted shares and a minimum weight, over four usual places.',
+  about: 'The least ballast that reaches the shares you want and a minimum weight, over four usual places.',
   inputs: [
     input('massG', 'Weight now', 'g', 500, 5000, 1500),
     input('frontPercent', 'Front now', '%', 10, 90, 38),
     input('leftPercent', 'Left now', '%', 10, 90, 50),
-    input('wantedFront', 'Front wanted', '%', 10, 90, 40),
-    input('wantedLeft', 'Left wanted', '%', 10, 90, 50),
+    input('wantedFront', 'Front target', '%', 10, 90, 40),
+    input('wantedLeft', 'Left target', '%', 10, 90, 50),
     input('tolerance', 'Within', '%', 0, 10, 0),
     input('minimumG', 'Minimum weight', 'g', 500, 5000, 1530),
-    input('mostG', 'At most in one place', 'g', 0, 500, 100),
+    input('mostG', 'Most in one place', 'g', 0, 500, 100),
   ],
   compute: (v) => {
     const places = PLACES.map((p) => ({ ...p, maxKg: (v['mostG'] ?? 0) / 1000 }))
@@ -43,9 +43,9 @@ export const ballastTool: Calculator = {
     return [
       ...places.map((p, i) => row(`at ${p.name}`, p.name, (plan.massesKg[i] ?? 0) * 1000, 'g', 1)),
       row('added', 'Added', plan.addedKg * 1000, 'g', 1),
-      row('total', 'Weight then', plan.totalKg * 1000, 'g', 0),
-      row('front', 'Front then', plan.frontPercent, '%', 2),
-      row('left', 'Left then', plan.leftPercent, '%', 2),
+      row('total', 'New weight', plan.totalKg * 1000, 'g', 0),
+      row('front', 'New front', plan.frontPercent, '%', 2),
+      row('left', 'New left', plan.leftPercent, '%', 2),
     ]
   },
   example: {

@@ -4,7 +4,7 @@ import { demand, input, row, type Calculator } from '../calculator'
 export const cgHeightTool: Calculator = {
   id: 'cg-height',
   title: 'Center of gravity height',
-  about: 'By raising the rear axle: suspension locked, all wheels free to roll.',
+  about: 'Measured by raising the rear axle: suspension locked, all wheels free to roll.',
   inputs: [
     input('wheelbaseMm', 'Wheelbase', 'mm', 150, 500, 285),
     input('raiseMm', 'Rear axle raised by', 'mm', 5, 250, 120),
@@ -29,7 +29,7 @@ export const cgHeightTool: Calculator = {
     if (isAbsent(h)) return `${h.reason}.`
     return [
       row('height', 'Height', h.heightM * 1000, 'mm', 2),
-      row('perGram', 'One gram at the front scale moves it by', h.perGramM * 1000, 'mm', 3),
+      row('perGram', 'One gram at the front scale changes it by', h.perGramM * 1000, 'mm', 3),
     ]
   },
   example: {

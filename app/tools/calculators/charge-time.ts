@@ -29,7 +29,7 @@ export const chargeTimeTool: Calculator = {
     return [
       row('cc', 'At constant current', time.constantCurrentS / 60, 'min', 2),
       row('cv', 'At constant voltage', time.constantVoltageS / 60, 'min', 2),
-      row('total', 'Together', time.totalS / 60, 'min', 2),
+      row('total', 'Total', time.totalS / 60, 'min', 2),
       row('rate', 'Charge rate', (v['currentA'] ?? 0) / ((v['capacityMah'] ?? 1) / 1000), 'C', 2),
     ]
   },
@@ -37,6 +37,6 @@ export const chargeTimeTool: Calculator = {
     text: 'Two cells of 6000 mAh and 8 mΩ from 20 to 100 % at 6 A (1 C), stopping at 0.3 A: full voltage under way at 4.2 − 6 × 0.004 = 4.176 V at rest, 98.05 %, after 46.83 minutes; the taper to 0.3 A takes 3.50 minutes: 50.33 together.',
     source: `${PACK_SOURCE} A real taper is longer.`,
   },
-  note: 'Keep to the pack maker’s rate and to the event’s cap.',
+  note: 'Stay within the pack maker’s rate and the event’s limit.',
   caution: 'pack',
 }

@@ -13,7 +13,7 @@ export const cornerWeightsTool: Calculator = {
   ],
   compute: (v) => {
     const { lf = 0, rf = 0, lr = 0, rr = 0 } = v
-    demand(lf + rf + lr + rr > 0, 'lf', lf, 'more than nothing on the four scales together')
+    demand(lf + rf + lr + rr > 0, 'lf', lf, 'some weight on the four scales')
     const c = cornerWeights({ lf, rf, lr, rr })
     return [
       row('total', 'Weight', c.total, 'g', 0),

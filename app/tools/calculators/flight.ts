@@ -4,7 +4,7 @@ import { input, row, type Calculator } from '../calculator'
 export const flightTool: Calculator = {
   id: 'flight',
   title: 'A pack on a flight',
-  about: 'The energy that an airline counts, and how a spare may travel.',
+  about: 'The energy an airline counts, and how a spare may travel.',
   inputs: [
     input('volts', 'Nominal voltage', 'V', 1, 60, 7.4),
     input('capacityMah', 'Capacity', 'mAh', 100, 50000, 6000),

@@ -5,7 +5,7 @@ export const gearPairTool: Calculator = {
   id: 'gear-pair',
   title: 'Gear pair',
   about:
-    'What a pinion and a spur make of the motor’s turns, and how far apart they sit. The size of the teeth as module or as diametral pitch.',
+    'What a pinion and a spur do to the motor’s speed, and how far apart they sit. Enter the tooth size as module or as diametral pitch.',
   inputs: [
     input('pinion', 'Pinion', 't', 8, 60, 31, 1),
     input('spur', 'Spur', 't', 30, 140, 72, 1),
@@ -21,7 +21,7 @@ export const gearPairTool: Calculator = {
       v['moduleMm'] === undefined || pitch === undefined,
       'pitch',
       pitch ?? 0,
-      'one of module and diametral pitch: empty the other',
+      'either module or diametral pitch, not both',
     )
     const moduleMm = pitch === undefined ? v['moduleMm'] : moduleFromDiametralPitch(pitch)
     const ratio = finalDrive({ pinion, spur, internalRatio })

@@ -4,7 +4,7 @@ import { input, row, type Calculator } from '../calculator'
 export const paceTool: Calculator = {
   id: 'pace',
   title: 'Pace',
-  about: 'What a steady lap makes of a race, and what one lap more takes.',
+  about: 'What a steady lap gives over a race, and what one more lap takes.',
   inputs: [
     input('raceSeconds', 'Race length', 's', 30, 3600, 300, 1),
     input('lapSeconds', 'Lap', 's', 3, 300, 22.4),
@@ -14,7 +14,7 @@ export const paceTool: Calculator = {
     return [
       row('laps', 'Laps', p.laps, '', 0),
       row('finish', 'Finish', p.finishSeconds, 's', 1),
-      row('oneMore', 'One lap more below', p.lapForOneMore, 's', 3),
+      row('oneMore', 'One more lap below', p.lapForOneMore, 's', 3),
     ]
   },
   example: {

@@ -5,7 +5,7 @@ import { pack, packInputs, PACK_SOURCE } from './pack-inputs'
 export const packTimeTool: Calculator = {
   id: 'pack-time',
   title: 'How long a pack lasts',
-  about: 'Charge that a pack gives at a steady current until its voltage under that load falls to a floor.',
+  about: 'The charge a pack gives at a steady current until its voltage under that load drops to a floor.',
   inputs: [
     ...packInputs,
     input('soc', 'State of charge at the start', '%', 1, 100, 100),

@@ -5,7 +5,7 @@ export const rideFrequencyTool: Calculator = {
   id: 'ride-frequency',
   title: 'Ride frequency',
   about:
-    'What a spring feels like at the wheel, and how fast the car nods on it. Without a tire rate the tire counts as stiff.',
+    'How stiff a spring is at the wheel, and how fast the car bounces on it. Without a tire rate the tire counts as rigid.',
   inputs: [
     input('springNPerMm', 'Spring rate', 'N/mm', 0.01, 500, 0.8),
     input('motionRatio', 'Motion ratio, spring travel over wheel travel', '', 0.1, 2, 0.6),

@@ -71,7 +71,7 @@ test('the plan says that the lap closes, or by how much it does not and what wou
   expect(wordsOf(26)).toEqual(['The lap closes: the end lies 0.0 m from the start.'])
   const [says, ...hints] = wordsOf(62)
   expect(says).toBe(
-    'The lap does not close: the end lies 36.0 m from the start and faces the right way: a length or a radius is off.',
+    'The lap does not close: the end is 36.0 m from the start and faces the right way. A length or a radius is off.',
   )
   expect(hints.sort()).toEqual([
     '1 Seawall: length 26 m instead of 62 m',
@@ -81,6 +81,6 @@ test('the plan says that the lap closes, or by how much it does not and what wou
 
 test('an arc that is off turns the end, and the plan says which way', () => {
   const [says, ...hints] = wordsOf(26, 150)
-  expect(says).toContain('faces 30° too far to the right: an arc or a direction is off')
+  expect(says).toContain('faces 30° too far to the right. An arc or a direction is off')
   expect(hints).toContain('2 Corner: arc 180° instead of 150°')
 })

@@ -79,7 +79,7 @@ test('a range is a hint only where it tells something', () => {
 })
 
 test('a points table says which way it counts', () => {
-  expect(pointsWords([20, 17, 15])).toBe('They fall: the most points win.')
-  expect(pointsWords([0, 2, 3])).toBe('They rise: the fewest points win.')
+  expect(pointsWords([20, 17, 15])).toBe('Falling: the most points win.')
+  expect(pointsWords([0, 2, 3])).toBe('Rising: the fewest points win.')
   for (const open of [[], [1], [5, 5]]) expect(pointsWords(open)).toMatch(/Falling points.*Rising points/)
 })

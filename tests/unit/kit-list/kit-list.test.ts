@@ -125,8 +125,8 @@ test('what can’t be read is named by its line and leaves its row out', () => {
   ])
 })
 
-test('a value that fits no field, a driver who is not in the kit', () => {
-  expect(said(kit().read('packs', 'P1, purple'))).toEqual(['1 Value “purple” fits no field'])
+test('a value that matches no field, a driver who is not in the kit', () => {
+  expect(said(kit().read('packs', 'P1, purple'))).toEqual(['1 Value “purple” matches no field'])
   expect(said(kit().read('cars', 'Name,Driver\nHeron,Nobody Known'))).toEqual([
     '2 Driver “Nobody Known” is not in the kit',
   ])

@@ -4,13 +4,13 @@ import { pieceName } from './piece-name'
 
 /** How far the end lies from the start, and which way it faces, in a sentence. */
 export function closingWords(s: Pick<TrackSketch, 'closes' | 'gapM' | 'headingOffDeg'>): string {
-  const gap = `the end lies ${s.gapM.toFixed(1)} m from the start`
+  const gap = `the end is ${s.gapM.toFixed(1)} m from the start`
   if (s.closes) return `The lap closes: ${gap}.`
   const off = Math.round(Math.abs(s.headingOffDeg))
   const facing =
     off === 0
-      ? ' and faces the right way: a length or a radius is off'
-      : ` and faces ${off}° too far to the ${s.headingOffDeg > 0 ? 'left' : 'right'}: an arc or a direction is off`
+      ? ' and faces the right way. A length or a radius is off'
+      : ` and faces ${off}° too far to the ${s.headingOffDeg > 0 ? 'left' : 'right'}. An arc or a direction is off`
   return `The lap does not close: ${gap}${facing}.`
 }
 

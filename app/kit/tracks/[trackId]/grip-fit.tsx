@@ -81,7 +81,7 @@ export function GripFit({
     const grip = Number(fit.grip.toFixed(3))
     act(
       (ctx) => changeRecord(ctx, 'kit', 'tracks', trackId, { grip, measuredLapS: measured }),
-      `Grip ${grip.toFixed(2)} taken from a lap of ${measured.toFixed(2)} s`,
+      `Grip ${grip.toFixed(2)} from a lap of ${measured.toFixed(2)} s`,
     )
   }
   if (view.cars.live.length === 0) return null
@@ -89,7 +89,7 @@ export function GripFit({
     <Ticket label="Lap and grip" id="grip">
       <TicketHead
         title="Lap and grip"
-        sub={stale ? 'of the last drawing that could be driven' : 'projected as the track is drawn now'}
+        sub={stale ? 'from the last drawing that could be driven' : 'projected for the track as drawn now'}
       />
       {answer?.problem && (
         <Note tone="hot">
@@ -117,7 +117,7 @@ export function GripFit({
                 step={1}
                 unit="t"
                 hint={
-                  view.hasMeeting ? undefined : 'Open the track from a meeting to drive the car’s own card.'
+                  view.hasMeeting ? undefined : 'Open the track from a meeting to use the car’s own card.'
                 }
               />
             ))}
@@ -131,7 +131,7 @@ export function GripFit({
           min={3}
           max={300}
           unit="s"
-          hint="A clean lap of this car, from the timing or a film."
+          hint="A clean lap of this car, from timing or video."
         />
       </TicketBody>
       <Figures label="Lap on this track">
@@ -139,7 +139,7 @@ export function GripFit({
           label="Projected lap"
           value={answer?.lapS?.toFixed(2) ?? null}
           unit="s"
-          missing="drives once the track is drawn"
+          missing="appears once the track is drawn"
         />
         <Figure label="Top speed" value={answer?.topMps?.toFixed(1) ?? null} unit="m/s" missing="–" />
         <Figure
@@ -151,13 +151,14 @@ export function GripFit({
       <TicketBody>
         <div className="btn-row">
           <Button look="do" isDisabled={!may || stale || !fit || typeof fit === 'string'} onPress={take}>
-            Take it as the track’s grip
+            Apply as the track’s grip
           </Button>
         </div>
         <p className="small">
           {track?.grip === undefined ? 'The track has no grip yet.' : `The track’s grip is ${track.grip}.`}{' '}
-          The fit also swallows bumps, jumps and the driver: it is the grip that was used, not the surface’s.
-          {!may && ' A mechanic or a manager takes it.'}
+          This grip also covers bumps, jumps and the driver. It is the grip that was used, not what the
+          surface has.
+          {!may && ' A mechanic or a manager applies it.'}
         </p>
       </TicketBody>
     </Ticket>

@@ -25,9 +25,9 @@ export function PlanTicket({
         title="From above"
         sub={
           isStale
-            ? 'stale: of the last drawing that could be'
+            ? 'from the last drawing that could be driven'
             : sketch
-              ? 'the arrow is the start; numbers as in the list'
+              ? 'the arrow is the start; numbers match the list'
               : 'appears with the first piece'
         }
       />
@@ -38,7 +38,7 @@ export function PlanTicket({
             <p>{closingWords(sketch)}</p>
             {sketch.hints.length > 0 && (
               <>
-                <p>One of these alone would close it:</p>
+                <p>Any one of these would close it:</p>
                 <ul className="closing-hints">
                   {sketch.hints.slice(0, HINTS_SHOWN).map((h) => (
                     <li key={`${h.index} ${h.field}`}>{hintWords(h, sketch, segments[h.index] ?? {})}</li>
@@ -58,13 +58,13 @@ export function PlanTicket({
             </p>
             {sketch.guessed && (
               <p className="small">
-                Corners that do not say which way they go are turned so that the lap closes best.
+                Corners without a direction are turned whichever way closes the lap best.
               </p>
             )}
             {!sketch.closes && (
               <p className="small">
-                The lap can be driven all the same: it rests on lengths, radii and arcs alone. Jumps and
-                camber are not in the plan.
+                The lap can still be projected from lengths, radii and arcs. Jumps and camber are not in the
+                plan.
               </p>
             )}
           </TicketBody>

@@ -64,14 +64,14 @@ export function TrackEditor({
         />
         {draft.changedElsewhere && draft.isTouched && (
           <Note tone="hot">
-            Somebody else saved this track meanwhile. Saving here overwrites it; “as it was saved” takes
+            Somebody else saved this track in the meantime. Saving here overwrites it. “As it was saved” loads
             theirs.
           </Note>
         )}
         {draft.drafts.length === 0 && (
           <p className="ticket-body">
-            Nothing drawn yet. Walk the driven line once and write it down, or add pieces one by one: a length
-            for a straight, a radius and an angle for a corner.
+            Nothing drawn yet. Walk the racing line and write it down, or add pieces one by one: a length for
+            a straight, a radius and an angle for a corner.
           </p>
         )}
         <PieceRows draft={draft} may={may} onCurrent={setCurrent} />

@@ -39,8 +39,8 @@ export function WalkedDialog({
       )}
     >
       <p>
-        Walk the driven line and write one line per piece: how long it is, which way and by how many degrees
-        it turns, and what you call it. Where the surface grips less than the rest, add <b>grip 0.9</b>.
+        Walk the racing line and write one line per piece: how long it is, which way and how many degrees it
+        turns, and what you call it. Where the surface has less grip, add <b>grip 0.9</b>.
       </p>
       <ChoiceField
         label="Lengths are in"
@@ -59,7 +59,7 @@ export function WalkedDialog({
           min={0.2}
           max={2}
           unit="m"
-          hint="Pace along ten meters of tape and divide."
+          hint="Pace off ten meters along a tape and divide."
         />
       )}
       <FormField
@@ -82,10 +82,10 @@ export function WalkedDialog({
       )}
       {walked.segments.length > 0 && (
         <p role="status">
-          {walked.segments.length} pieces, {walked.lengthM.toFixed(1)} m. All turns sum to{' '}
+          {walked.segments.length} pieces, {walked.lengthM.toFixed(1)} m. All turns add up to{' '}
           {walked.turnSumDeg.toFixed(0)}°
           {Math.abs(Math.abs(walked.turnSumDeg) - 360) > 30 && ' (a lap that does not cross itself has 360°)'}
-          , and the end lies {walked.gapM.toFixed(1)} m from the start: the walk’s own error.
+          , and the end is {walked.gapM.toFixed(1)} m from the start. That is the error of the walk.
         </p>
       )}
     </Dialog>
