@@ -10,6 +10,7 @@ import {
 import type { BoardReader, FieldChange, PolicyContext, ServerFacts } from '@/lib/board'
 import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
 import type { Role } from '@/lib/core/role'
+import type { Json } from '@/lib/core/json'
 import type { Result } from '@/lib/core/result'
 import { sameName } from '@/lib/join/person-name'
 
@@ -29,6 +30,14 @@ export interface GuardRules {
   /** [S24] Whether the kit knows this meeting, removed or not. Rules without it let any meeting's room be opened. */
   isMeeting?(read: BoardReader, meetingId: string): boolean
   facts?: ServerFacts
+  /** [S4] The field whose value says on what board it rests. Rules without it judge each update when it comes. */
+  early?: {
+    doc: DocKind
+    collection: string
+    field: string
+    /** Whether that is another board than `read`. */
+    isEarly(read: BoardReader, recordId: string, after: Json): boolean
+  }
 }
 
 export const boardRules: GuardRules = {
@@ -39,4 +48,13 @@ export const boardRules: GuardRules = {
   hasGrant,
   isMeeting,
   facts: { runDigest: runDigestOnBoard, sameName },
+  early: {
+    doc: 'meeting',
+    collection: 'runs',
+    field: 'accepted',
+    isEarly: (read, runId, after) => {
+      const covers = typeof after === 'object' && after !== null && 'covers' in after ? after['covers'] : null
+      return typeof covers === 'string' && covers !== runDigestOnBoard(read, runId)
+    },
+  },
 }

@@ -8,6 +8,7 @@ import type { AuditEntry } from '../storage/store'
 import { BoardBefore } from './board-before'
 import { collectChanges, type Change } from './collect-changes'
 import { ANY_CLAIM, type Claims } from './claimant'
+import { comesEarly } from './early'
 import type { BoardReader, DocKind, GuardRules, PolicyContext } from './guard-rules'
 import { integrate } from './integrate'
 import type { Limits } from './limits'
@@ -38,6 +39,8 @@ export interface Verdict {
   deletes: DeleteRanges | null
   /** Only its first part was taken in: it must be handed in again. */
   more?: boolean
+  /** [S4] Nothing of it was taken in: what it rests on may still come. */
+  early?: boolean
 }
 
 export interface GuardParts {
@@ -76,6 +79,7 @@ export class Guard {
     bytes: Uint8Array,
     author: Author,
     claims: Claims = ANY_CLAIM,
+    mayWait = false,
   ): Verdict {
     const verdict: Verdict = {
       refused: null,
@@ -112,6 +116,8 @@ export class Guard {
       verdict.refused = { kind: 'too-large', reason: storedTooMuch(author.role, laterMs), laterMs }
       return verdict
     }
+    verdict.early = mayWait && comesEarly(update, board, author, this.parts)
+    if (verdict.early) return verdict
     const most = this.parts.limits.structsPerTurn
     verdict.more = update.structs.length > most
     const part = verdict.more ? { ...update, structs: update.structs.slice(0, most), more: true } : update

@@ -8,6 +8,7 @@ import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import { BroadcastMessage } from './broadcast-message'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
+import { EARLY_LOOK_MS } from './early'
 import type { Guard } from './guard'
 import type { Limits } from './limits'
 import { NotStored } from './not-stored'
@@ -238,7 +239,10 @@ export class Room implements TurnMember {
     if (rest.length === 0) return
     for (const w of rest) if (w.kind !== 'edit') w.from.isBehind = true
     this.#inbox = fairly([...rest, ...this.#inbox])
-    this.parts.commit.requestLater(this)
+    if (rest.some((w) => w.kind === 'edit' || w.from.earlySince === null))
+      return this.parts.commit.requestLater(this)
+    // [S4] All that is left waits for something to come: to try at once would take the whole machine.
+    this.parts.later(EARLY_LOOK_MS, () => this.parts.commit.requestLater(this))
   }
 
   rollback(reason: string): void {
@@ -246,6 +250,7 @@ export class Room implements TurnMember {
     this.#turn = null
     if (turn) {
       for (const w of turn.work) if (w.kind !== 'edit') w.from.isBehind = false
+      for (const w of turn.work) if (w.kind !== 'edit') w.from.earlySince = null
       this.#reload()
       this.#noteUntold(turn)
       for (const done of turn.edits) done.reject(new NotStored(reason))

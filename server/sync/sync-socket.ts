@@ -58,6 +58,8 @@ export class SyncSocket {
   anew = false
   /** [S25] Work of it was put off to a later turn: nothing more of it is taken in before that is done. */
   isBehind = false
+  /** [S4] Since when an update of it has been waiting for what it rests on (steady ms); null when none does. */
+  earlySince: number | null = null
   /** Ticks since it was last heard of. */
   silentTicks = 0
   /** Whether it was sent anything since the last tick. */

@@ -7,6 +7,7 @@ import type { AuditEntry, CommitBatch, Store } from '../storage/store'
 import { ServerEditError, type Guard, type Verdict } from './guard'
 import { missedRefusals, type Judged } from './missed-refusals'
 import { Claimant } from './claimant'
+import { EARLY_MS } from './early'
 import type { Presence } from './presence'
 import type { RoomDoc } from './room-doc'
 import type { SyncSocket } from './sync-socket'
@@ -181,8 +182,15 @@ export class Turn {
       return
     }
     const before = this.#steady()
-    const verdict = this.guard.update(tr, this.board, bytes, from.session, new Claimant(from, this.presence))
+    const mayWait = from.earlySince === null || before - from.earlySince < EARLY_MS
+    const claims = new Claimant(from, this.presence)
+    const verdict = this.guard.update(tr, this.board, bytes, from.session, claims, mayWait)
     from.spend(this.#steady() - before + AUDIT_MS * verdict.audit.length)
+    if (verdict.early) {
+      from.earlySince ??= before
+      return this.#putOff(w)
+    }
+    from.earlySince = null
     if (verdict.refused) {
       from.proven = false
       if (verdict.refused.kind === 'anew') this.#refusedWhole(verdict, from)
