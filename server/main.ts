@@ -11,7 +11,7 @@ import { loadDemo, type Demo, type LoadDemoPart } from './demo-link'
 import { readSettings, SettingsError, type Settings } from './env'
 import { createLog } from './log'
 import { readOptions, type Options } from './options'
-import { startScreens } from './screens'
+import { buildName, startScreens } from './screens'
 import { PortError, startServer, type RunningServer } from './start-server'
 import { fileTrouble } from './storage/file-trouble'
 import { lockFolder } from './storage/folder-lock'
@@ -63,6 +63,7 @@ async function run(args: readonly string[], root: string, loadDemoPart: LoadDemo
       `Another board already runs on ${settings.dataFolder}. Close it, or set STAGECALL_DATA to another folder.`,
     )
   let demoDayWas: number | null = null
+  const build = options.screens && !options.dev ? buildName(root) : ''
   try {
     makePrivate(settings.dataFolder)
     const settled = settleFolder(settings.dataFolder)
@@ -78,8 +79,8 @@ async function run(args: readonly string[], root: string, loadDemoPart: LoadDemo
       tls: tls?.certificates.server ?? null,
       // The demo's hour can be played ahead of the clock.
       createSync: (parts) =>
-        createSyncServer({ ...parts, ...(demo && { limits: { stampAheadMs: DEMO_AHEAD_MS } }) }),
-      startScreens: options.screens ? (port) => startScreens(root, options.dev, port) : null,
+        createSyncServer({ ...parts, build, ...(demo && { limits: { stampAheadMs: DEMO_AHEAD_MS } }) }),
+      startScreens: options.screens ? (port) => startScreens(root, build, port) : null,
       prepare: async ({ sync }) => {
         if (demo) demoDayWas = (await demo.seed(sync, systemClock.now())).dayWas
         else await sync.editAsServer('kit', writeStarterKit)

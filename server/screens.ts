@@ -12,8 +12,16 @@ export interface RunningScreens {
   close(): Promise<void>
 }
 
-/** Start Next inside this process. `root` is the folder that holds `app/`. */
-export async function startScreens(root: string, dev: boolean, port: number): Promise<RunningScreens> {
+/** The name of the screens' build, read once: what is served is what was built when the server started. */
+export const buildName = (root: string): string =>
+  readFileSync(join(root, '.next', 'BUILD_ID'), 'utf8').trim()
+
+/**
+ * Start Next inside this process. `root` is the folder that holds `app/`; `build` is empty in development, where nothing is built and nothing kept
+ * on phones.
+ */
+export async function startScreens(root: string, build: string, port: number): Promise<RunningScreens> {
+  const dev = build === ''
   // Late: a server without screens starts without it.
   const { default: next } = await import('next')
   // Next listens for upgrades on the server it is given or finds. Ours decides about upgrades, so Next gets a stand-in that is told of its own
@@ -22,8 +30,6 @@ export async function startScreens(root: string, dev: boolean, port: number): Pr
   const app = next({ dev, dir: root, port, httpServer: standIn })
   await app.prepare()
   const handle = app.getRequestHandler()
-  // Empty in development, where nothing is kept on phones. Read once: what is served is what was built when the server started.
-  const build = dev ? '' : readFileSync(join(root, '.next', 'BUILD_ID'), 'utf8').trim()
   const scripts = dev ? await devScripts(root) : builtScripts(root, build)
   return {
     handle: async (req, res) => {

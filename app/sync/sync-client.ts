@@ -14,12 +14,14 @@ import type { FieldPath } from './move-plan'
 import { RoomClient } from './room-client'
 import { RoomMoves } from './room-moves'
 import { ServerClock } from './server-clock'
-import type { Membership, SessionAnswer, SyncSnapshot } from './sync-snapshot'
+import type { Membership, Outdated, SessionAnswer, SyncSnapshot } from './sync-snapshot'
 import { unsentText } from './unsent-text'
 
 export interface SyncClientOptions {
   store: ClientStore
   createProvider: ProviderFactory
+  /** The name of the page's own build; empty in development. */
+  build?: string
   /** Asks the server who we are; never rejects. */
   askSession: () => Promise<SessionAnswer>
   device?: () => number
@@ -50,7 +52,7 @@ export class SyncClient {
   readonly #kitWaiters: ((kit: Y.Doc | null) => void)[] = []
   #snapshot: SyncSnapshot
   #closed = false
-  #outdated = false
+  #outdated: Outdated | null = null
   readonly #moves: RoomMoves
   #asking = false
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
@@ -158,10 +160,13 @@ export class SyncClient {
     return next
   }
 
-  #hearVersion({ protocol, schema }: BoardVersion) {
-    const outdated = protocol !== PROTOCOL_VERSION || schema !== schemaVersion()
-    if (outdated === this.#outdated) return
-    this.#outdated = outdated
+  /** [S21] A page and a server that have no build's name (development, servers of before) are not compared by it. */
+  #hearVersion({ protocol, schema, build = '' }: BoardVersion) {
+    const understands = protocol === PROTOCOL_VERSION && schema === schemaVersion()
+    const isSame = understands && (build === '' || (this.#o.build ?? '') === '' || build === this.#o.build)
+    const board = `${protocol} ${schema} ${build}`
+    if (isSame ? this.#outdated === null : this.#outdated?.board === board) return
+    this.#outdated = isSame ? null : { board, understands }
     this.#change()
   }
 

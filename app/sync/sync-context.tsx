@@ -21,7 +21,7 @@ const NOT_STARTED: SyncSnapshot = {
   pending: 0,
   online: false,
   fetching: false,
-  outdated: false,
+  outdated: null,
 }
 const notStarted = () => NOT_STARTED
 const neverChanges = () => () => undefined
@@ -30,18 +30,18 @@ const neverChanges = () => () => undefined
  * Starts the browser's half of the board. Everything is made in the effect and closed by its clean-up, so that a double mount makes two whole
  * lives one after the other instead of two sockets at once.
  */
-export function SyncRoot({ children }: { children: ReactNode }) {
+export function SyncRoot({ build, children }: { build: string; children: ReactNode }) {
   const [client, setClient] = useState<SyncClient | null>(null)
   useEffect(() => {
     const store = new IdbStore({ doorbell: tabDoorbell() })
-    const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession })
+    const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession, build })
     setClient(made)
     void made.start()
     return () => {
       setClient(null)
       made.close()
     }
-  }, [])
+  }, [build])
   const kitBoard = () => (client?.snapshot().kit ? client.kitBoard : null)
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (

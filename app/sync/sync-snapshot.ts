@@ -30,8 +30,15 @@ export interface SyncSnapshot {
   online: boolean
   /** The server answers, but what the page is about has not come from it yet: nothing can be said about what is saved. */
   fetching: boolean
-  /** [S21] This page was built for another version of the board than the server's; a reload brings the right one. */
-  outdated: boolean
+  /** [S21] Set where the server serves another version of the board than this page is; a reload brings the right one. */
+  outdated: Outdated | null
+}
+
+export interface Outdated {
+  /** What the server serves: protocol, collections, build. */
+  board: string
+  /** Whether the two understand each other: only the build is another. */
+  understands: boolean
 }
 
 /** Why the server takes no edits right now, in words; null when it does, and when it can't be heard. */

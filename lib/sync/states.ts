@@ -14,6 +14,8 @@ export interface BoardVersion {
   protocol: number
   /** Of the collections (`schemaVersion` of the board). */
   schema: string
+  /** The name of the screens' build; empty where it has none (development, no screens). Servers of before do not tell it. */
+  build?: string
 }
 
 /**

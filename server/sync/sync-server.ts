@@ -39,6 +39,8 @@ export interface SyncServerParts {
   limits?: Partial<Limits>
   rules?: GuardRules
   timers?: Timers
+  /** [S21] The name of the screens' build, told to every page. */
+  build?: string
   /** What people have used of the server's time, shared with whatever else they can ask of it. */
   budgets?: Budgets
 }
@@ -122,6 +124,7 @@ export class SyncServerCore implements SyncCore {
       generation: parts.store.generation,
       protocol: PROTOCOL_VERSION,
       schema: schemaVersion(),
+      build: parts.build ?? '',
     }
     this.#refusals = new RefusalBudget(this.#limits, () => this.#timers.steady())
     this.#stored = new StoredBudget(() => this.#timers.steady())

@@ -2,6 +2,7 @@
 import { useSyncPart } from '../../sync'
 import { whyNotSaving } from '../../sync/sync-snapshot'
 import { LostBanner } from './lost-banner'
+import { Outdated } from './outdated'
 import { storeText } from './saved-sum'
 
 /** What everybody on this phone must know before the next tap: a board that takes no edits, a phone that keeps no copy. */
@@ -18,6 +19,7 @@ export function Banners() {
   return (
     <div>
       <LostBanner />
+      <Outdated />
       {notSaving !== null && (
         <div className="banner banner-hot" role="alert">
           <span>

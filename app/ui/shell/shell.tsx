@@ -26,7 +26,7 @@ export function Shell({ build, children }: { build: string; children: ReactNode 
     // One fixed locale: what the server renders is what the phone renders.
     <I18nProvider locale="en-GB">
       <RouterProvider navigate={router.push}>
-        <SyncRoot>
+        <SyncRoot build={build}>
           <ToastRoot>
             <CommandRoot>
               <a href="#main" className="skip-link">

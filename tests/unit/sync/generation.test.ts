@@ -63,7 +63,12 @@ describe('[S23] a board that was restored', () => {
     const desk = syncDesk({ store: new MemoryStore(undefined, 'second') })
     const phone = desk.phone('driver')
     const { board } = phone.sessionStates[0] as { board: object }
-    expect(board).toEqual({ generation: 'second', protocol: PROTOCOL_VERSION, schema: expect.any(String) })
+    expect(board).toEqual({
+      generation: 'second',
+      protocol: PROTOCOL_VERSION,
+      schema: expect.any(String),
+      build: '',
+    })
   })
 
   it('claims nothing for a phone that passes on what others wrote, and their later edits are taken', () => {
