@@ -3,6 +3,7 @@
  *   --seeds N      N random scenarios (default 20), or --from S to start at a seed, --seed S for one alone
  *   --kills N      N times kill -9 at a random moment under load
  *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
+ *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
  *   --hostile N    N hostile frames from a guest's device
  */
 import { parseArgs } from 'node:util'
@@ -10,6 +11,7 @@ import { runDamage } from './damage-run'
 import { FuzzCrew } from './fuzz-crew'
 import { runHostile } from './hostile-run'
 import { runKills } from './kill-run'
+import { runRestores } from './restore-run'
 import { FAULTS, runScenario } from './scenario'
 
 const { values: o } = parseArgs({
@@ -20,6 +22,7 @@ const { values: o } = parseArgs({
     kills: { type: 'string' },
     hostile: { type: 'string' },
     damage: { type: 'string' },
+    restores: { type: 'string' },
   },
 })
 const kinds = ['lost', 'leak', 'divergence', 'crash', 'hang', 'trouble'] as const
@@ -29,6 +32,24 @@ if (o.damage !== undefined) {
   for (const line of silent) console.log(line)
   console.log(`${cases} damaged boards: ${silent.length} silent losses`)
   process.exit(silent.length > 0 ? 1 : 0)
+}
+if (o.restores !== undefined) {
+  const [first, n] = [Number(o.seed ?? 1 + (Date.now() % 1e6)), Number(o.restores)]
+  const sum = { edits: 0, restores: 0, told: 0, killed: 0 }
+  let failed = 0
+  for (let seed = first; seed < first + n; seed++) {
+    const r = await runRestores(seed)
+    for (const key of ['edits', 'restores', 'told', 'killed'] as const) sum[key] += r[key]
+    if (r.faults.length === 0) continue
+    failed++
+    console.log(`seed ${seed} failed:`)
+    for (const fault of r.faults.slice(0, 8)) console.log(`  ${fault}`)
+  }
+  console.log(
+    `${n} days from seed ${first}: ${failed} failed; ${sum.edits} edits, ${sum.restores} restores, ${sum.killed} pages killed ` +
+      `in the middle of it, ${sum.told} losses told to their authors`,
+  )
+  process.exit(failed > 0 ? 1 : 0)
 }
 const crew = await FuzzCrew.start()
 let bad = 0

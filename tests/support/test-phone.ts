@@ -56,6 +56,11 @@ export class TestPhone {
     if (!page) throw new Error('No page is open')
     return page
   }
+  /** All pages are gone in the middle of whatever they did. */
+  kill(): void {
+    this.#stores.length = 0
+    for (const page of this.#pages.splice(0)) page.close()
+  }
   /** Close all pages; what they were to write in the device's store is written. */
   async close(): Promise<void> {
     await Promise.all(this.#stores.splice(0).map((store) => store.settled()))
