@@ -50,6 +50,12 @@ function placeOf(on: HTMLElement, x: number, y: number): Place {
 class PlaceLock {
   /** Where the latest act was; null once it is free again. */
   #place: Place | null = null
+  /**
+   * The same after its time, and until when it held (the time that events carry): a page that was busy hears of a press late, perhaps after the timer,
+   * and it is the press's own time that counts.
+   */
+  #former: { place: Place; until: number } | null = null
+  #until = 0
   /** What was pressed there. */
   #acted: HTMLElement | null = null
   #keysLocked = false
@@ -98,7 +104,7 @@ class PlaceLock {
   readonly #down = (e: PointerEvent) => {
     if (!e.isTrusted) return
     const on = actAt(e.target)
-    this.#press = { on, counts: !on || !this.#isLocked(on, e.clientX, e.clientY) }
+    this.#press = { on, counts: !on || !this.#isLocked(on, e.clientX, e.clientY, e.timeStamp) }
     if (!this.#press.counts) swallow(e)
   }
 
@@ -120,7 +126,7 @@ class PlaceLock {
       const { x, y, width, height } = on.getBoundingClientRect()
       const [cx, cy] = [x + width / 2, y + height / 2]
       if (e.detail === 0 && this.#keysLocked && this.#acted === on && this.#ownKey) return
-      if (this.#isLocked(on, cx, cy)) return swallow(e)
+      if (this.#isLocked(on, cx, cy, e.timeStamp)) return swallow(e)
       return this.#accept(on, cx, cy)
     }
     // On a touch screen the click is aimed anew after the finger has left, perhaps at what came up in between.
@@ -162,10 +168,12 @@ class PlaceLock {
     } else if (this.#keysLocked && actAt(e.target)) swallow(e)
   }
 
-  #isLocked(on: HTMLElement, x: number, y: number): boolean {
-    if (!this.#place) return false
+  #isLocked(on: HTMLElement, x: number, y: number, at: number): boolean {
+    const former = this.#former && at < this.#former.until ? this.#former.place : null
+    const place = this.#place ?? former
+    if (!place) return false
     if (on === this.#acted && on.closest('[data-repeat]')) return false
-    return isIn(this.#place, x, y)
+    return isIn(place, x, y)
   }
 
   #accept(on: HTMLElement, x: number, y: number) {
@@ -193,13 +201,19 @@ class PlaceLock {
 
   #again() {
     clearTimeout(this.#timer)
-    this.#timer = setTimeout(() => this.#free(), LOCK_MS)
+    this.#until = performance.now() + LOCK_MS
+    this.#timer = setTimeout(() => {
+      const place = this.#place
+      this.#free()
+      this.#former = place && { place, until: this.#until }
+    }, LOCK_MS)
   }
 
   #free() {
     clearTimeout(this.#timer)
     this.#watch.disconnect()
     this.#place = null
+    this.#former = null
     this.#acted = null
     this.#keysLocked = false
     this.#hadFocus = null
