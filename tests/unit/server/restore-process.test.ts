@@ -1,6 +1,5 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
-import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { addNote, addRecord, changeRecord, createMeeting, type EditContext } from '@/lib/board'
 import type { SyncClient } from '@/app/sync/sync-client'
