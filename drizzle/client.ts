@@ -1,6 +1,6 @@
 import SqliteDatabase from 'better-sqlite3'
 import { drizzle, type BetterSQLite3Database } from 'drizzle-orm/better-sqlite3'
-import { asDatabaseError } from './database-error'
+import { asDatabaseError, DatabaseError } from './database-error'
 import * as schema from './schema'
 
 export type Db = BetterSQLite3Database<typeof schema>
@@ -116,13 +116,23 @@ function clientOf(connection: SqliteDatabase.Database): Client {
       try {
         if (connection.inTransaction) rollback.run()
         // Not cut off: another program may be at work on it. Whoever closes last takes the log away.
-        if (!connection.readonly) connection.pragma('wal_checkpoint(PASSIVE)')
+        if (!connection.readonly) fold(connection)
         watch?.closing()
       } finally {
         connection.close()
         watch?.closed()
       }
     },
+  }
+}
+
+/** On a disk that has no room for it the log stays as it is, beside the database: nothing is lost, and it is folded another time. */
+function fold(connection: SqliteDatabase.Database): void {
+  try {
+    connection.pragma('wal_checkpoint(PASSIVE)')
+  } catch (e) {
+    const error = asDatabaseError(e)
+    if (!(error instanceof DatabaseError) || error.trouble !== 'disk-full') throw error
   }
 }
 

@@ -48,7 +48,8 @@ export class DatabaseError extends Error {
 
 /** Result codes: https://www.sqlite.org/rescode.html */
 function troubleOf(code: string): DatabaseTrouble {
-  if (code.startsWith('SQLITE_FULL')) return 'disk-full'
+  // The index of the log is a file of its own, which fails to grow under this name.
+  if (code.startsWith('SQLITE_FULL') || code === 'SQLITE_IOERR_SHMSIZE') return 'disk-full'
   if (code.startsWith('SQLITE_READONLY') || code.startsWith('SQLITE_CANTOPEN') || code === 'SQLITE_PERM')
     return 'read-only'
   if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) return 'busy'

@@ -1,5 +1,5 @@
-import { readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { readFileSync, statfsSync, statSync } from 'node:fs'
+import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import SqliteDatabase from 'better-sqlite3'
 import { drizzle } from 'drizzle-orm/better-sqlite3'
@@ -29,8 +29,20 @@ export function migrate(client: Client): void {
     runMigrations(client.db, { migrationsFolder: FOLDER })
     ensureGeneration(client)
   } catch (e) {
-    throw asDatabaseError(e)
+    throw asDatabaseError(whyRolledBack(e, client) ?? e)
   }
+}
+
+/**
+ * Out of room or with a disk that fails, SQLite takes the transaction back by itself; drizzle then takes it back once more, and the error of that
+ * hides the first one.
+ */
+function whyRolledBack(e: unknown, { connection }: Client): DatabaseError | null {
+  const said = e instanceof Error && e.cause instanceof Error ? e.cause.message : String(e)
+  if (!said.includes('no transaction is active') || connection.memory) return null
+  const { bavail, bsize } = statfsSync(dirname(connection.name))
+  const isFull = bavail * bsize < 2 * statSync(connection.name).size
+  return new DatabaseError(isFull ? 'disk-full' : 'input-output', 'while bringing it up to this version', e)
 }
 
 /**

@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { openClient } from '@/drizzle/client'
-import { DatabaseError } from '@/drizzle/database-error'
+import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 
 export const LOCK_FILE = 'server.lock'
 
@@ -25,7 +25,9 @@ export function lockFolder(dataFolder: string): FolderLock | null {
     }
     return { release: () => client.close() }
   } catch (e) {
-    if (e instanceof DatabaseError && e.trouble !== 'busy') throw e
+    const error = asDatabaseError(e)
+    // A full disk, say, is nobody else.
+    if (!(error instanceof DatabaseError) || error.trouble !== 'busy') throw error
     return null
   }
 }
