@@ -10,8 +10,9 @@ export { solveChargePlan, planExists, type SolveOptions } from './charge/solve-c
 export { highsSolver } from './solver/highs-solver'
 export type { Milp, MilpOptions, MilpOutcome, MilpSolver } from './solver/milp'
 export type { FactId } from './charge/charge-instance'
+export { partialPlan, type PartialPlan } from './charge/partial-plan'
 export { checkPlan, type PlanFault } from './charge/check'
-export { greedyPlan } from './charge/greedy-plan'
+export { greedyPlan, type GreedyOptions } from './charge/greedy-plan'
 export { goalValues } from './charge/goal-values'
 export {
   explainImpossible,
@@ -20,7 +21,7 @@ export {
   type Fact,
   type Impossibility,
 } from './charge/explain-impossible'
-export { waysOut, type WayKind, type WayOut, type WayStep } from './charge/ways-out'
+export { leavingOut, waysOut, type WayKind, type WayOut, type WayStep } from './charge/ways-out'
 export {
   acceptParts,
   planDifferences,

@@ -1,9 +1,12 @@
+import { Worker } from 'node:worker_threads'
 import loadHighs from 'highs'
 import type { DaySize } from '../support/planner-charge-days'
 import {
   alikeDay,
   bigDay,
   chargeDay,
+  CLUB_DAYS,
+  clubDay,
   dayWithoutPack,
   slippedDay,
   smallDay,
@@ -12,15 +15,24 @@ import {
 } from '../support/planner-charge-days'
 import { checkSmallDay } from '../support/planner-days-checked'
 import type { ChargePlan, ChargePlanInput } from '@/lib/planner'
-import { checkPlan, goalValues, greedyPlan, highsSolver, replan, solveChargePlan } from '@/lib/planner'
+import {
+  checkPlan,
+  goalValues,
+  greedyPlan,
+  highsSolver,
+  partialPlan,
+  replan,
+  solveChargePlan,
+} from '@/lib/planner'
 
 /**
  * The charge plan's speed, proof and worth.
  *
  *   npm run bench:plan                     20 team days, 10 tight ones, 20 big ones, 10 with packs that are all alike,
- *                                          the greedy plan beside each; 10 team days planned again
+ *                                          the greedy plan beside each; 10 team days planned again; then days of a team with
+ *                                          little kit, with both cores of the machine kept busy beside the solver
  *   npm run bench:plan -- --exhaustive     500 small days against every plan there is
- *   npm run bench:plan -- --team 20 --tight 0 --big 0 --alike 0 --again 0
+ *   npm run bench:plan -- --team 20 --tight 0 --big 0 --alike 0 --again 0 --club 0
  */
 const args = process.argv.slice(2)
 const numberAfter = (flag: string, fallback: number): number => {
@@ -147,6 +159,49 @@ function benchAgain(days: number): void {
   console.log(`  changes when late: ${range(changes.late)}; with a pack gone: ${range(changes.gone)}`)
 }
 
+/** As long as the plan's own page searches, in seconds. */
+const PAGE_LIMIT = 16
+
+/** Days of 40 runs, 12 packs (8 charged) and 4 channels, beside as many busy loops as a pit laptop has cores. */
+function benchClub(seeds: number): void {
+  if (seeds < 1) return
+  const loops = [1, 2].map(() => new Worker('for (;;) Math.sqrt(Math.random())', { eval: true }))
+  console.log(
+    `\nLittle kit: 12 packs, 8 charged, 4 channels; limit ${PAGE_LIMIT} s, two busy loops beside it`,
+  )
+  const seconds: number[] = []
+  const without: number[] = []
+  const count = { planned: 0, proven: 0, impossible: 0, undecided: 0 }
+  for (const size of CLUB_DAYS)
+    for (let seed = 1; seed <= seeds; seed++) {
+      const input = clubDay(seed, size)
+      const outcome = solveChargePlan(input, solver, { timeLimitSeconds: PAGE_LIMIT })
+      seconds.push(outcome.seconds)
+      count[outcome.kind]++
+      let text: string = outcome.kind
+      if (outcome.kind === 'planned') {
+        if (outcome.plan.proven) count.proven++
+        const faults = checkPlan(input, outcome.plan.uses).length
+        text = `${gapOf(outcome.plan).text}${faults ? `, BREAKS ${faults} RULES` : ''}`
+      } else {
+        const begin = performance.now()
+        const partial = partialPlan(input, solver, { timeLimitSeconds: 3 })
+        without.push((performance.now() - begin) / 1000)
+        text += partial
+          ? `; a plan without ${partial.leftOut.length} of ${input.runs.length} runs (${partial.leftOut.join(', ')})`
+          : '; no run can be powered'
+      }
+      console.log(
+        `  ${size.cars} cars, ${size.rounds} rounds every ${size.roundEvery} min, ${size.mostC} C, seed ${seed}: ${outcome.seconds.toFixed(2)} s  ${text}`,
+      )
+    }
+  for (const loop of loops) void loop.terminate()
+  console.log(
+    `  seconds: ${range(seconds)}; ${count.planned} planned (${count.proven} proven best), ${count.impossible} shown to be impossible, ${count.undecided} timed out (goal 0)`,
+  )
+  if (without.length) console.log(`  plans of some of the runs, seconds: ${range(without)}`)
+}
+
 if (args.includes('--exhaustive')) {
   const count = numberAfter('--exhaustive', 500)
   let wrong = 0
@@ -178,4 +233,5 @@ if (args.includes('--exhaustive')) {
   benchDays('Big day', bigDay, numberAfter('--big', 20), 20)
   benchDays('Packs all alike', teamDay, numberAfter('--alike', 10), 30, alikeDay)
   benchAgain(numberAfter('--again', 10))
+  benchClub(numberAfter('--club', 2))
 }

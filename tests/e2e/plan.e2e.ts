@@ -324,6 +324,15 @@ describe('a day that no plan can power', () => {
     const page = await open(boss, petra, '/plan')
     // Packs that the plan rests on are gone: it is looked for by itself, and found to be impossible.
     await page.getByRole('heading', { name: 'No plan covers every run' }).waitFor({ timeout: 40_000 })
+    // What can be had all the same, before the reason is known.
+    const partial = page.getByRole('region', { name: 'A plan for some of the runs' })
+    await partial.getByRole('heading', { name: 'A plan for 1 of 2 runs' }).waitFor({ timeout: 40_000 })
+    expect(await partial.getByRole('list', { name: 'Runs left out' }).innerText()).toMatch(
+      /^(Rook, heat 13|Heron, heat 15), call \d\d:\d\d$/,
+    )
+    expect(
+      await partial.getByRole('grid', { name: 'The plan this would give' }).getByRole('row').count(),
+    ).toBe(2)
     const facts = page.getByRole('list', { name: 'What makes a plan impossible' })
     await facts.waitFor({ timeout: 40_000 })
     expect(await facts.innerText()).toMatch(/Rook, heat 13 needs a charged pack at \d\d:\d\d; P01 fits/)
@@ -337,7 +346,9 @@ describe('a day that no plan can power', () => {
       .getByRole('button', { name: /^Try this: Leave (Rook|Heron), heat \d+ out/ })
       .first()
       .click()
-    const trial = page.getByRole('grid', { name: 'The plan this would give' })
+    const trial = page
+      .getByRole('region', { name: 'No plan is possible' })
+      .getByRole('grid', { name: 'The plan this would give' })
     await trial.waitFor({ timeout: 40_000 })
     expect(await trial.getByRole('row').count()).toBe(2)
     await ways
@@ -348,7 +359,10 @@ describe('a day that no plan can power', () => {
     expect(await trial.getByRole('row').count()).toBe(3)
     const before = await readBoard(server, ROOM)
     expect(Object.keys(await kit()).filter((k) => k.endsWith(':label'))).toHaveLength(4)
-    await page.getByRole('button', { name: 'Apply this and its plan' }).click()
+    await page
+      .getByRole('region', { name: 'No plan is possible' })
+      .getByRole('button', { name: 'Apply this and its plan' })
+      .click()
     await page.getByRole('heading', { name: 'No plan covers every run' }).waitFor({ state: 'hidden' })
     await vi.waitFor(async () => expect(Object.values(await kit())).toContain('Lent 1'), 20_000)
     const lent = Object.entries(await kit())

@@ -105,6 +105,87 @@ export function alikeDay(seed: number, size: DaySize): ChargePlanInput {
   return { ...day, packs, runs: day.runs.map((r) => ({ ...r, fits })) }
 }
 
+export interface ClubDay {
+  cars: number
+  rounds: number
+  /** Between two heats, and between two rounds, in minutes. */
+  heatEvery: number
+  roundEvery: number
+  /** The fastest that packs may be charged; 1 C is tried beside it. */
+  mostC: number
+}
+/**
+ * What a team with little kit enters: 12 packs of 5 Ah that are all alike, 8 of them charged, one charger of 4 channels, and some 40 runs
+ * under the usual rules of a pit, with packs that may wait full for four hours. From comfortable to beyond what four channels give.
+ */
+export const CLUB_DAYS: readonly ClubDay[] = [
+  { cars: 8, rounds: 5, heatEvery: 8, roundEvery: 80, mostC: 2 },
+  { cars: 10, rounds: 4, heatEvery: 8, roundEvery: 100, mostC: 2 },
+  { cars: 8, rounds: 5, heatEvery: 8, roundEvery: 90, mostC: 1.5 },
+  { cars: 8, rounds: 5, heatEvery: 12, roundEvery: 120, mostC: 1 },
+  { cars: 8, rounds: 5, heatEvery: 12, roundEvery: 110, mostC: 1 },
+  { cars: 7, rounds: 6, heatEvery: 12, roundEvery: 95, mostC: 1 },
+  { cars: 8, rounds: 5, heatEvery: 12, roundEvery: 105, mostC: 1 },
+  { cars: 8, rounds: 5, heatEvery: 8, roundEvery: 100, mostC: 1 },
+  { cars: 10, rounds: 4, heatEvery: 8, roundEvery: 120, mostC: 1 },
+]
+
+export function clubDay(seed: number, size: ClubDay): ChargePlanInput {
+  const u = seededRandom(seed)
+  const amps = [...new Set([5, 5 * size.mostC])]
+  const options = amps.map((a) => ({
+    amps: a,
+    watts: Math.ceil((a * 8.4) / 0.85),
+    // A fifth is left after a run; the end of a charge is slow at any current.
+    seconds: Math.round((4 / a) * 3600 + 440 + a * 30),
+  }))
+  const packs = Array.from({ length: 12 }, (_, i): ChargePack => ({
+    id: `p${i + 1}`,
+    label: `P${i + 1}`,
+    state: i < 8 ? 'full' : 'empty',
+    availableFrom: i < 8 ? DAWN - 60 * MINUTE : DAWN,
+    cycles: 0,
+    firstCharge: i < 8 ? [] : options,
+    afterRun: options,
+  }))
+  const runs = Array.from({ length: size.rounds * size.cars }, (_, i): ChargeRun => {
+    const [round, car] = [Math.floor(i / size.cars), i % size.cars]
+    const start = DAWN + (60 + round * size.roundEvery + car * size.heatEvery + Math.floor(u() * 4)) * MINUTE
+    return {
+      id: `r${round}c${car}`,
+      label: `round ${round + 1}, car ${car + 1}`,
+      readyBy: start - 13 * MINUTE,
+      freeAt: start + 11 * MINUTE,
+      importance: round === size.rounds - 1 ? 5 : 2,
+      fits: packs.map((p) => ({ packId: p.id, mismatch: 0 })),
+    }
+  })
+  return {
+    now: DAWN,
+    runs,
+    packs,
+    channels: Array.from({ length: 4 }, (_, i) => ({
+      id: `k${i + 1}`,
+      label: `channel ${i + 1}`,
+      supplyId: 's1',
+      maxAmps: 10,
+      maxWatts: 235,
+    })),
+    supplies: [{ id: 's1', label: 'socket', maxWatts: 100_000 }],
+    ongoing: [],
+    pins: [],
+    rules: {
+      stepSeconds: 300,
+      coolDownSeconds: 900,
+      restSeconds: 300,
+      maxHeldSeconds: 4 * 3600,
+      heldAllowanceSeconds: 1200,
+      handsPerStep: 2,
+    },
+    known: null,
+  }
+}
+
 /** The day once the later rounds have slipped by some minutes. */
 export function slippedDay(day: ChargePlanInput, minutes: number): ChargePlanInput {
   const later = minutes * MINUTE

@@ -12,6 +12,7 @@ import type { Milp, MilpRow, MilpSolver } from '../solver/milp'
 import { relaxation, withCost, withRows } from '../solver/milp'
 import { narrowed } from '../solver/narrowed'
 import type { Chosen } from './timing'
+import { tooFewCharges } from './too-few-charges'
 import { brokenPairs, chosenOf, everyTimingCut, rematch, timingCuts } from './timing'
 import type { HeldGoal } from './whole-program'
 import { wholeOnFace } from './whole-program'
@@ -67,7 +68,12 @@ export class ChargeSearch {
     if (instance.runs.length === 0) return { kind: 'found', chosen: [], proof: best.proof([]) }
     const powered = new Set(model.uses.map((u) => u.run))
     if (powered.size < instance.runs.length) return { kind: 'impossible' }
-    if (instance.dropped.size === 0 && best.goals.length > 0) best.offer(greedyChosen(instance, model))
+    if (tooFewCharges(instance)) return { kind: 'impossible' }
+    if (instance.dropped.size === 0) {
+      best.offer(greedyChosen(instance, model, 'soon'))
+      if (best.goals.length === 0 && best.plan) return { kind: 'found', chosen: best.plan, proof: [] }
+      best.offer(greedyChosen(instance, model, 'late'))
+    }
     if (this.search() === 'impossible') return { kind: 'impossible' }
     const { plan } = best
     return plan ? { kind: 'found', chosen: plan, proof: best.proof(plan) } : { kind: 'undecided' }

@@ -3,9 +3,13 @@ import type { ChargeModel } from './charge-model'
 import { greedyPlan } from './greedy-plan'
 import type { Chosen } from './timing'
 
-/** The greedy plan in the columns of a model, to begin with; null when it fails, or breaks a pin. */
-export function greedyChosen(instance: ChargeInstance, model: ChargeModel): Chosen[] | null {
-  const { uses, failed } = greedyPlan(instance.input)
+/** A greedy plan in the columns of a model, to begin with; null when it fails. */
+export function greedyChosen(
+  instance: ChargeInstance,
+  model: ChargeModel,
+  charge: 'late' | 'soon',
+): Chosen[] | null {
+  const { uses, failed } = greedyPlan(instance.input, { charge })
   if (failed !== null) return null
   const seen = new Set<string>()
   const chosen: Chosen[] = []

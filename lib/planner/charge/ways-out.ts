@@ -66,6 +66,17 @@ export function waysOut(
   return out ? [out] : []
 }
 
+/** The way of leaving some runs out, whether or not a plan for the rest is proven. */
+export function leavingOut(input: ChargePlanInput, runIds: readonly string[]): WayOut {
+  const gone = input.runs.filter((r) => runIds.includes(r.id))
+  return {
+    step: { kind: 'leaveOut', runIds: [...runIds] },
+    cost: gone.reduce((sum, r) => sum + COSTS.leaveOut + r.importance, 0),
+    words: `Leave out ${gone.map((r) => r.label).join(', ')}`,
+    input: { ...input, runs: input.runs.filter((r) => !runIds.includes(r.id)) },
+  }
+}
+
 function leaveOutRuns(
   input: ChargePlanInput,
   why: Impossibility,
@@ -84,12 +95,10 @@ function leaveOutRuns(
     gone.push(least)
     rest = { ...rest, runs: rest.runs.filter((r) => r !== least) }
     if (planExists(rest, solver, new Set(), left()) === true)
-      return {
-        step: { kind: 'leaveOut', runIds: gone.map((r) => r.id) },
-        cost: gone.reduce((sum, r) => sum + COSTS.leaveOut + r.importance, 0),
-        words: `Leave out ${gone.map((r) => r.label).join(', ')}`,
-        input: rest,
-      }
+      return leavingOut(
+        input,
+        gone.map((r) => r.id),
+      )
     reason = explainImpossible(rest, solver, { timeLimitSeconds: left() })
   }
   return null

@@ -1,4 +1,4 @@
-import type { ChargePlanInput, ChargePlanOutcome, PlannedUse, WayOut } from '@/lib/planner'
+import type { ChargePlanInput, ChargePlanOutcome, PartialPlan, PlannedUse, WayOut } from '@/lib/planner'
 
 /** What goes to the solver's thread and what comes back. */
 export interface PlanQuestion {
@@ -19,8 +19,9 @@ export interface ImpossibleReason {
   /** Single steps that make a plan possible, each proven, easiest first. */
   waysOut: WayOut[]
 }
-/** An impossible day is answered at once and explained afterwards: that takes longer. */
+/** A day without a plan is answered at once; what can be had instead, and why, comes afterwards: that takes longer. */
 export type PlanAnswer =
   | { n: number; kind: 'outcome'; outcome: ChargePlanOutcome; isFinal: boolean }
-  | { n: number; kind: 'reason'; reason: ImpossibleReason | null }
+  | { n: number; kind: 'partial'; partial: PartialPlan | null; isFinal: boolean }
+  | { n: number; kind: 'reason'; reason: ImpossibleReason | null; isFinal: true }
   | { n: number; kind: 'failed'; message: string }

@@ -4,6 +4,7 @@ import { useRaceDay, type RaceDay } from '../use-race-day'
 import { ChannelBars } from './channel-bars'
 import { ChargeByHand } from './charge-by-hand'
 import { ImpossibleTicket } from './impossible-ticket'
+import { PartialTicket } from './partial-ticket'
 import { PackActs } from './pack-acts'
 import { PlanExceptions } from './plan-exceptions'
 import { Differences } from './plan-differences'
@@ -102,21 +103,46 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
         />
       )
     case 'answered': {
-      const { outcome } = plan
+      const { outcome, partial } = plan
       if (outcome.kind === 'planned')
         return <Differences key={plan.n} day={day} outcome={outcome} onFit={fitAround} />
-      if (outcome.kind === 'impossible')
-        return <ImpossibleTicket key={plan.n} day={day} plan={plan} mayTake={mayTake} onTaken={drop} />
       return (
-        <Refused
-          refusal={{
-            field: 'Charge plan',
-            value: '',
-            reason: 'time ran out before a plan was found',
-            remedy: 'Pin some packs by hand or leave out practice runs, then try again.',
-          }}
-        />
+        <>
+          {outcome.kind === 'impossible' ? (
+            <ImpossibleTicket key={plan.n} day={day} plan={plan} mayTake={mayTake} onTaken={drop} />
+          ) : (
+            !partial && <NoneInTime isSearching={plan.isExplaining} />
+          )}
+          {partial && partial.leftOut.length > 0 && (
+            <PartialTicket
+              day={day}
+              partial={partial}
+              n={plan.n}
+              isImpossible={outcome.kind === 'impossible'}
+              mayTake={mayTake}
+              onTaken={drop}
+            />
+          )}
+        </>
       )
     }
   }
 }
+
+const NoneInTime = ({ isSearching }: { isSearching: boolean }) =>
+  isSearching ? (
+    <Ticket tone="calm">
+      <div className="ticket-body" role="status">
+        <p>No plan for every run was found in time. Looking for one that powers as many as can be …</p>
+      </div>
+    </Ticket>
+  ) : (
+    <Refused
+      refusal={{
+        field: 'Charge plan',
+        value: '',
+        reason: 'no run can be powered with these packs and channels',
+        remedy: 'Charge a pack by hand, add a charger, or check the packs’ states, and make the plan again.',
+      }}
+    />
+  )

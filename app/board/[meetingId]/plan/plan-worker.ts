@@ -4,6 +4,7 @@ import {
   acceptParts,
   explainImpossible,
   highsSolver,
+  partialPlan,
   solveChargePlan,
   waysOut,
   type ChargePlanInput,
@@ -13,7 +14,9 @@ import { timeText } from '../../../ui/time-text'
 import type { ImpossibleReason, PlanAnswer, PlanQuestion } from './plan-messages'
 
 /** Longer than this nobody waits in a pit; the best plan found so far comes with its remaining gap. */
-const TIME_LIMIT_S = 20
+const TIME_LIMIT_S = 16
+/** For making the plan of some of the runs better, once there is none of all of them. */
+const PARTIAL_LIMIT_S = 3
 /** For the reason of an impossible day, and again for the ways out of it. */
 const EXPLAIN_LIMIT_S = 15
 const MOST_WAYS = 6
@@ -29,9 +32,20 @@ self.onmessage = async (event: MessageEvent<PlanQuestion>) => {
     const outcome = keep
       ? acceptParts(input.known ?? [], keep.proposal, keep.runIds, input, highs, options)
       : solveChargePlan(input, highs, options)
-    const isFinal = outcome.kind !== 'impossible'
+    const isFinal = outcome.kind === 'planned'
     answer({ n, kind: 'outcome', outcome, isFinal })
-    if (!isFinal) answer({ n, kind: 'reason', reason: reasonOf(input, highs) })
+    if (isFinal) return
+    const partial = partialPlan(input, highs, { timeLimitSeconds: PARTIAL_LIMIT_S })
+    const isImpossible = outcome.kind === 'impossible'
+    if (partial?.leftOut.length === 0)
+      return answer({
+        n,
+        kind: 'outcome',
+        outcome: { kind: 'planned', plan: partial.plan, seconds: outcome.seconds },
+        isFinal: true,
+      })
+    answer({ n, kind: 'partial', partial, isFinal: !isImpossible })
+    if (isImpossible) answer({ n, kind: 'reason', reason: reasonOf(input, highs), isFinal: true })
   } catch (error) {
     answer({ n, kind: 'failed', message: error instanceof Error ? error.message : String(error) })
   }

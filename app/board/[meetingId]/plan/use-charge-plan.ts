@@ -2,7 +2,7 @@
 import { useCallback, useEffect, useRef, useState } from 'react'
 import { startThread } from '../../../threads/start-thread'
 import { threadReason } from '../../../threads/thread-trouble'
-import type { ChargePlanInput, ChargePlanOutcome } from '@/lib/planner'
+import type { ChargePlanInput, ChargePlanOutcome, PartialPlan } from '@/lib/planner'
 import type { ImpossibleReason, KeptParts, PlanAnswer, PlanQuestion } from './plan-messages'
 
 export type PlanState =
@@ -13,6 +13,8 @@ export type PlanState =
       /** Of the question; another number is another answer. */
       n: number
       outcome: ChargePlanOutcome
+      /** A plan for some of the runs, where there is none of all of them; null when none is known. */
+      partial: PartialPlan | null
       /** Why no plan is possible; null as long as it is not known. */
       reason: ImpossibleReason | null
       isExplaining: boolean
@@ -49,7 +51,7 @@ export function useChargePlan(): {
       thread.onmessage = (event: MessageEvent<PlanAnswer>) => {
         const answer = event.data
         if (answer.n !== busyWith.current) return
-        if (answer.kind !== 'outcome' || answer.isFinal) busyWith.current = null
+        if (answer.kind === 'failed' || answer.isFinal) busyWith.current = null
         setPlan((before) => stateAfter(before, answer))
       }
       thread.onerror = (event) => {
@@ -79,9 +81,14 @@ function stateAfter(before: PlanState, answer: PlanAnswer): PlanState {
         state: 'answered',
         n: answer.n,
         outcome: answer.outcome,
+        partial: null,
         reason: null,
         isExplaining: !answer.isFinal,
       }
+    case 'partial':
+      return before.state === 'answered'
+        ? { ...before, partial: answer.partial, isExplaining: !answer.isFinal }
+        : before
     case 'reason':
       return before.state === 'answered' ? { ...before, reason: answer.reason, isExplaining: false } : before
   }
