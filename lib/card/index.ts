@@ -1,4 +1,5 @@
 export * from './calendar-entries'
+export * from './card-copy'
 export * from './card-diff'
 export * from './card-rows'
 export * from './card-ticket'

@@ -1,7 +1,8 @@
 'use client'
 import { useState } from 'react'
-import { assignValue, canWrite, joinId, parameterOf } from '@/lib/board'
+import { assignSeveral, canWrite, joinId, type Setting } from '@/lib/board'
 import {
+  cardCopy,
   currentSnapshot,
   diffCards,
   nextRunOf,
@@ -9,19 +10,22 @@ import {
   runName,
   type CardDifference,
   type CardSnapshot,
+  type CopyRow,
 } from '@/lib/card'
+import { settingText } from '../../../../card/setting-text'
 import { Button, ChoiceField, Dialog, SelectField } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 
-const show = (value: unknown, unit: string) =>
-  value === null ? '–' : `${String(value)}${unit ? ` ${unit}` : ''}`
-
-/** Where this card differs from an earlier run's record or from another car's card; each earlier value is one tap from being asked for again. */
+/**
+ * Where this card differs from an earlier run's record, from another car's card, or from what is in the car; each value there is one tap from
+ * being asked for here, and so is a group of them, and all.
+ */
 export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: string; onClose: () => void }) {
   const records = day.runs.filter((r) => r.run?.record?.v)
   const own = records.filter((r) => r.carId === carId).reverse()
   const options = [
     ...own.map((r) => ({ id: `run:${r.runId}`, label: runName(r) })),
+    { id: IN_CAR, label: 'What is fitted in this car now' },
     ...day.view.cars.live
       .filter((c) => c.id !== carId)
       .map((c) => ({ id: `car:${c.id}`, label: `${c.name ?? 'Car'}, now` })),
@@ -30,102 +34,191 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
       .map((r) => ({ id: `run:${r.runId}`, label: `${r.carName}, ${runName(r)}` })),
   ]
   const [other, setOther] = useState<string | null>(options[0]?.id ?? null)
-  const [side, setSide] = useState<'fitted' | 'assigned'>('fitted')
-  // What nobody said to be in a car is not known, whatever the card asked for.
-  const shown = (value: unknown, unit: string) =>
-    value === null && side === 'fitted' ? <span className="small">not known</span> : show(value, unit)
-  const left = snapshotOf(day, other)
+  const [chosen, setSide] = useState<'fitted' | 'assigned'>('fitted')
+  const isInCar = other === IN_CAR
+  const side = isInCar ? 'fitted' : chosen
+  const left = isInCar ? { ...currentSnapshot(day.view, carId), name: 'Fitted now' } : snapshotOf(day, other)
   const now = currentSnapshot(day.view, carId, nextRunOf(day.runs, carId))
-  const sameCar = left?.carId === carId
-  const rows = left
-    ? diffCards(day.view, left, now, side).filter(
-        // Another car's pack and tires are its own: that they differ says nothing.
-        (d) => sameCar || (d.parameterId !== 'pack' && d.parameterId !== 'tires'),
-      )
-    : []
+  const groups = left ? cardCopy(day.view, left, now, side) : []
+  // Another car's pack and tires are its own: that they differ says nothing.
+  const things =
+    left?.carId === carId && !isInCar
+      ? diffCards(day.view, left, now, side).filter(
+          (d) => d.parameterId === 'pack' || d.parameterId === 'tires',
+        )
+      : []
+  const count = groups.reduce((n, g) => n + g.rows.length, things.length)
   return (
     <Dialog title="Compare" isOpen onOpenChange={(open) => !open && onClose()}>
-      <SelectField
-        label="With"
-        options={options}
-        value={other}
-        onChange={setOther}
-        placeholder="No earlier run or other car yet"
-      />
-      <ChoiceField
-        label="What to compare"
-        value={side}
-        onChange={(v) => setSide(v === 'assigned' ? 'assigned' : 'fitted')}
-        options={[
-          { id: 'fitted', label: 'What was fitted' },
-          { id: 'assigned', label: 'What was assigned' },
-        ]}
-      />
-      {!left && (
-        <p>Nothing to compare with yet. The first record is made when a heat with this car starts.</p>
+      <SelectField label="With" options={options} value={other} onChange={setOther} />
+      {!isInCar && (
+        <ChoiceField
+          label="What to compare"
+          value={side}
+          onChange={(v) => setSide(v === 'assigned' ? 'assigned' : 'fitted')}
+          options={[
+            { id: 'fitted', label: 'What was fitted' },
+            { id: 'assigned', label: 'What was assigned' },
+          ]}
+        />
       )}
-      {left && rows.length === 0 && <p>No differences.</p>}
-      {left && rows.length > 0 && (
-        <div className="table-scroll" tabIndex={0} role="region" aria-label="Differences">
-          <table className="data-table">
-            <thead>
-              <tr>
-                <th scope="col">Value</th>
-                <th scope="col" className="is-number">
-                  {left.name}
-                </th>
-                <th scope="col" className="is-number">
-                  This card now
-                </th>
-                <th scope="col">
-                  <span className="visually-hidden">Act</span>
-                </th>
-              </tr>
-            </thead>
-            <tbody>
-              {rows.map((d) => (
-                <tr key={d.parameterId}>
-                  <th scope="row">{d.label}</th>
-                  <td className="is-number">{shown(d.was, d.unit)}</td>
-                  <td className="is-number">{shown(d.now, d.unit)}</td>
-                  <td>
-                    <AskAgain day={day} carId={carId} difference={d} from={left.name} />
-                  </td>
+      {left && count === 0 && <p>No differences.</p>}
+      {left && count > 0 && (
+        <>
+          <AssignRows day={day} carId={carId} rows={groups.flatMap((g) => g.rows)} from={left.name} all />
+          <div className="table-scroll" tabIndex={0} role="region" aria-label="Differences">
+            <table className="data-table">
+              <thead>
+                <tr>
+                  <th scope="col">Value</th>
+                  <th scope="col" className="is-number">
+                    {left.name}
+                  </th>
+                  <th scope="col" className="is-number">
+                    This card now
+                  </th>
+                  <th scope="col">
+                    <span className="visually-hidden">Act</span>
+                  </th>
                 </tr>
+              </thead>
+              {groups.map((g) => (
+                <tbody key={g.id}>
+                  <tr>
+                    <th scope="rowgroup" colSpan={3} className="small">
+                      {g.name}
+                    </th>
+                    <td>
+                      {g.rows.length > 1 && (
+                        <AssignRows day={day} carId={carId} rows={g.rows} from={left.name} group={g.name} />
+                      )}
+                    </td>
+                  </tr>
+                  {g.rows.map((r) => (
+                    <tr key={r.parameterId}>
+                      <th scope="row">{r.label}</th>
+                      <td className="is-number">
+                        <Shown value={r.there} unit={r.unit} side={side} />
+                      </td>
+                      <td className="is-number">
+                        <Here row={r} />
+                      </td>
+                      <td>
+                        {r.problem ? (
+                          <span className="small">{r.problem}</span>
+                        ) : (
+                          <AssignRows day={day} carId={carId} rows={[r]} from={left.name} />
+                        )}
+                      </td>
+                    </tr>
+                  ))}
+                </tbody>
               ))}
-            </tbody>
-          </table>
-        </div>
+              {things.length > 0 && (
+                <tbody>
+                  {things.map((d) => (
+                    <ThingRow key={d.parameterId} difference={d} side={side} />
+                  ))}
+                </tbody>
+              )}
+            </table>
+          </div>
+        </>
       )}
     </Dialog>
   )
 }
 
-function AskAgain({
-  day,
-  carId,
-  difference: d,
-  from,
+const IN_CAR = 'now:fitted'
+
+// What nobody said to be in a car is not known, whatever the card asked for.
+const Shown = ({
+  value,
+  unit,
+  side,
 }: {
+  value: Setting | null
+  unit: string
+  side: 'fitted' | 'assigned'
+}) =>
+  value === null && side === 'fitted' ? <span className="small">not known</span> : settingText(value, unit)
+
+/** What is asked for and what is in, where they are not the same. */
+function Here({ row: r }: { row: CopyRow }) {
+  if (r.assigned === r.fitted) return settingText(r.assigned, r.unit)
+  return (
+    <>
+      {r.assigned !== null && (
+        <span className="block whitespace-nowrap">
+          {settingText(r.assigned, r.unit)} <span className="small">assigned</span>
+        </span>
+      )}
+      {r.fitted !== null && (
+        <span className="block whitespace-nowrap">
+          {settingText(r.fitted, r.unit)} <span className="small">fitted</span>
+        </span>
+      )}
+    </>
+  )
+}
+
+const ThingRow = ({ difference: d, side }: { difference: CardDifference; side: 'fitted' | 'assigned' }) => (
+  <tr>
+    <th scope="row">{d.label}</th>
+    <td className="is-number">
+      <Shown value={d.was} unit="" side={side} />
+    </td>
+    <td className="is-number">
+      <Shown value={d.now} unit="" side={side} />
+    </td>
+    <td />
+  </tr>
+)
+
+interface AssignProps {
   day: RaceDay
   carId: string
-  difference: CardDifference
+  rows: readonly CopyRow[]
+  /** Where the values come from, for the reason on the card. */
   from: string
-}) {
-  const p = parameterOf(day.view, carId, d.parameterId)
-  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, d.parameterId), 'assigned')
-  const value = d.was
-  if (!p || value === null || !may) return null
+  group?: string
+  all?: boolean
+}
+
+/** One value, a group of them, or all: one edit, and so one undo. */
+function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps) {
+  const may = (r: CopyRow) =>
+    canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, r.parameterId), 'assigned')
+  const values = rows
+    .filter((r) => r.canAssign && may(r))
+    .flatMap((r) => (r.there === null ? [] : [{ ...r, value: r.there }]))
+  const [only] = values
+  if (!only || (values.length === 1 && (all || group !== undefined))) return null
+  const said =
+    values.length === 1
+      ? `${only.label} ${settingText(only.value, only.unit)} assigned`
+      : `${values.length} values assigned as ${from === 'Fitted now' ? 'they are fitted now' : `in ${from}`}`
+  const assign = () =>
+    day.settle(
+      assignSeveral(day.ctx, day.view, {
+        carId,
+        values: values.map(({ parameterId, value }) => ({ parameterId, value })),
+        why: from === 'Fitted now' ? 'as fitted now' : `as in ${from}`,
+      }),
+      said,
+    )
   return (
     <Button
-      onPress={() =>
-        day.settle(
-          assignValue(day.ctx, day.view, { carId, parameterId: p.id, value, why: `as in ${from}` }),
-          `${p.label} ${show(value, p.unit)} assigned`,
-        )
-      }
+      look={all ? 'do' : 'plain'}
+      wide={all}
+      aria-label={group ? `Assign ${values.length} of ${group}` : undefined}
+      onPress={assign}
     >
-      Assign {show(value, p.unit)}
+      {all
+        ? `Assign all ${values.length} differences`
+        : group
+          ? `Assign these ${values.length}`
+          : `Assign ${settingText(only.value, only.unit)}`}
     </Button>
   )
 }
