@@ -1,3 +1,4 @@
+import { readClock } from '@/lib/core/read-clock'
 import { ok, refuse, type Result } from '@/lib/core/result'
 
 /** `2026-10-10`, as a date field holds it, for an instant in the device's zone. */
@@ -26,9 +27,9 @@ export function instantFromInputs(label: string, day: string, time: string): Res
   if (time === '') return ok(null)
   const date = dayFromInput(label, day)
   if (!date.ok) return date
-  const m = /^(\d{2}):(\d{2})/.exec(time)
-  if (!m) return refuse(label, time, 'is not a time of day', 'Write it like 14:20.')
+  const clock = readClock(time)
+  if (clock === null) return refuse(label, time, 'is not a time of day', 'Enter it as 9:05, 905 or 21:05.')
   const d = new Date(date.value)
-  d.setHours(Number(m[1]), Number(m[2]))
+  d.setHours(Number(clock.slice(0, 2)), Number(clock.slice(3)))
   return ok(d.getTime())
 }

@@ -13,7 +13,8 @@ export interface FormFieldProps {
   isDisabled?: boolean
   isRequired?: boolean
   multiline?: boolean
-  type?: 'text' | 'date' | 'time' | 'datetime-local' | 'search'
+  /** Times of day have a field of their own: `TimeField`. */
+  type?: 'text' | 'date' | 'search'
   placeholder?: string
   autoComplete?: string
   autoFocus?: boolean

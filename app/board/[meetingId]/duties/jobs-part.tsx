@@ -10,6 +10,7 @@ import {
   Ticket,
   TicketHead,
   TicketSection,
+  TimeField,
   timeText,
 } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
@@ -135,7 +136,7 @@ function JobDialog({ day, job, onClose }: { day: RaceDay; job: Job; onClose: () 
         onChange={setPersonId}
       />
       <SelectField label="Car" none="No car" options={carOptions(day)} value={carId} onChange={setCarId} />
-      <FormField label="Due" type="time" value={due} onChange={setDue} />
+      <TimeField label="Due" value={due} onChange={setDue} />
     </Dialog>
   )
 }
@@ -162,7 +163,7 @@ function AddJob({ day }: { day: RaceDay }) {
           value={personId}
           onChange={setPersonId}
         />
-        <FormField label="Due" type="time" value={due} onChange={setDue} />
+        <TimeField label="Due" value={due} onChange={setDue} />
         <Button look="do" isDisabled={!text.trim() || (due !== '' && dueAt === null)} onPress={add}>
           Add
         </Button>

@@ -1,6 +1,7 @@
 'use client'
 import { useState } from 'react'
-import { Button, Dialog, FormField, timeText } from '../../../ui'
+import { readClock } from '@/lib/core/read-clock'
+import { Button, Dialog, TimeField, timeText } from '../../../ui'
 
 export interface StampTimeProps {
   title: string
@@ -34,18 +35,7 @@ export function StampTimeDialog({ title, label, act, at, note, onClose, onSave }
         </Button>
       )}
     >
-      <FormField
-        label={`${label}, hours and minutes`}
-        type="time"
-        value={text}
-        onChange={setText}
-        onEnter={save}
-        refusal={
-          time === null
-            ? { field: label, value: text, reason: 'is not a time of day', remedy: 'Enter it as 14:20.' }
-            : null
-        }
-      />
+      <TimeField label={`${label}, hours and minutes`} value={text} onChange={setText} onEnter={save} />
       <p className="small">{note}</p>
     </Dialog>
   )
@@ -53,11 +43,8 @@ export function StampTimeDialog({ title, label, act, at, note, onClose, onSave }
 
 /** The instant of a time of day on the day of `like`; null when it is not one. */
 function timeOn(like: number, text: string): number | null {
-  const m = /^(\d{1,2}):(\d{2})(?::(\d{2}))?$/.exec(text.trim())
-  if (!m) return null
-  const [h, min, s] = [Number(m[1]), Number(m[2]), Number(m[3] ?? 0)]
-  if (h > 23 || min > 59 || s > 59) return null
-  const at = new Date(like)
-  at.setHours(h, min, s, 0)
-  return at.getTime()
+  const clock = readClock(text)
+  return clock === null
+    ? null
+    : new Date(like).setHours(Number(clock.slice(0, 2)), Number(clock.slice(3)), 0, 0)
 }

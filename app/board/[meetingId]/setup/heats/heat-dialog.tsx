@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { addHeat, changeHeat, type Heat, type HeatFields } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
 import { useAct, useBoard } from '../../../../sync'
-import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField } from '../../../../ui'
+import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField, TimeField } from '../../../../ui'
 import { nameOf } from '../../../../kit/forms/ref-options'
 import { dateInputText, instantFromInputs, timeInputText } from '../../../../meetings/day-text'
 
@@ -94,9 +94,8 @@ function HeatForm({ heat, isBreak, close }: { heat: Heat | null; isBreak: boolea
       />
       <div className="grid gap-4 sm:grid-cols-2">
         <FormField label="Day" type="date" value={fields.date} onChange={(date) => set({ date })} />
-        <FormField
+        <TimeField
           label="Planned start"
-          type="time"
           value={fields.time}
           onChange={(time) => set({ time })}
           onEnter={save}
