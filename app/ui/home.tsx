@@ -1,6 +1,8 @@
 'use client'
 import type { KitRecord } from '@/lib/board'
 import { useBoard, useNow, useSession } from '../sync'
+import { FirstSteps } from '../first-steps/first-steps'
+import { usePutAway } from '../first-steps/use-first-steps'
 import { Link, LinkButton } from './button'
 import { NEW_MEETING } from './navigation'
 import { Empty } from './panels'
@@ -15,6 +17,7 @@ export function Home() {
   const session = useSession()
   const now = useNow(60_000)
   const isManager = session.role === 'manager'
+  const [isAway] = usePutAway()
   const meetings = [...view.meetings.live].sort(
     (a, b) => nearness(a, now) - nearness(b, now) || (b.startsAt ?? 0) - (a.startsAt ?? 0),
   )
@@ -34,7 +37,8 @@ export function Home() {
         </div>
         {meetings.length > 0 && newMeeting}
       </div>
-      {meetings.length === 0 ? (
+      <FirstSteps />
+      {meetings.length === 0 && !(isManager && !isAway) ? (
         <Empty
           title="No meeting yet"
           acts={
