@@ -1,6 +1,7 @@
 'use client'
 import { INPUTS, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
-import { Caution, Dialog, Note } from '../ui'
+import { figureText, withUnit } from '@/lib/core/figure-text'
+import { Caution, Dialog, Note, Unit } from '../ui'
 import { EnergyBar } from './energy-bar'
 
 const SOURCES: Record<InputSource, string> = {
@@ -20,7 +21,7 @@ export interface ProjectionSheetProps {
   onClose: () => void
 }
 
-const tidy = (x: number): string => String(Number(x.toPrecision(4)))
+const tidy = (x: number): string => figureText(Number(x.toPrecision(4)))
 
 /** What one figure says, what it rests on, which inputs matter most, and what to measure to narrow it. */
 export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: ProjectionSheetProps) {
@@ -36,15 +37,16 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
       tone={p.alarm ? 'hot' : 'plain'}
     >
       <p className="projection-big">
-        <b className="num">{p.text}</b> <span className="unit">{p.unit}</span>
+        <b className="num">{p.text}</b>
+        <Unit of={p.unit} />
         {p.plusMinusText && <span className="spread num"> ±{p.plusMinusText}</span>}
       </p>
       {isStale && <Note tone="hot">From an earlier state of this card.</Note>}
       {p.detail && <p>{p.detail}</p>}
       {p.plusMinusText && (
         <p className="small">
-          Projected, not measured. In nine runs out of ten it should be within ±{p.plusMinusText} {p.unit}, if
-          the inputs below are as good as stated.
+          Projected, not measured. In nine runs out of ten it should be within ±
+          {withUnit(p.plusMinusText, p.unit)}, if the inputs below are as good as stated.
         </p>
       )}
       {p.parts && <EnergyBar parts={p.parts} />}
@@ -85,9 +87,7 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
                 {rests.map((r) => (
                   <tr key={r.id}>
                     <th scope="row">{r.label}</th>
-                    <td className="is-number">
-                      {r.input ? tidy(r.input.value) : '–'} {r.unit}
-                    </td>
+                    <td className="is-number">{r.input ? withUnit(tidy(r.input.value), r.unit) : '–'}</td>
                     <td className="is-number">{r.input ? tidy(1.645 * r.input.sd) : '–'}</td>
                     <td>{r.input ? SOURCES[r.input.source] : ''}</td>
                     <td className="is-number">{Math.round(r.share * 100)} %</td>

@@ -1,7 +1,8 @@
 'use client'
 import { useState } from 'react'
 import { PROJECTION_GROUPS, type CardGround, type Lack, type Projection } from '@/lib/card'
-import { Button, Link, Note, RefusalText, Ticket, TicketHead, TicketSection } from '../ui'
+import { figureIn, speedsIn } from '@/lib/core/speed-unit'
+import { Button, Link, Note, RefusalText, Ticket, TicketHead, TicketSection, Unit, useSpeedUnit } from '../ui'
 import type { DeskState } from './projection-desk'
 import { ProjectionSheet } from './projection-sheet'
 import './card-parts.css'
@@ -33,6 +34,8 @@ export interface ProjectionStripProps {
   ground: CardGround
   lap: DeskState
   title?: string
+  /** What it is projected from, in words: the card’s own values, unless it heads a trial. */
+  from?: string
   /** The whole ground is of an earlier state: what stands now can't be projected. */
   isStale?: boolean
 }
@@ -43,6 +46,7 @@ export function ProjectionStrip({
   ground,
   lap,
   title = 'What this does',
+  from = 'what is assigned',
   isStale: allStale = false,
 }: ProjectionStripProps) {
   const [all, setAll] = useState(false)
@@ -50,10 +54,12 @@ export function ProjectionStrip({
   const { basis, quick } = ground
   const lapFigures = lap.projections?.figures ?? []
   const figures = [...quick.figures, ...lapFigures]
+  const speeds = useSpeedUnit()
   const isStale = (p: Projection) => allStale || (lap.stale && lapFigures.includes(p))
   const front = FRONT.map((id) => figures.find((p) => p.id === id)).filter((p) => p !== undefined)
   const alarms = figures.filter((p) => p.alarm && !front.includes(p))
-  const open = figures.find((p) => p.id === shown)
+  const shownFigure = figures.find((p) => p.id === shown)
+  const open = shownFigure && figureIn(shownFigure, speeds)
   const lacks: Lack[] = basis.segments
     ? basis.lacks
     : [...basis.lacks, { what: 'the track, drawn once', place: 'track' }]
@@ -70,7 +76,7 @@ export function ProjectionStrip({
               ? 'working on the latest change'
               : lap.roughly
                 ? 'working out the ±'
-                : 'projected from what is assigned, not measured'
+                : `projected from ${from}, not measured`
         }
       />
       {quick.problem && (
@@ -120,7 +126,7 @@ export function ProjectionStrip({
                     >
                       <span>{p.label}</span>
                       <Value projection={p} />
-                      {p.detail && <span className="small">{p.detail}</span>}
+                      {p.detail && <span className="small">{speedsIn(p.detail, speeds)}</span>}
                     </button>
                   </li>
                 ))}
@@ -137,7 +143,7 @@ export function ProjectionStrip({
         <ProjectionSheet
           projection={open}
           inputs={basis.inputs}
-          isStale={isStale(open)}
+          isStale={shownFigure !== undefined && isStale(shownFigure)}
           onClose={() => setShown(null)}
         />
       )}
@@ -165,12 +171,13 @@ function FigureButton({
   )
 }
 
-function Value({ projection: p }: { projection: Projection }) {
+function Value({ projection }: { projection: Projection }) {
+  const p = figureIn(projection, useSpeedUnit())
   return (
     <span className="figure-value num">
       {p.text}
       {p.plusMinusText && <span className="spread"> ±{p.plusMinusText}</span>}
-      {p.unit && <span className="unit"> {p.unit}</span>}
+      <Unit of={p.unit} />
     </span>
   )
 }

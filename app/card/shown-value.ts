@@ -1,6 +1,7 @@
 import { fieldDef, instantSchema, type BoardView } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import type { Json } from '@/lib/core/json'
+import { settingText } from '@/lib/core/setting-text'
 import { timeText } from '../ui'
 import { choiceText, type FieldOf } from './choice-text'
 
@@ -27,13 +28,13 @@ export function shownValue(view: BoardView, at: ShownField, value: Json | null):
   if (typeof inner === 'number') {
     if (def?.schema === instantSchema || inner > 1e11) return timeText(inner)
     const unit = at.unit ?? def?.unit
-    return unit ? `${inner} ${unit}` : String(inner)
+    return settingText(inner, unit)
   }
   if (typeof inner === 'string') {
     if (/Ids?$/.test(at.field) || REFS.has(at.field)) return nameOfId(view, inner)
     if (at.field === 'about') return aboutWords(view, inner)
     const unit = at.collection === 'cardValues' ? at.unit : undefined
-    return unit ? `${inner} ${unit}` : choiceText(at, inner)
+    return unit ? settingText(inner, unit) : choiceText(at, inner)
   }
   if (Array.isArray(inner))
     return inner.every((one) => typeof one === 'string')

@@ -1,3 +1,4 @@
+import { settingText } from '@/lib/core/setting-text'
 import type { BoardView, KitCollection } from '@/lib/board'
 import type { NewField } from './forms/add-record'
 import { compareNames } from '@/lib/core/compare-names'
@@ -23,7 +24,8 @@ export interface KitSection {
 
 const joined = (...parts: (string | number | false | null | undefined)[]) =>
   parts.filter((p) => p !== undefined && p !== null && p !== false && p !== '').join(', ')
-const withUnit = (value: number | undefined, unit: string) => (value === undefined ? '' : `${value} ${unit}`)
+const withUnit = (value: number | undefined, unit: string) =>
+  value === undefined ? '' : settingText(value, unit)
 const NOTE = { fields: [{ field: 'note', multiline: true, wide: true }] } as const
 
 export const KIT_SECTIONS: readonly KitSection[] = [

@@ -1,6 +1,8 @@
 'use client'
 import { useState } from 'react'
-import { Button, Caution, Figure, Figures, NumberEntry, RefusalText } from '../ui'
+import { figureText } from '@/lib/core/figure-text'
+import { inSpeedUnit, speedDigits } from '@/lib/core/speed-unit'
+import { Button, Caution, Figure, Figures, NumberEntry, RefusalText, useSpeedUnit } from '../ui'
 import { answerOf, type CalcAnswer, type Calculator, type CalcValues } from './calculator'
 import { ToolFrame } from './tool-frame'
 import { useUnfit } from './use-unfit'
@@ -76,6 +78,7 @@ function problemOf(asked: CalcAnswer) {
 }
 
 function Answer({ of: answer, title }: { of: CalcAnswer; title: string }) {
+  const speeds = useSpeedUnit()
   if (answer.kind === 'none') return <p className="ticket-body">No answer: {answer.reason}</p>
   if (answer.kind !== 'results') return null
   return (
@@ -84,8 +87,14 @@ function Answer({ of: answer, title }: { of: CalcAnswer; title: string }) {
         <Figure
           key={r.id}
           label={r.label}
-          value={typeof r.value === 'string' ? r.value : r.value.toFixed(r.digits)}
-          unit={r.unit}
+          value={
+            typeof r.value === 'string'
+              ? r.value
+              : figureText(r.unit === 'm/s' ? inSpeedUnit(r.value, speeds) : r.value, {
+                  digits: r.unit === 'm/s' ? speedDigits(r.digits, speeds) : r.digits,
+                })
+          }
+          unit={r.unit === 'm/s' ? speeds : r.unit}
         />
       ))}
     </Figures>

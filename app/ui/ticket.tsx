@@ -1,3 +1,4 @@
+import { Unit } from './unit'
 import type { ReactNode } from 'react'
 
 export interface TicketProps {
@@ -92,7 +93,7 @@ export function Figure({ label, value, unit, plusMinus, missing, children }: Fig
         <span className="figure-value num">
           {value}
           {plusMinus && <span className="spread"> ±{plusMinus}</span>}
-          {unit && <span className="unit"> {unit}</span>}
+          <Unit of={unit} />
         </span>
       )}
       {children}

@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react'
 import type { RowState } from '@/lib/card'
+import { Unit } from './unit'
 
 export interface ValueRowProps {
   label: ReactNode
@@ -46,7 +47,7 @@ export function ValueRow({
   const withUnit = (value: string) => (
     <>
       {value}
-      {unit && <span className="unit"> {unit}</span>}
+      <Unit of={unit} />
     </>
   )
   return (

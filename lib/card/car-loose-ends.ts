@@ -1,11 +1,10 @@
+import { settingText } from '../core/setting-text'
 import type { BoardView } from '../board'
 import { cardRows, waitsForReading, type CardRow } from './card-rows'
 import { openFollowUps } from './follow-ups'
 import type { LooseEnd } from './loose-end'
 import { MINUTE, mechanicsOf } from './loose-end-people'
 import type { RunInfo } from './runs'
-
-const withUnit = (value: unknown, unit: string) => (unit ? `${value} ${unit}` : String(value))
 
 /** Hands need this long for a value, a read-back or a follow-up, so it bites that much before the call. Common practice, no source. */
 const HANDS_MS = 5 * MINUTE
@@ -56,7 +55,7 @@ type CarEnd = Pick<LooseEnd, 'id' | 'title' | 'why' | 'act'>
 function powerCycleEnd(view: BoardView, run: RunInfo): CarEnd | null {
   const waiting = cardRows(view, run.carId).filter((r) => waitsForReading(r) && !r.cycled)
   if (waiting.length === 0) return null
-  const labels = waiting.map((r) => `${r.parameter.label} ${withUnit(r.fitted, r.parameter.unit)}`)
+  const labels = waiting.map((r) => `${r.parameter.label} ${settingText(r.fitted, r.parameter.unit)}`)
   return {
     id: `power-cycle:${run.carId}`,
     title: `${run.carName}: switch it off and on again`,
@@ -73,14 +72,14 @@ function rowEnd(view: BoardView, run: RunInfo, row: CardRow): CarEnd | null {
     return {
       id: `read-back:${run.carId}:${p.id}`,
       title: `${run.carName}: ${p.label} not read back`,
-      why: `${withUnit(fitted, p.unit)} was dialed in, and the car was switched off since: check what it reads`,
+      why: `${settingText(fitted, p.unit)} was dialed in, and the car was switched off since: check what it reads`,
       act: { kind: 'read-back', carId: run.carId, parameterId: p.id, value: fitted },
     }
   if (assigned === null) return null
   if (row.cannot)
     return {
       id: `cannot:${run.carId}:${p.id}`,
-      title: `${run.carName}: ${p.label} ${withUnit(assigned, p.unit)} can’t be fitted`,
+      title: `${run.carName}: ${p.label} ${settingText(assigned, p.unit)} can’t be fitted`,
       why: row.cannot,
       act: card,
     }
@@ -88,7 +87,7 @@ function rowEnd(view: BoardView, run: RunInfo, row: CardRow): CarEnd | null {
   const by = view.people.get(row.value?.assigned?.by)?.name
   return {
     id,
-    title: `${run.carName}: ${p.label} ${withUnit(assigned, p.unit)} assigned, ${fitted === null ? 'nothing' : withUnit(fitted, p.unit)} fitted`,
+    title: `${run.carName}: ${p.label} ${settingText(assigned, p.unit)} assigned, ${fitted === null ? 'nothing' : settingText(fitted, p.unit)} fitted`,
     why: row.value?.assigned?.why ?? (by ? `asked by ${by}` : ''),
     act: { kind: 'fit', carId: run.carId, parameterId: p.id, value: assigned },
   }

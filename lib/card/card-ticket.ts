@@ -1,3 +1,4 @@
+import { settingText } from '../core/setting-text'
 import type { BoardView } from '../board'
 import { cardRows, rowIsLoose, type CardRow } from './card-rows'
 import { factsOf, type Fact } from './facts'
@@ -48,7 +49,6 @@ export function cardTicket(view: BoardView, carId: string, run: RunInfo | undefi
 }
 
 function looseText({ state, assigned, fitted, parameter }: CardRow): string {
-  const unit = parameter.unit ? ` ${parameter.unit}` : ''
   if (state === 'not-read-back') return 'not read back'
-  return `${fitted === null ? '–' : String(fitted)} → ${String(assigned)}${unit}`
+  return `${settingText(fitted)} → ${settingText(assigned, parameter.unit)}`
 }

@@ -1,3 +1,4 @@
+import { settingText } from '../core/setting-text'
 import type { BoardView, CheckFact } from '../board'
 import { cardRows, rowIsLoose } from './card-rows'
 import { digestOf } from './digest'
@@ -11,9 +12,8 @@ export function missingFitted(view: BoardView, run: FactRun): string[] {
   const rows = cardRows(view, run.carId)
   if (rows.every((r) => r.assigned === null)) return ['nothing assigned']
   return rows.filter(rowIsLoose).map((r) => {
-    const unit = r.parameter.unit ? ` ${r.parameter.unit}` : ''
     if (r.state === 'not-read-back') return `${r.parameter.label} not read back`
-    return `${r.parameter.label} ${r.assigned}${unit} assigned, ${r.fitted === null ? 'nothing' : `${r.fitted}${unit}`} fitted`
+    return `${r.parameter.label} ${settingText(r.assigned, r.parameter.unit)} assigned, ${r.fitted === null ? 'nothing' : settingText(r.fitted, r.parameter.unit)} fitted`
   })
 }
 

@@ -1,3 +1,4 @@
+import { figureText } from '../core/figure-text'
 import type { EnergyPart } from './energy-parts'
 import type { Spread } from './projections-spread'
 
@@ -34,10 +35,7 @@ export interface Projection {
   parts?: EnergyPart[]
 }
 
-export const fixed = (value: number, digits: number): string => {
-  const text = value.toFixed(digits)
-  return /^-0\.?0*$/.test(text) ? text.slice(1) : text
-}
+export const fixed = (value: number, digits: number): string => figureText(value, { digits })
 
 /** A projection from a computed figure. */
 export function figure(

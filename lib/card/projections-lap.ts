@@ -122,12 +122,12 @@ function describe(
         spread: spread['canC'],
         alarm: reach > CAN_STOP,
         caution: 'can',
-        detail: `Winding up to ${fixed(f['windingC'] ?? 0, 0)} °C. ${
+        detail: `Winding up to ${fixed(f['windingC'] ?? 0, 0)}°C. ${
           reach > CAN_STOP
-            ? `It may pass ${CAN_STOP} °C: less timing, a smaller pinion, or a fan.`
+            ? `It may pass ${CAN_STOP}°C: less timing, a smaller pinion, or a fan.`
             : f['canC'] > CAN_AIM
-              ? `Above the ${CAN_AIM} °C aimed at.`
-              : `Aim is 75 to ${CAN_AIM} °C, stop above ${CAN_STOP} °C; the maker’s limit comes first.`
+              ? `Above the ${CAN_AIM}°C aimed at.`
+              : `Aim is 75 to ${CAN_AIM}°C, stop above ${CAN_STOP}°C; the maker’s limit comes first.`
         }`,
       }),
     )

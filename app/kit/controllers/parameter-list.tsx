@@ -1,4 +1,5 @@
 'use client'
+import { settingText } from '@/lib/core/setting-text'
 import { useState } from 'react'
 import {
   addNamedRecord,
@@ -176,10 +177,10 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
 const rangeOf = (p: ControllerParameter): string =>
   p.min === undefined || p.max === undefined
     ? 'no range'
-    : `${p.min} to ${p.max}${p.unit ? ` ${p.unit}` : ''}${p.step ? `, by ${p.step}` : ''}`
+    : `${settingText(p.min)} to ${settingText(p.max, p.unit)}${p.step ? `, by ${settingText(p.step)}` : ''}`
 
 function meaningOf(p: ControllerParameter): string {
   const q = QUANTITIES[p.quantity ?? 'none']
   if ((p.quantity ?? 'none') === 'none') return q.name
-  return p.scale !== undefined && p.scale !== 1 ? `${q.name}, one is ${p.scale} ${q.unit}` : q.name
+  return p.scale !== undefined && p.scale !== 1 ? `${q.name}, one is ${settingText(p.scale, q.unit)}` : q.name
 }

@@ -1,3 +1,4 @@
+import { settingText } from '@/lib/core/setting-text'
 import { REF_TARGETS, type BoardView } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { KitColumn } from '@/lib/kit-list'
@@ -10,5 +11,5 @@ export function valueWord(view: BoardView, column: KitColumn, value: Json | unde
   if (column.ref && typeof value === 'string') return nameOf(view[REF_TARGETS[column.ref]].get(value))
   if (column.kind === 'choice' && typeof value === 'string') return choiceWord(value, column.field)
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
-  return column.unit && typeof value === 'number' ? `${value} ${column.unit}` : String(value)
+  return typeof value === 'number' ? settingText(value, column.unit) : String(value)
 }

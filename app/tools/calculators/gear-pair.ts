@@ -36,7 +36,7 @@ export const gearPairTool: Calculator = {
     ]
   },
   example: {
-    text: '31 on 72 with an internal ratio of 2.6 on 83 mm tires: 72 / 31 × 2.6 = 6.0387 motor turns per wheel turn, π × 83 / 6.0387 = 43.180 mm per motor turn, 21.590 m/s at 30 000 rpm; at 48 pitch the shafts are 25.4 / 48 × 103 / 2 = 27.252 mm apart.',
+    text: '31 on 72 with an internal ratio of 2.6 on 83 mm tires: 72 / 31 × 2.6 = 6.0387 motor turns per wheel turn, π × 83 / 6.0387 = 43.180 mm per motor turn, 21.590 m/s at 30,000 rpm; at 48 pitch the shafts are 25.4 / 48 × 103 / 2 = 27.252 mm apart.',
     source: 'Module = 25.4 / pitch; center distance = module × (pinion + spur) / 2; arithmetic.',
   },
   note: 'Set the mesh with the pack unplugged.',

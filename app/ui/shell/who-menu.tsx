@@ -4,6 +4,7 @@ import { useSyncPart } from '../../sync'
 import { Button, LinkButton } from '../button'
 import { useCommandBook } from '../command-context'
 import { Dialog } from '../dialog'
+import { SpeedSwitch } from '../speed-unit'
 import { ThemeSwitch } from './theme-switch'
 
 /** Who this device is here, the paper, help, and on a laptop the command list. */
@@ -34,6 +35,7 @@ export function WhoMenu() {
           </p>
         )}
         <ThemeSwitch />
+        <SpeedSwitch />
         <div className="btn-row">
           <LinkButton href="/help" onClick={() => setOpenHere(false)}>
             Help: the words, the marks, cautions

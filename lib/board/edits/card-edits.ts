@@ -1,3 +1,4 @@
+import { settingText } from '../../core/setting-text'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { CardValue } from '../collections'
@@ -70,7 +71,7 @@ function writeFitted(w: Writer, view: BoardView, carId: string, p: CardParameter
   if (before?.cannot?.v) w.meeting('cardValues', id, { cannot: w.stamp(null) })
   const was = before?.fitted?.v
   if (was !== undefined && was !== null && was !== value)
-    openFollowUps(w, view, carId, p.id, `${p.label} ${was} → ${value} ${p.unit}`.trim())
+    openFollowUps(w, view, carId, p.id, `${p.label} ${settingText(was)} → ${settingText(value, p.unit)}`)
   return fitted
 }
 

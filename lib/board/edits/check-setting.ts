@@ -1,3 +1,4 @@
+import { settingText } from '../../core/setting-text'
 import { ok, refuse, type Result } from '../../core/result'
 import type { Setting } from '../field'
 import type { CardParameter } from '../parameters'
@@ -5,7 +6,7 @@ import type { CardParameter } from '../parameters'
 /** Is this a value the parameter can take? Ranges and steps come from the parameter (a team's own, for speed controls). */
 export function checkSetting(p: CardParameter, value: Setting): Result<void> {
   const range =
-    p.min !== undefined && p.max !== undefined ? `${p.min} to ${p.max}${p.unit ? ` ${p.unit}` : ''}` : ''
+    p.min !== undefined && p.max !== undefined ? `${settingText(p.min)} to ${settingText(p.max, p.unit)}` : ''
   if (p.kind === 'text')
     return typeof value === 'string' && value.length <= 120
       ? ok(undefined)
@@ -21,7 +22,7 @@ export function checkSetting(p: CardParameter, value: Setting): Result<void> {
       return refuse(
         p.label,
         value,
-        `is not a step of ${p.step}${p.unit ? ` ${p.unit}` : ''}`,
+        `is not a step of ${settingText(p.step, p.unit)}`,
         `Enter ${nearest(p, steps)}.`,
       )
   }

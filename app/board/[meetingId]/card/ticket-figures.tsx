@@ -2,7 +2,10 @@
 import { memo, useLayoutEffect, useRef } from 'react'
 import { useOverviewDesk } from '../../../card/projection-context'
 import type { TicketFigures as Ticket } from '../../../card/overview-messages'
+import { withUnit } from '@/lib/core/figure-text'
+import { figureIn } from '@/lib/core/speed-unit'
 import { watchSight } from '../../../ui/sight'
+import { speedUnit, watchSpeedUnit } from '../../../ui/speed-unit'
 import { writeText } from '../../../ui/write-text'
 import '../../../card/card-parts.css'
 
@@ -26,9 +29,15 @@ export const TicketFigures = memo(function TicketFigures({ carId, name }: { carI
   useLayoutEffect(() => {
     const ul = list.current
     if (!ul) return
-    const { setInSight, stop } = desk.watch(carId, (ticket) => write(ul, ticket))
+    let last: Ticket | null = null
+    const { setInSight, stop } = desk.watch(carId, (ticket) => {
+      last = ticket
+      write(ul, ticket)
+    })
     const leave = watchSight(ul, setInSight)
+    const unwatch = watchSpeedUnit(() => last && write(ul, last))
     return () => {
+      unwatch()
       leave()
       stop()
     }
@@ -53,7 +62,8 @@ export const TicketFigures = memo(function TicketFigures({ carId, name }: { carI
 function write(ul: HTMLUListElement, { figures, state }: Ticket) {
   for (const li of ul.children) {
     const id = li.getAttribute('data-projection')
-    const figure = figures.find((f) => f.id === id)
+    const found = figures.find((f) => f.id === id)
+    const figure = found && figureIn(found, speedUnit())
     const [, value, more] = li.children
     if (!value || !more) continue
     const text = figure?.text ?? NOT_KNOWN
@@ -66,6 +76,6 @@ function write(ul: HTMLUListElement, { figures, state }: Ticket) {
     li.toggleAttribute('data-stale', isStale && figure !== undefined)
     writeText(value, text)
     const spread = isOpen ? OPEN_SPREAD : figure?.plusMinusText ? `±${figure.plusMinusText}` : ''
-    writeText(more, figure ? `${spread} ${figure.unit}` : ' ')
+    writeText(more, figure ? withUnit(spread, figure.unit) : ' ')
   }
 }

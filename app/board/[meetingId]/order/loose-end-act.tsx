@@ -11,6 +11,7 @@ import {
 } from '@/lib/board'
 import type { LooseEnd } from '@/lib/card'
 import { never } from '@/lib/core/assert'
+import { settingText } from '@/lib/core/setting-text'
 import { Button, LinkButton } from '../../../ui'
 import type { RaceDay } from '../use-race-day'
 import { ChoosePack } from './choose-pack'
@@ -39,7 +40,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
   switch (act.kind) {
     case 'fit': {
       const p = parameterOf(view, act.carId, act.parameterId)
-      const text = `${String(act.value)}${p?.unit ? ` ${p.unit}` : ''} is fitted`
+      const text = `${settingText(act.value, p?.unit)} is fitted`
       if (!may('meeting', 'cardValues', joinId(act.carId, act.parameterId), 'fitted'))
         return cardLink(act.carId, 'Open card', `#${act.parameterId}`)
       return (
@@ -63,7 +64,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
       return (
         <div className="btn-row">
           <Button onPress={() => settle(readBackValue(ctx, view, act), `${p?.label ?? 'Value'} read back`)}>
-            Reads {String(act.value)} {p?.unit} after power cycle
+            Reads {settingText(act.value, p?.unit)} after power cycle
           </Button>
           {cardLink(act.carId, 'Reads another value', `#${act.parameterId}`)}
         </div>

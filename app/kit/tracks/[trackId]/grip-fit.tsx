@@ -1,6 +1,8 @@
 'use client'
 import { useEffect, useMemo, useState, useSyncExternalStore } from 'react'
 import { changeRecord, type TrackSegment } from '@/lib/board'
+import { figureText } from '@/lib/core/figure-text'
+import { inSpeedUnit } from '@/lib/core/speed-unit'
 import { projectionBasis, type RunInfo, type Trial } from '@/lib/card'
 import { useWhatIfDesk } from '../../../card/use-what-if-desk'
 import { useAct, useBoard, useMay } from '../../../sync'
@@ -15,6 +17,7 @@ import {
   Ticket,
   TicketBody,
   TicketHead,
+  useSpeedUnit,
 } from '../../../ui'
 import { ThreadNote } from '../../../threads/thread-note'
 
@@ -38,6 +41,7 @@ export function GripFit({
   runOf?: (carId: string) => RunInfo | undefined
 }) {
   const view = useBoard()
+  const speeds = useSpeedUnit()
   const act = useAct()
   const desk = useWhatIfDesk()
   const state = useSyncExternalStore(
@@ -141,7 +145,14 @@ export function GripFit({
           unit="s"
           missing="appears once the track is drawn"
         />
-        <Figure label="Top speed" value={answer?.topMps?.toFixed(1) ?? null} unit="m/s" missing="–" />
+        <Figure
+          label="Top speed"
+          value={
+            answer?.topMps == null ? null : figureText(inSpeedUnit(answer.topMps, speeds), { digits: 1 })
+          }
+          unit={speeds}
+          missing="–"
+        />
         <Figure
           label="Grip by the measured lap"
           value={fit && typeof fit !== 'string' ? fit.grip.toFixed(3) : null}

@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { canWrite, joinId, refuseValue } from '@/lib/board'
 import type { CardRow } from '@/lib/card'
+import { settingText } from '@/lib/core/setting-text'
 import { Button, Dialog, FormField } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 
@@ -25,7 +26,7 @@ export function CannotDialog({
     const done = refuseValue(day.ctx, day.view, { carId, parameterId: p.id, why })
     if (day.settle(done, `${p.label}: can’t be fitted, reason sent`)) onClose()
   }
-  const what = `${p.label} ${assigned === null ? '' : String(assigned)}${p.unit ? ` ${p.unit}` : ''}`
+  const what = `${p.label} ${assigned === null ? '' : settingText(assigned, p.unit)}`
   return (
     <Dialog
       title={`${what.trim()} can’t be fitted`}

@@ -1,4 +1,5 @@
 'use client'
+import { settingText } from '@/lib/core/setting-text'
 import { cardGroups, openFollowUps, rowIsLoose, type CardRow, type RunInfo } from '@/lib/card'
 import { shortDayText, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
@@ -88,19 +89,20 @@ export function CardPaper({ day, carId, run }: { day: RaceDay; carId: string; ru
 
 function PaperRow({ row }: { row: CardRow }) {
   const { parameter: p, assigned, fitted } = row
-  const unit = p.unit ? ` ${p.unit}` : ''
   return (
     <tr data-loose={rowIsLoose(row) ? '' : undefined}>
       <th scope="row">{p.label}</th>
-      <td>{assigned === null ? '–' : `${String(assigned)}${unit}`}</td>
+      <td>{settingText(assigned, p.unit)}</td>
       <td>
         {row.state === 'equal'
           ? '='
           : row.state === 'not-read-back'
-            ? `${String(fitted)} ▢ read`
+            ? `${settingText(fitted)} ▢ read`
             : fitted === null
               ? '▢'
-              : `${String(fitted)}${assigned === null ? unit : ' ▢'}`}
+              : assigned === null
+                ? settingText(fitted, p.unit)
+                : `${settingText(fitted)} ▢`}
       </td>
     </tr>
   )

@@ -1,5 +1,6 @@
 'use client'
 import { answerProposal, canWrite, parameterOf } from '@/lib/board'
+import { settingText } from '@/lib/core/setting-text'
 import { Button, Ticket, TicketHead, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 
@@ -23,7 +24,7 @@ export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
             <li key={p.id} className="ticket-body">
               <div>
                 <b>
-                  {parameter?.label ?? p.parameter} {String(p.value?.v ?? '')} {parameter?.unit}
+                  {parameter?.label ?? p.parameter} {settingText(p.value?.v, parameter?.unit)}
                 </b>
                 <span className="small block">
                   {day.nameOf(p.value?.by)} {p.value && timeText(p.value.at)}

@@ -1,7 +1,8 @@
 'use client'
 import { memo, type KeyboardEvent } from 'react'
 import type { RowState } from '@/lib/card'
-import { Button, ChangeFlash, SavedMark } from '../../../../ui'
+import { withUnit as withUnitText } from '@/lib/core/figure-text'
+import { Button, ChangeFlash, SavedMark, Unit } from '../../../../ui'
 
 /** What a row asks its card to do. */
 export type RowAct =
@@ -57,7 +58,7 @@ export const ROW_KEYS: Record<string, RowAct> = {
 export const CardRow = memo(function CardRow(p: CardRowProps) {
   const loose = p.state === 'differs' || p.state === 'not-fitted'
   const unread = p.isUnread
-  const withUnit = (v: string | null) => (v === null ? '' : p.unit ? `${v} ${p.unit}` : v)
+  const withUnit = (v: string | null) => (v === null ? '' : withUnitText(v, p.unit))
   const first: RowAct =
     loose && p.mayFit ? 'fit' : unread && p.mayFit ? (p.cycled ? 'read-back' : 'power-cycle') : 'open'
 
@@ -75,7 +76,7 @@ export const CardRow = memo(function CardRow(p: CardRowProps) {
     ) : (
       <>
         {v}
-        {p.unit && <span className="unit"> {p.unit}</span>}
+        <Unit of={p.unit} />
       </>
     )
   const mark = (field: string | string[]) => (

@@ -1,6 +1,7 @@
 'use client'
 import { useCallback, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react'
 import { canWrite, fitValue, joinId, readBackValue, statePowerCycle, type CardGroup } from '@/lib/board'
+import { settingText } from '@/lib/core/setting-text'
 import {
   cardGroups,
   rowIsLoose,
@@ -57,19 +58,18 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
       if (!row) return
       setCurrent(parameterId)
       const { parameter: p, assigned, fitted } = row
-      const unit = p.unit ? ` ${p.unit}` : ''
       const edit = { carId, parameterId }
       if (act === 'fit' && assigned !== null)
         now.settle(
           fitValue(now.ctx, now.view, { ...edit, value: assigned }),
-          `${p.label} ${String(assigned)}${unit} fitted`,
+          `${p.label} ${settingText(assigned, p.unit)} fitted`,
         )
       else if (act === 'power-cycle')
         now.settle(statePowerCycle(now.ctx, now.view, { carId }), 'Switched off and on again')
       else if (act === 'read-back' && p.needsReadBack && fitted !== null)
         now.settle(
           readBackValue(now.ctx, now.view, { ...edit, value: fitted }),
-          `${p.label} ${String(fitted)}${unit} read back`,
+          `${p.label} ${settingText(fitted, p.unit)} read back`,
         )
       else if (act === 'cannot') setOpen({ parameterId, what: 'cannot' })
       else if (act === 'history') setOpen({ parameterId, what: 'history' })

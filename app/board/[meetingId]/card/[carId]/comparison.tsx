@@ -12,7 +12,7 @@ import {
   type CardSnapshot,
   type CopyRow,
 } from '@/lib/card'
-import { settingText } from '../../../../card/setting-text'
+import { settingText } from '@/lib/core/setting-text'
 import { Button, ChoiceField, Dialog, SelectField } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 

@@ -1,5 +1,6 @@
 import { canWrite, joinId } from '@/lib/board'
 import { waitsForReading, type CardRow } from '@/lib/card'
+import { settingText } from '@/lib/core/setting-text'
 import { agoText, timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
 import type { CardRowProps } from './card-row'
@@ -31,8 +32,8 @@ export function rowProps(
     isUnread: waitsForReading(row),
     cycled: row.cycled,
     state: row.state,
-    assigned: assigned === null ? null : String(assigned),
-    fitted: fitted === null ? null : String(fitted),
+    assigned: assigned === null ? null : settingText(assigned),
+    fitted: fitted === null ? null : settingText(fitted),
     detail: detailOf(day, row),
     cannot: row.cannot,
     mayFit: canWrite(day.ctx, 'meeting', 'cardValues', recordId, 'fitted'),

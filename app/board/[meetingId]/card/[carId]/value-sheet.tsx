@@ -11,6 +11,7 @@ import {
   type Setting,
 } from '@/lib/board'
 import { waitsForReading, type CardRow } from '@/lib/card'
+import { settingText } from '@/lib/core/setting-text'
 import { HistoryList } from '../../../../card/history-list'
 import { historyLine } from '../../../../card/history-words'
 import { useHistory } from '../../../../card/use-history'
@@ -77,9 +78,7 @@ function Now({ day, row }: { day: RaceDay; row: CardRow }) {
             <div key={word}>
               <dt className="small">{word}</dt>
               <dd>
-                <b className="num">
-                  {stamp && stamp.v !== null ? `${String(stamp.v)}${p.unit ? ` ${p.unit}` : ''}` : '–'}
-                </b>
+                <b className="num">{stamp ? settingText(stamp.v as Setting | null, p.unit) : '–'}</b>
                 {stamp && (
                   <span className="small">
                     {' '}
@@ -112,7 +111,7 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
   const mayPropose = canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
   const check = value === null ? null : checkSetting(p, value)
   const ready = value !== null && check?.ok === true && fits
-  const said = `${p.label} ${String(value)} ${p.unit}`.trim()
+  const said = `${p.label} ${settingText(value, p.unit)}`
   const target = { carId, parameterId: p.id }
   const reason = why.trim()
   const assign = () => {
@@ -158,7 +157,7 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
       <div className="btn-row">
         {mayAssign ? (
           <Button look="do" isDisabled={!ready} onPress={assign}>
-            Assign {ready ? `${String(value)} ${p.unit}`.trim() : 'it'}
+            Assign {ready ? settingText(value, p.unit) : 'it'}
           </Button>
         ) : (
           <Button look="do" isDisabled={!ready || !reason} onPress={propose}>
@@ -184,7 +183,7 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
     if (!ready) return
     const edit = { carId, parameterId: p.id, value }
     const done = isReading ? readBackValue(day.ctx, day.view, edit) : fitValue(day.ctx, day.view, edit)
-    const said = `${p.label} ${String(value)} ${p.unit}`.trim()
+    const said = `${p.label} ${settingText(value, p.unit)}`
     if (day.settle(done, said + (isReading ? ' read back' : ' fitted'))) onDone()
   }
   if (!mayFit) return <Note>A mechanic or a manager enters what is in the car.</Note>

@@ -1,9 +1,7 @@
 import type { changesSinceLastRun } from '@/lib/card'
+import { settingText } from '@/lib/core/setting-text'
 import { timeText } from '../../../../ui'
 import type { RaceDay } from '../../use-race-day'
-
-const show = (value: unknown, unit: string) =>
-  value === null ? '–' : `${String(value)}${unit ? ` ${unit}` : ''}`
 
 /** What was promised that the car did not have in its last run, and whether it is in the car. */
 export function ChangesSince({
@@ -34,7 +32,7 @@ export function ChangesSince({
             </div>
           </div>
           <div className="num change-values">
-            <s>{show(c.was, '')}</s> <b>{show(c.now, c.unit)}</b>
+            <s>{settingText(c.was)}</s> <b>{settingText(c.now, c.unit)}</b>
           </div>
         </li>
       ))}

@@ -2,17 +2,34 @@
 import { useCallback, useMemo } from 'react'
 import type * as Plot from '@observablehq/plot'
 import { INPUTS, type Comparison, type LapTrace } from '@/lib/card'
-import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { figureText } from '@/lib/core/figure-text'
+import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
+import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead, useSpeedUnit } from '../../../../ui'
 import { EnergyBar } from '../../../../card/energy-bar'
 import type { WhatIfState } from '../../../../card/what-if-desk'
 import { ThreadNote } from '../../../../threads/thread-note'
 
-const fixed = (x: number, digits: number) => x.toFixed(digits)
-const signed = (x: number, digits: number) => (x > 0 ? '+' : x < 0 ? '−' : '±') + Math.abs(x).toFixed(digits)
+const fixed = (x: number, digits: number) => figureText(x, { digits })
+const signed = (x: number, digits: number) => (x > 0 ? '+' : x < 0 ? '−' : '±') + fixed(Math.abs(x), digits)
+
+type Difference = Comparison['differences'][number]
+const inOwnUnit = (d: Difference, unit: SpeedUnit): Difference =>
+  d.unit !== 'm/s'
+    ? d
+    : {
+        ...d,
+        unit,
+        digits: speedDigits(d.digits, unit),
+        today: inSpeedUnit(d.today, unit),
+        trial: inSpeedUnit(d.trial, unit),
+        plusMinus: inSpeedUnit(d.plusMinus, unit),
+      }
 
 /** Today and the trial in figures; the ± is that of the difference, in which what both share cancels. */
 export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'>; stale: boolean }) {
   const c = state.answer
+  const speeds = useSpeedUnit()
+  const differences = (c?.differences ?? []).map((d) => inOwnUnit(d, speeds))
   return (
     <Ticket label="Differences">
       <TicketHead
@@ -32,7 +49,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
         </Note>
       )}
       {!c && !state.failed && <p className="ticket-body">Simulating both laps …</p>}
-      {c && c.differences.length > 0 && (
+      {differences.length > 0 && (
         <div className="table-scroll" tabIndex={0} role="region" aria-label="Today and the trial">
           <table className="data-table what-if-table" data-stale={stale || state.stale ? '' : undefined}>
             <thead>
@@ -51,7 +68,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
               </tr>
             </thead>
             <tbody>
-              {c.differences.map((d) => {
+              {differences.map((d) => {
                 const by = d.trial - d.today
                 const sure = Math.abs(by) > d.plusMinus && by !== 0
                 return (
@@ -102,9 +119,14 @@ const CHARTS: readonly { column: Column; title: string; unit: string; digits: nu
   { column: 'timingDeg', title: 'Timing added by boost and turbo', unit: '°', digits: 1, what: 'most' },
 ]
 
+const traceIn = (t: LapTrace | null | undefined, unit: SpeedUnit) =>
+  t && unit !== 'm/s' ? { ...t, speedMps: t.speedMps.map((v) => inSpeedUnit(v, unit)) } : t
+
 /** Speed, current, voltage and timing over the lap, today as a broken line and the trial as a solid one. */
 export function LapTraces({ comparison, stale }: { comparison: Comparison | null; stale: boolean }) {
-  const { today, trial } = comparison ?? {}
+  const speeds = useSpeedUnit()
+  const today = useMemo(() => traceIn(comparison?.today, speeds), [comparison, speeds])
+  const trial = useMemo(() => traceIn(comparison?.trial, speeds), [comparison, speeds])
   if (!today || !trial) return null
   return (
     <Ticket label="Lap traces">
@@ -114,7 +136,14 @@ export function LapTraces({ comparison, stale }: { comparison: Comparison | null
       />
       <TicketBody>
         {CHARTS.map((c) => (
-          <TraceChart key={c.column} {...c} today={today} trial={trial} />
+          <TraceChart
+            key={c.column}
+            {...c}
+            unit={c.unit === 'm/s' ? speeds : c.unit}
+            digits={c.unit === 'm/s' ? speedDigits(c.digits, speeds) : c.digits}
+            today={today}
+            trial={trial}
+          />
         ))}
       </TicketBody>
     </Ticket>
@@ -198,7 +227,7 @@ function TraceChart({
   return (
     <Chart
       title={`${title}, ${unit}`}
-      summary={`${what[0]?.toUpperCase()}${what.slice(1)} ${fixed(extreme(trial, column), digits)} ${unit} with the trial, ${fixed(extreme(today, column), digits)} ${unit} today. Shaded: corners.`}
+      summary={`${what[0]?.toUpperCase()}${what.slice(1)} ${figureText(extreme(trial, column), { digits, unit })} with the trial, ${figureText(extreme(today, column), { digits, unit })} today. Shaded: corners.`}
       draw={draw}
       table={table}
     />

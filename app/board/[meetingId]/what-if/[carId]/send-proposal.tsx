@@ -1,6 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { canWrite, proposeValue } from '@/lib/board'
+import { settingText } from '@/lib/core/setting-text'
 import {
   Button,
   FormField,
@@ -48,7 +49,7 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
               <li key={c.parameter.id} className="py-1">
                 {c.parameter.label}{' '}
                 <span className="num">
-                  {c.today === null ? '–' : String(c.today)} → <b>{String(c.value)}</b> {c.parameter.unit}
+                  {settingText(c.today)} → <b>{settingText(c.value, c.parameter.unit)}</b>
                 </span>
               </li>
             ))}

@@ -1,7 +1,9 @@
 'use client'
 import { useState } from 'react'
 import type { GearRow } from '@/lib/card'
-import { Button, NumberEntry, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { figureText } from '@/lib/core/figure-text'
+import { inSpeedUnit, speedDigits } from '@/lib/core/speed-unit'
+import { Button, NumberEntry, Ticket, TicketBody, TicketHead, useSpeedUnit } from '../../../../ui'
 import type { WhatIfState } from '../../../../card/what-if-desk'
 import { ThreadNote } from '../../../../threads/thread-note'
 
@@ -12,7 +14,7 @@ export interface GearRange {
   spurTo: number
 }
 
-const f = (x: number | null, digits: number) => (x === null ? '–' : x.toFixed(digits))
+const f = (x: number | null, digits: number) => (x === null ? '–' : figureText(x, { digits }))
 const SHOWN = 12
 
 /** Every pair of gears at hand with what it does; those that the motor mount takes are marked. */
@@ -33,6 +35,7 @@ export function GearingPart({
   stale: boolean
   onTry: (pair: { pinion: number; spur: number }) => void
 }) {
+  const speeds = useSpeedUnit()
   const [all, setAll] = useState(false)
   const rows = state.answer ?? []
   const shown = all ? rows : rows.slice(0, SHOWN)
@@ -88,7 +91,7 @@ export function GearingPart({
                     Rollout
                   </th>
                   <th scope="col" className="is-number">
-                    Top m/s
+                    Top {speeds}
                   </th>
                   <th scope="col" className="is-number">
                     Lap s
@@ -131,6 +134,7 @@ function PairRow({
   row: GearRow
   onTry: (pair: { pinion: number; spur: number }) => void
 }) {
+  const speeds = useSpeedUnit()
   return (
     <tr data-fits={r.fits === undefined ? undefined : String(r.fits)} data-pair={`${r.pinion}/${r.spur}`}>
       <th scope="row" className="num">
@@ -140,7 +144,9 @@ function PairRow({
       <td>{r.fits === undefined ? '?' : r.fits ? 'fits' : 'not in the slot'}</td>
       <td className="is-number">{f(r.finalDrive, 3)}</td>
       <td className="is-number">{f(r.rolloutMm, 2)}</td>
-      <td className="is-number">{f(r.topMps, 2)}</td>
+      <td className="is-number">
+        {f(r.topMps === null ? null : inSpeedUnit(r.topMps, speeds), speedDigits(2, speeds))}
+      </td>
       <td className="is-number">{f(r.lapS, 2)}</td>
       <td className="is-number">{f(r.canC, 0)}</td>
       <td className="is-number">{f(r.chargeUsedMah, 0)}</td>
@@ -196,12 +202,12 @@ export function TurboPart({
               {rows.map((r) => (
                 <tr key={r.delayS} data-delay={r.delayS}>
                   <td className="is-number">
-                    {r.delayS.toFixed(2)}
+                    {f(r.delayS, 2)}
                     {now !== null && Math.abs(r.delayS - now) < 1e-6 && <span className="small"> trial</span>}
                   </td>
                   <td>{r.fires.length ? r.fires.join(', ') : 'no straight'}</td>
-                  <td className="is-number">{r.peakDeg.toFixed(1)}</td>
-                  <td className="is-number">{r.lapS.toFixed(3)}</td>
+                  <td className="is-number">{f(r.peakDeg, 1)}</td>
+                  <td className="is-number">{f(r.lapS, 3)}</td>
                 </tr>
               ))}
             </tbody>

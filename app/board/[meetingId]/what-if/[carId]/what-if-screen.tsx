@@ -158,6 +158,7 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
             lap={lap}
             isStale={stale}
             title="What the trial does"
+            from="the trial"
           />
           <DifferenceTable state={compare} stale={stale} />
           <LapTraces comparison={compare.answer} stale={stale || compare.stale} />
