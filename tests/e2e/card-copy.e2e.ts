@@ -16,7 +16,9 @@ const assigned = async () => {
   return Object.fromEntries(
     Object.entries(values)
       .filter(([key]) => key.endsWith(':assigned'))
-      .map(([key, v]) => [key, (v as { v: unknown }).v]),
+      .map(([key, v]) => [key, (v as { v: unknown }).v] as const)
+      // What was taken back asks for nothing, as if it had never been.
+      .filter(([, v]) => v !== null),
   )
 }
 

@@ -62,7 +62,7 @@ describe('two quick presses do one act', () => {
       .getByRole('button')
       .first()
       .click()
-    await sheet.getByRole('textbox', { name: 'The card asks for', exact: true }).fill('13')
+    await sheet.getByRole('textbox', { name: 'Assigned value', exact: true }).fill('13')
     await sheet.getByRole('button', { name: /^Assign 13/ }).click()
     await sheet.waitFor({ state: 'hidden' })
     const dial = page.getByRole('button', { name: /^13 .*is fitted$/ })

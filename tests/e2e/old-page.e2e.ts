@@ -72,7 +72,7 @@ describe.each([{ worker: 'allow' }, { worker: 'block' }] as const)(
         .first()
         .click()
       const sheet = page.getByRole('dialog')
-      const field = sheet.getByRole('textbox', { name: 'The card asks for', exact: true })
+      const field = sheet.getByRole('textbox', { name: 'Assigned value', exact: true })
       await field.fill('13')
       await server.restart(another.root)
       await updated().waitFor()

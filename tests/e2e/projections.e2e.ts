@@ -61,8 +61,8 @@ async function openCard(make: typeof phone): Promise<Page> {
   return page
 }
 /** Everything of the latest change is projected, its ± too. */
-const settled = (page: Page) =>
-  page.getByText('projected from what is assigned, not measured').first().waitFor({ timeout: 60_000 })
+const settled = (page: Page, from = 'what is assigned') =>
+  page.getByText(`projected from ${from}, not measured`).first().waitFor({ timeout: 60_000 })
 
 const figure = (page: Page, label: string) =>
   page.getByRole('list', { name: 'Projections' }).getByRole('button', { name: new RegExp(`^${label}`) })
@@ -161,7 +161,9 @@ it('nonsense gets its message, and the last good projection stands, marked as st
 
   // Zero teeth on trial.
   await page.goto(`${server.origin}/board/${MEETING}/what-if/${board.carId}`)
-  await settled(page)
+  await settled(page, 'the trial')
+  // What heads a trial never says that it is the card's.
+  expect(await page.getByText('from what is assigned').count()).toBe(0)
   const [rollout, top] = [await value(page, 'Rollout'), await value(page, 'Top speed on this track')]
   const pinion = page.getByRole('textbox', { name: /^Pinion, t/ })
   const stale = page.getByText('Everything below is from the last trial that could be projected.')

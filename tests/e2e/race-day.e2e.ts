@@ -70,7 +70,7 @@ async function assign(page: Page, label: string, value: string, why: string): Pr
     .click()
   const sheet = page.getByRole('dialog')
   await sheet.getByRole('tab', { name: 'Assign' }).click()
-  await sheet.getByRole('textbox', { name: 'The card asks for', exact: true }).fill(value)
+  await sheet.getByRole('textbox', { name: 'Assigned value', exact: true }).fill(value)
   await sheet.getByRole('textbox', { name: /^Why\?/ }).fill(why)
   await sheet.getByRole('button', { name: /^Assign \d/ }).click()
   await sheet.waitFor({ state: 'hidden' })

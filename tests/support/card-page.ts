@@ -15,7 +15,7 @@ async function openValue(page: Page, label: string, tab: RegExp) {
 /** Assign a value on the open card, as a person does: in its sheet, with a reason. */
 export async function assign(page: Page, label: string, value: string, why: string): Promise<void> {
   const sheet = await openValue(page, label, /^Assign$/)
-  await sheet.getByRole('textbox', { name: 'The card asks for', exact: true }).fill(value)
+  await sheet.getByRole('textbox', { name: 'Assigned value', exact: true }).fill(value)
   await sheet.getByRole('textbox', { name: /^Why\?/ }).fill(why)
   await sheet.getByRole('button', { name: /^Assign \d/ }).click()
   await sheet.waitFor({ state: 'hidden' })
