@@ -23,11 +23,11 @@ export default function PageError({
         }
       >
         <p>
-          Nothing you entered is lost: the board keeps it on this phone. Try again; if it breaks again, reload
-          the page.
+          Nothing you entered is lost; it is saved on this phone. Try again. If it breaks again, reload the
+          page.
         </p>
         <p className="small">
-          For who looks after the board: {error.message || error.digest || 'no further word'}
+          Details for whoever runs the board: {error.message || error.digest || 'no details'}
         </p>
       </Failed>
     </div>

@@ -7,8 +7,8 @@ export default function GlobalError({ reset }: { error: Error; reset: () => void
     <html lang="en" data-night="auto">
       <body>
         <main className="page page-narrow">
-          <h1>The board’s page broke</h1>
-          <p>Nothing you entered is lost: this phone keeps it. Try again, or reload the page.</p>
+          <h1>This page broke</h1>
+          <p>Nothing you entered is lost; it is saved on this phone. Try again, or reload the page.</p>
           <button type="button" className="btn btn-do" onClick={reset}>
             Try again
           </button>

@@ -111,19 +111,19 @@ function notPlayable(phone: Phone | undefined): string | null {
   const heat = view?.heats.get('q2-h05')
   if (!heat) return 'This server does not hold the demo. Start it with: npm start -- --demo'
   return heat.startedAt?.v
-    ? 'The hour was already played here. Start the demo anew in an empty data folder.'
+    ? 'The hour was already played here. Start the demo again in an empty data folder.'
     : null
 }
 
 async function compare(phones: readonly Phone[], report: PlayReport): Promise<string[]> {
   const failures: string[] = []
-  if (!(await settle(phones, PATIENCE_MS))) failures.push('the phones never came to rest')
+  if (!(await settle(phones, PATIENCE_MS))) failures.push('the phones never settled')
   const texts = new Set(phones.map(boardText))
   if (texts.size !== 1) failures.push(`the boards differ: ${texts.size} versions on ${phones.length} phones`)
   for (const phone of phones) {
     const lost = lostWrites(report, phone)
     if (lost.length) failures.push(`lost on ${phone.name}’s phone: ${lost.join(', ')}`)
-    failures.push(...phone.refusals().map((r) => `not taken from ${phone.name}’s phone: ${r}`))
+    failures.push(...phone.refusals().map((r) => `refused from ${phone.name}’s phone: ${r}`))
   }
   return failures
 }

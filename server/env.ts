@@ -16,20 +16,20 @@ const SETTINGS = {
     'Set PORT to a free port from 1024 to 65535, or leave it out for 4310.',
   ),
   HOST: setting(
-    z.string().regex(/^[A-Za-z0-9.:_-]+$/, 'is no address'),
+    z.string().regex(/^[A-Za-z0-9.:_-]+$/, 'is not an address'),
     'Set HOST to an address of this machine (127.0.0.1 for this machine alone), or leave it out to serve the whole network.',
   ),
   STAGECALL_DATA: setting(
     z.string().max(4096, 'is too long'),
-    'Set STAGECALL_DATA to a folder that may be written, or leave it out for .data.',
+    'Set STAGECALL_DATA to a writable folder, or leave it out for .data.',
   ),
   STAGECALL_LOG: setting(
-    z.enum(LOG_LEVELS, `is none of ${LOG_LEVELS.join(', ')}`),
+    z.enum(LOG_LEVELS, `is not one of ${LOG_LEVELS.join(', ')}`),
     'Set STAGECALL_LOG to one of them, or leave it out for info.',
   ),
   STAGECALL_HOSTS: setting(
-    z.string().regex(/^[A-Za-z0-9.-]+(\s*,\s*[A-Za-z0-9.-]+)*$/, 'is no list of host names'),
-    'Set STAGECALL_HOSTS to names divided by commas, such as pit.example, or leave it out.',
+    z.string().regex(/^[A-Za-z0-9.-]+(\s*,\s*[A-Za-z0-9.-]+)*$/, 'is not a list of host names'),
+    'Set STAGECALL_HOSTS to names separated by commas, such as pit.example, or leave it out.',
   ),
 } as const
 

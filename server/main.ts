@@ -44,7 +44,7 @@ export async function main(args: readonly string[], root: string, loadDemoPart: 
 
 /** Why the board can't start, for people; null for a bug. */
 function startTrouble(e: unknown): string | null {
-  if (e instanceof NotStored) return `The board can’t be written: ${e.reason}. It was not started.`
+  if (e instanceof NotStored) return `The board can’t be written: ${e.reason}. The board was not started.`
   if (e instanceof SettingsError || e instanceof PortError || e instanceof DatabaseError) return e.message
   const trouble = fileTrouble(e)
   return trouble && `${trouble.path}: ${trouble.reason}. The board was not started.`
@@ -60,7 +60,7 @@ async function run(args: readonly string[], root: string, loadDemoPart: LoadDemo
   const lock = lockFolder(settings.dataFolder)
   if (!lock)
     throw new SettingsError(
-      `Another board already runs on ${settings.dataFolder}. Close it, or set STAGECALL_DATA to another folder.`,
+      `Another board is already running on ${settings.dataFolder}. Close it, or set STAGECALL_DATA to another folder.`,
     )
   let demoDayWas: number | null = null
   const build = options.screens && !options.dev ? buildName(root) : ''
@@ -120,12 +120,12 @@ async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts 
     port: page.port,
     notes: [
       '',
-      'A phone warns until it trusts this machine’s own certificate. How it learns to:',
+      'Phones show a warning until they trust this machine’s certificate. How to do that:',
       `${pageUrl}/trust`,
       'Compare the fingerprint there (SHA-256):',
       authority.fingerprint,
       ...uncovered.map(
-        (a) => `Address ${a} is not in a private network; phones that use it are always warned.`,
+        (a) => `Address ${a} is not in a private network. Phones that use it always show a warning.`,
       ),
       '',
     ],
@@ -144,8 +144,8 @@ function freshDayNotes(dayWas: number | null): string[] {
   const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long' })
   return [
     '',
-    `The demo meeting’s day, ${day.format(dayWas)}, is over: it was written anew for today.`,
-    'Only that meeting and where the demo’s packs and tires are; all else is as you left it.',
+    `The demo meeting’s day, ${day.format(dayWas)}, is over: it was rebuilt for today.`,
+    'Only that meeting and the places of the demo’s packs and tires changed. Everything else is as you left it.',
     '',
   ]
 }

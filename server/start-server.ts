@@ -224,20 +224,17 @@ function portError(e: NodeJS.ErrnoException, port: number, host: string | undefi
   switch (e.code) {
     case 'EADDRINUSE':
       return new PortError(
-        `Port ${port} is taken by another program (perhaps a board that already runs). Close it, or choose another port: PORT=${port + 1} npm start`,
+        `Port ${port} is taken by another program (maybe another board). Close it, or choose another port: PORT=${port + 1} npm start`,
         { cause: e },
       )
     case 'EACCES':
-      return new PortError(
-        `Port ${port} is not for ordinary programs. Choose one from 1024 up: PORT=4310 npm start`,
-        {
-          cause: e,
-        },
-      )
+      return new PortError(`Port ${port} is reserved. Choose one from 1024 up: PORT=4310 npm start`, {
+        cause: e,
+      })
     case 'EADDRNOTAVAIL':
     case 'ENOTFOUND':
       return new PortError(
-        `HOST is “${host}”, which is no address of this machine. Leave it out, or set one that is.`,
+        `HOST is “${host}”, which is not an address of this machine. Leave it out, or set one that is.`,
         {
           cause: e,
         },

@@ -19,7 +19,7 @@ export function builtScripts(root: string, build: string): WorkerScripts {
     const url = parseUrl(target)
     if (url?.pathname !== SERVICE_WORKER_PATH) return false
     if (url.searchParams.get('build') === build) send(res, 200, 'js', script)
-    else send(res, 404, 'js', '// This build is not served here any more.\n')
+    else send(res, 404, 'js', '// This build is no longer served here.\n')
     return true
   }
 }

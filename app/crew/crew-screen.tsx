@@ -29,14 +29,14 @@ export function CrewScreen() {
     await refresh()
   }
 
-  if (!people && !trouble) return <Loading what="Asking who is in the crew" />
+  if (!people && !trouble) return <Loading what="Loading the crew" />
   if (!people && trouble)
     return (
       <div className="page page-narrow">
         {trouble.field === 'Server' ? (
           <Offline level={1} acts={<Button onPress={() => void refresh()}>Try again</Button>}>
             <p>
-              People and devices are kept by the server, and it does not answer. The board itself works on.
+              The crew list is on the server, and the server does not answer. The board itself still works.
             </p>
           </Offline>
         ) : (
@@ -51,8 +51,8 @@ export function CrewScreen() {
           <h1>Crew</h1>
           <p className="small">
             {isManager
-              ? 'Invite people, give roles, send phones away.'
-              : 'A manager invites people, gives roles and sends phones away.'}
+              ? 'Invite people, set roles, remove phones.'
+              : 'A manager invites people, sets roles and removes phones.'}
           </p>
         </div>
         {isManager && (
@@ -75,7 +75,11 @@ export function CrewScreen() {
                   void post(`/api/crew/people/${p.personId}/role`, { role: next }, `${p.name} is now ${next}`)
                 }
                 onRevoke={(d) =>
-                  void post(`/api/crew/devices/${d.sessionId}/revoke`, {}, `${p.name}: ${d.device} is out`)
+                  void post(
+                    `/api/crew/devices/${d.sessionId}/revoke`,
+                    {},
+                    `${p.name}: ${d.device} was removed`,
+                  )
                 }
               />
             </li>
@@ -84,7 +88,7 @@ export function CrewScreen() {
         {open.length > 0 && (
           <InvitationList
             open={open}
-            onRevoke={(id) => void post(`/api/crew/invitations/${id}/revoke`, {}, 'Invitation taken back')}
+            onRevoke={(id) => void post(`/api/crew/invitations/${id}/revoke`, {}, 'Invitation canceled')}
           />
         )}
       </div>

@@ -14,7 +14,7 @@ export function InvitationList({
   const now = useNow(30_000)
   return (
     <Ticket label="Open invitations">
-      <TicketHead title="Open invitations" sub="Whoever has one of these codes can join." />
+      <TicketHead title="Open invitations" sub="Anyone with one of these codes can join." />
       <ul className="ruled">
         {open.map((i) => (
           <li
@@ -31,10 +31,10 @@ export function InvitationList({
             </span>
             <Button
               look="hot"
-              aria-label={`Take back the invitation for a ${i.role}`}
+              aria-label={`Cancel the invitation for a ${i.role}`}
               onPress={() => onRevoke(i.id)}
             >
-              Take back
+              Cancel
             </Button>
           </li>
         ))}

@@ -27,7 +27,7 @@ function Invitation({ made }: { made: InviteResponse }) {
   return (
     <>
       <p>
-        {name ? `${name} joins` : 'Whoever scans this joins'} as <b>{role}</b>, until{' '}
+        {name ? `${name} joins` : 'Anyone who scans this joins'} as <b>{role}</b>, until{' '}
         {whenText(expiresAt, now)}
         {singleUse ? ', on one phone.' : ', on any number of phones.'}
       </p>
@@ -40,17 +40,14 @@ function Invitation({ made }: { made: InviteResponse }) {
       {origins.length > 1 && (
         <SelectField
           label="Address in the link"
-          hint="Phones must be able to reach it: take the one of the network they are on."
+          hint="Phones must be able to reach it. Choose the one for their network."
           value={origin}
           options={origins.map((o) => ({ id: o, label: o }))}
           onChange={(o) => o && setOrigin(o)}
         />
       )}
       <CopyText label="Join link" text={link} rows={2} />
-      <p className="small">
-        The code is shown this once; the server keeps no copy that could be read. Close this when it was
-        scanned.
-      </p>
+      <p className="small">The code is shown only once. Close this after it is scanned.</p>
     </>
   )
 }

@@ -54,7 +54,7 @@ export function InviteDialog({ isOpen, onOpenChange, onMade }: InviteDialogProps
       <div className="flex items-end gap-2">
         <div className="flex-1">
           <ChoiceField
-            label="As what"
+            label="Role"
             value={role}
             options={ROLES.map((r) => ({ id: r, label: r }))}
             onChange={(id) => {
@@ -62,22 +62,22 @@ export function InviteDialog({ isOpen, onOpenChange, onMade }: InviteDialogProps
             }}
           />
         </div>
-        <HelpNote about="What the roles may do">
-          Managers change everything and decide who is in. Mechanics fit, read back, sign, charge and assign.
+        <HelpNote about="What each role can do">
+          Managers change everything and decide who joins. Mechanics fit, read back, sign, charge and assign.
           Drivers check and accept their own cars and assign values to them. Guests only watch. The server
-          holds this, whatever a phone says.
+          enforces this.
         </HelpNote>
       </div>
       <FormField
         label="For whom (optional)"
-        hint="A name to start from; they may correct it."
+        hint="A suggested name. They can change it."
         value={name}
         onChange={setName}
         maxLength={40}
         refusal={refusal?.field === 'Name' ? refusal : null}
       />
       <NumberEntry
-        label="Good for"
+        label="Valid for"
         unit="h"
         min={1}
         max={MAX_HOURS}
@@ -89,7 +89,7 @@ export function InviteDialog({ isOpen, onOpenChange, onMade }: InviteDialogProps
       <Tick
         isSelected={singleUse}
         onChange={setSingleUse}
-        detail="Otherwise anybody who sees the code may join while it is good."
+        detail="Otherwise anyone who sees the code can join while it is valid."
       >
         For one phone only
       </Tick>

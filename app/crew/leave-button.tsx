@@ -4,7 +4,7 @@ import { useSyncClient, useSyncSnapshot } from '../sync'
 import { Button, Confirm, useToasts } from '../ui'
 import { callApi } from '../ui/call-api'
 
-/** Take this phone off the board, as before handing it back to its owner. */
+/** Remove this phone, as before handing it back to its owner. */
 export function LeaveButton() {
   const client = useSyncClient()
   const toasts = useToasts()
@@ -18,20 +18,20 @@ export function LeaveButton() {
   return (
     <div>
       <Button look="quiet" onPress={() => setAsking(true)}>
-        Take this phone off the board
+        Remove this phone
       </Button>
       <Confirm
-        title="Take this phone off the board?"
+        title="Remove this phone?"
         isOpen={asking}
         onOpenChange={setAsking}
-        act="Take it off"
+        act="Remove it"
         hot
         onConfirm={() => void leave()}
       >
         <p>
-          You would need a new code to come back.{' '}
+          You will need a new code to come back.{' '}
           {pending > 0 &&
-            `${pending} ${pending === 1 ? 'change is' : 'changes are'} only on this phone and would not be sent.`}
+            `${pending} ${pending === 1 ? 'change is' : 'changes are'} only on this phone and will not be sent.`}
         </p>
       </Confirm>
     </div>

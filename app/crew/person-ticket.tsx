@@ -69,10 +69,10 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
             {isManager && (
               <Button
                 look="hot"
-                aria-label={`Send away: ${d.device} of ${member.name}`}
+                aria-label={`Remove: ${d.device} of ${member.name}`}
                 onPress={() => setRevoking(d)}
               >
-                Send away
+                Remove
               </Button>
             )}
           </li>
@@ -86,18 +86,18 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
         onConfirm={() => nextRole && onRole(nextRole)}
       >
         <p>
-          It takes effect at once on all their phones. What they changed so far stays; what the new role may
-          not write comes back to them as a draft.
+          This takes effect right away on all their phones. What they changed so far stays. Unsent changes
+          that the new role can’t make come back to them as drafts.
           {isMe &&
             member.role === 'manager' &&
-            ' You would no longer be able to invite people or change this back yourself.'}
+            ' You will no longer be able to invite people or change this back yourself.'}
         </p>
       </Confirm>
       <Confirm
-        title={`Send this phone away?`}
+        title={`Remove this phone?`}
         isOpen={revoking !== null}
         onOpenChange={() => setRevoking(null)}
-        act="Send it away"
+        act="Remove it"
         hot
         onConfirm={() => revoking && onRevoke(revoking)}
       >
@@ -105,9 +105,8 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
           <b>
             {revoking?.device} of {member.name}
           </b>{' '}
-          loses the board at once. Changes that it had not sent yet stay readable on its own screen and go
-          nowhere else.
-          {revoking?.current && ' It is the phone in your hand: you would need a new code to come back.'}
+          loses access right away. Changes it has not sent yet stay readable on its own screen only.
+          {revoking?.current && ' This is the phone in your hand. You will need a new code to come back.'}
         </p>
       </Confirm>
     </Ticket>

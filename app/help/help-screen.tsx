@@ -8,7 +8,7 @@ export function HelpScreen() {
       <h1>Help</h1>
       <div className="grid gap-4 lg:grid-cols-2 items-start">
         <Ticket>
-          <TicketHead title="The words" />
+          <TicketHead title="What the words mean" />
           <dl className="ruled">
             {WORDS.map(({ word, meaning }) => (
               <div key={word} className="grid gap-x-4 px-[var(--gutter)] py-2 sm:grid-cols-[8rem_1fr]">
@@ -32,38 +32,38 @@ export function HelpScreen() {
             <TicketBody>
               <ul className="grid gap-2 [&_.fact-mark]:w-8 [&_.fact-mark]:h-3">
                 <li className="flex items-center gap-3">
-                  <FactMark state="yes" /> filled: it is so
+                  <FactMark state="yes" /> filled: done
                 </li>
                 <li className="flex items-center gap-3">
                   <FactMark state="no" /> hollow: not yet
                 </li>
                 <li className="flex items-center gap-3 text-hot">
-                  <FactMark state="void" /> struck: it was so, and something changed since
+                  <FactMark state="void" /> struck: it was done, and something changed since
                 </li>
               </ul>
             </TicketBody>
           </Ticket>
           <Ticket>
-            <TicketHead title="Saved, and not yet" />
+            <TicketHead title="Saved and not saved yet" />
             <TicketBody>
               <p>
-                <MarkShape mark="phone" /> The value is only on this phone. It goes out by itself as soon as
-                the server answers; until then nobody else sees it.
+                <MarkShape mark="phone" /> The value is only on this phone. It is sent as soon as the server
+                answers. Until then nobody else sees it.
               </p>
               <p>
-                <MarkShape mark="saved" /> A short bar: the value is on the server’s disk and stays there,
-                whatever happens to this phone or to the server a moment later.
+                <MarkShape mark="saved" /> A short bar: the value is saved on the server’s disk. It stays
+                there, whatever happens to this phone or the server.
               </p>
               <p>
-                Without network, work on. Keep the page open, or over HTTPS (and on the serving machine
-                itself) reload it as you like. A change that the board does not take comes back to you as a
-                draft, with the reason.
+                Without a network, keep working. Keep the page open; over HTTPS, or on the machine that runs
+                the board, you can also reload it. A refused change comes back to you as a draft, with the
+                reason.
               </p>
             </TicketBody>
           </Ticket>
         </div>
         <Ticket>
-          <TicketHead title="Who may do what" />
+          <TicketHead title="Who can do what" />
           <dl className="ruled">
             {ROLE_MEANINGS.map(({ role, may }) => (
               <div key={role} className="grid gap-x-4 px-[var(--gutter)] py-2 sm:grid-cols-[8rem_1fr]">
@@ -74,7 +74,7 @@ export function HelpScreen() {
           </dl>
         </Ticket>
         <Ticket>
-          <TicketHead title="With the keyboard" />
+          <TicketHead title="Keyboard" />
           <dl className="ruled">
             {KEYS.map(({ keys, does }) => (
               <div key={does} className="grid gap-x-4 px-[var(--gutter)] py-2 sm:grid-cols-[8rem_1fr]">
@@ -102,12 +102,12 @@ export function HelpScreen() {
           <TicketHead title="Measured and projected" />
           <TicketBody>
             <p>
-              A figure with a ± is projected: worked out from what the board knows, and no better than its
-              inputs. A measured one has none, and says who took it and when.
+              A figure with a ± is projected from what the board knows. It is no better than its inputs. A
+              measured figure has no ±, and says who measured it and when.
             </p>
             <p>
-              Times carry the ± of the day’s drift. Stamp a heat’s start or finish once, on any phone, and
-              every later time moves.
+              The ± on a time comes from how the day has run so far. Stamp a heat’s start or finish once, on
+              any phone, and every later time moves.
             </p>
           </TicketBody>
         </Ticket>
@@ -117,10 +117,10 @@ export function HelpScreen() {
 }
 
 const KEYS = [
-  { keys: ['/'], does: 'opens the command list, as does Ctrl K: type a car, a place, an act' },
-  { keys: ['Ctrl', 'Z'], does: 'takes back what this phone did last' },
-  { keys: ['↑', '↓', '←', '→'], does: 'walk through tables and lists' },
-  { keys: ['Enter'], does: 'opens or does what is marked' },
-  { keys: ['Space'], does: 'held down, accepts like a thumb' },
+  { keys: ['/'], does: 'opens the command list, like Ctrl K. Type a car, a place or an action' },
+  { keys: ['Ctrl', 'Z'], does: 'undoes the last change on this phone' },
+  { keys: ['↑', '↓', '←', '→'], does: 'move through tables and lists' },
+  { keys: ['Enter'], does: 'opens or does what is selected' },
+  { keys: ['Space'], does: 'hold to accept' },
   { keys: ['Esc'], does: 'closes what is open' },
 ] as const

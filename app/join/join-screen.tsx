@@ -86,12 +86,12 @@ export function JoinScreen() {
           title="Join the board"
           sub={
             membership.state === 'member'
-              ? `This phone is here as ${membership.session.name}, ${membership.session.role}`
-              : 'With the code from the team manager'
+              ? `This phone has joined as ${membership.session.name}, ${membership.session.role}`
+              : 'With the code from a manager'
           }
         />
         {step.at === 'looking' ? (
-          <Loading what="Looking the code up" />
+          <Loading what="Checking the code" />
         ) : step.at === 'code' ? (
           <TicketBody>
             <form
@@ -119,8 +119,8 @@ export function JoinScreen() {
               </Button>
             </form>
             <p className="small">
-              No code? A manager makes one on the crew page. Point this phone’s camera at it and the link
-              opens here by itself.
+              No code? A manager makes one on the crew page. Scan it with this phone’s camera and the link
+              opens here.
             </p>
             {membership.state === 'member' && (
               <div className="btn-row">

@@ -18,8 +18,8 @@ export function Wait({ until, onOver }: { until: number | null; onOver: () => vo
   if (until === null) return null
   return (
     <p className="note note-hot" role="timer">
-      Too many wrong codes from here. Wait <b className="num">{left} s</b>, then try again. This keeps
-      strangers from guessing.
+      Too many wrong codes. Wait <b className="num">{left} s</b>, then try again. This stops strangers from
+      guessing.
     </p>
   )
 }

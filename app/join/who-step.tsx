@@ -7,10 +7,10 @@ import type { Role } from '@/lib/core/role'
 import { Button, FormField, RefusalText, TicketBody } from '../ui'
 
 const ROLE_WORDS: Record<Role, string> = {
-  manager: 'You run the board: everything can be changed, people invited and phones sent away.',
-  mechanic: 'You fit, read back, sign and charge; you may assign values and packs.',
-  driver: 'You check and accept your own cars, and say what they should get.',
-  guest: 'You watch. Nothing can be changed from this phone.',
+  manager: 'You run the board: you can change everything, invite people and remove phones.',
+  mechanic: 'You fit, read back, sign and charge. You can assign values and packs.',
+  driver: 'You check and accept your own cars, and say what they need.',
+  guest: 'You watch. You can’t change anything from this phone.',
 }
 const NEW = '–new–'
 
@@ -62,7 +62,7 @@ export function WhoStep({ offer, refusal, busy, onJoin, onBack, children }: WhoS
         {asNew && (
           <FormField
             label="Your name"
-            hint="As the crew calls you. It stands beside everything you do."
+            hint="What the crew calls you. It shows next to everything you do."
             value={name}
             onChange={setName}
             autoComplete="name"

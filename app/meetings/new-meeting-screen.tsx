@@ -252,7 +252,7 @@ function ReadPast({ name, onRead }: { name: string; onRead: (past: Past) => void
     </Note>
   ) : (
     <p className="small" role="status">
-      Fetching {name}
+      Loading {name}
     </p>
   )
 }

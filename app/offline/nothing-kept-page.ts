@@ -9,7 +9,7 @@ const HTML = `<!doctype html>
   a { display: inline-block; padding: 0.75rem 1rem; border: 2px solid; font-weight: 700; text-decoration: none; color: inherit; }
 </style>
 <h1>No network</h1>
-<p>This page is not kept on this device. What you wrote on the board is. Come back into the network, then try again.</p>
+<p>This page is not saved on this phone. Your changes are. Get back on the network, then try again.</p>
 <p><a href="">Try again</a></p>
 </html>
 `

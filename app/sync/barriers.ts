@@ -40,7 +40,7 @@ export class Barriers {
     this.disarm()
   }
 
-  /** Something sent on this socket was not taken, or the socket is gone: wait for the next SyncStep1. */
+  /** Something sent on this socket was refused, or the socket is gone: wait for the next SyncStep1. */
   disarm(): void {
     this.#armed = false
     this.#waiting.clear()

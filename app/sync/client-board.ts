@@ -108,7 +108,7 @@ export class ClientBoard {
   }
   undo(session: ActiveSession): Result<{ edit: string; leftAlone: FieldWrite[] }> {
     if (this.#closed && this.meeting)
-      return refuse('Undo', '', 'its page was left', 'Open the meeting again and change it there.')
+      return refuse('Undo', '', 'its page was closed', 'Open the meeting again and change it there.')
     return this.#undo.undo(this.context(session))
   }
 

@@ -53,7 +53,7 @@ export function fetchFresh(
     if (synced && generation !== null) end({ doc, generation })
   })
   provider.on('closed', ({ reason }) => {
-    onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' })
+    onSession({ state: 'revoked', reason: reason || 'This phone was removed from the board.' })
     end(null)
   })
   provider.on('connection-close', (e) => {

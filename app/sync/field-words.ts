@@ -27,7 +27,7 @@ const ESC = 'esc.'
 export function fieldWords(from: WordsFrom, path: FieldPath, value: Json | undefined): string {
   const kind: DocKind = from.room === 'kit' ? 'kit' : 'meeting'
   const collections = COLLECTIONS[kind] as Record<string, { label: string }>
-  const of = collections[path.collection]?.label ?? 'Something that this page does not know'
+  const of = collections[path.collection]?.label ?? 'Something this page does not know'
   const label = fieldDef(kind, path.collection, path.field)?.label ?? 'a value'
   return `${of} ${recordWords(from, path)}, ${label}: ${valueWords(from, path, value) || 'emptied'}`
 }

@@ -65,7 +65,7 @@ export function useSettle(): (result: Result<unknown>, said?: string | ChangeSai
         const mine = board.nextUndo
         // Done since without a word: the offer was for something else.
         const undo = () =>
-          board.nextUndo === mine ? undoNewest() : toasts.say('Changed since: see Undo in the commands')
+          board.nextUndo === mine ? undoNewest() : toasts.say('Changed since then. See Undo in the commands')
         const where = isSaving ? '' : ', on this phone only'
         toasts.offerUndo(typeof said === 'string' ? said + where : { ...said, to: said.to + where }, undo)
       }

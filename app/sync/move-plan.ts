@@ -86,12 +86,11 @@ export function planMove(kind: DocKind, held: HeldRoom, server: ServerBoard, ter
   return plan
 }
 
-const NOT_IN_BACKUP =
-  'It was saved. Then the board was restored from an earlier backup, which does not have it.'
+const NOT_IN_BACKUP = 'It was saved. Then the board was restored from an older backup that does not have it.'
 const CHANGED =
-  'It had not been sent when the board was restored from a backup, and the restored board has another value here.'
+  'It was not sent yet when the board was restored from a backup, and the restored board has another value here.'
 const GONE =
-  'It had not been sent when the board was restored from a backup, and the restored board does not have what it belongs to.'
+  'It was not sent yet when the board was restored from a backup, and the restored board does not have what it belongs to.'
 
 const told = (path: FieldPath, attempted: Json, restored: Json | undefined, reason: string, at: number) =>
   ({ kind: 'lost', path, attempted, restored: restored ?? null, reason, at }) satisfies Rejection

@@ -234,7 +234,7 @@ export class RoomClient {
       this.#change({})
     })
     provider.on('closed', ({ reason }) =>
-      this.#o.onSession({ state: 'revoked', reason: reason || 'This phone may no longer use the board.' }),
+      this.#o.onSession({ state: 'revoked', reason: reason || 'This phone was removed from the board.' }),
     )
     provider.on('connection-error', () => this.#o.onConnectionError())
     return provider

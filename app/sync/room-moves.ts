@@ -236,7 +236,7 @@ export class RoomMoves {
         at: this.#o.now(),
         ...(fresh === GONE && { onlyTell: UNSENT_MEETING_GONE, savedReason: SAVED_MEETING_GONE }),
         ...(past !== undefined && {
-          onlyTell: `Made by ${past} before this phone joined anew, and never sent.`,
+          onlyTell: `Made by ${past} before this phone joined again, and never sent.`,
         }),
       },
     )
@@ -259,9 +259,9 @@ export class RoomMoves {
 }
 
 const SAVED_MEETING_GONE =
-  'It was saved. Then the board was restored from an earlier backup, which does not have this meeting.'
+  'It was saved. Then the board was restored from an older backup that does not have this meeting.'
 const UNSENT_MEETING_GONE =
-  'It had not been sent when the board was restored from an earlier backup, which does not have this meeting.'
+  'It was not sent yet when the board was restored from an older backup that does not have this meeting.'
 const NOTHING: RoomContent = { updates: [], pending: [], life: null, own: [] }
 
 /** Within one generation the server has whatever it acknowledged: only what was never sent is at stake. */

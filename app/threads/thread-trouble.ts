@@ -10,5 +10,5 @@ export const threadReason = (who: 'simulator' | 'solver', { message }: Gone): st
 /** The same as words of their own, with what to do. */
 export function threadTrouble(who: 'simulator' | 'solver', gone: Gone): string {
   const reason = threadReason(who, gone)
-  return `${reason[0]?.toUpperCase()}${reason.slice(1)}. Try again; if it stays so, reload the page where there is network.`
+  return `${reason[0]?.toUpperCase()}${reason.slice(1)}. Try again. If it keeps failing, reload the page where there is a network.`
 }

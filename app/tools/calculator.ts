@@ -66,7 +66,7 @@ export function answerOf(calc: Calculator, values: CalcValues): CalcAnswer {
 /** A model's complaint in the words of the screens: field, value, and the range that is allowed. */
 export function refusalOf(error: RangeProblem, label: string): Refusal {
   const value = typeof error.value === 'number' && Number.isFinite(error.value) ? error.value : ''
-  return refuse(label, value, 'can’t be', `Allowed is ${error.range}.`).error
+  return refuse(label, value, 'is not possible', `Must be ${error.range}.`).error
 }
 
 /** For conditions between two inputs, which have to be told in the units that were typed. @throws RangeProblem */

@@ -18,7 +18,7 @@ const UNREACHED = refuse(
   'Server',
   '',
   'it does not answer',
-  'Stay near the pit’s Wi-Fi and try again; nothing was changed.',
+  'Stay near the pit’s Wi-Fi and try again. Nothing was changed.',
 ).error
 const GARBLED = refuse(
   'Server',

@@ -4,17 +4,17 @@ import type { ReactNode } from 'react'
 const CAUTIONS = {
   pack: {
     title: 'Lithium pack',
-    text: 'Charge on a fireproof base, never alone, never a swollen or dented pack. Keep to the pack maker’s limits and the event’s charging rules.',
+    text: 'Charge on a fireproof surface, never unattended, never a swollen or dented pack. Stay within the pack maker’s limits and the event’s charging rules.',
   },
   can: {
     title: 'Hot can',
-    text: 'Motor and speed control burn skin after a run. Let them cool before you unscrew anything; lift by the chassis.',
+    text: 'Motor and speed control can burn you after a run. Let them cool before you unscrew anything; lift by the chassis.',
   },
   wheels: {
     title: 'Spinning wheels',
-    text: 'Car on a stand, wheels free, fingers and sleeves clear, transmitter on first. Take the pinion off the spur where the maker says so.',
+    text: 'Car on a stand, wheels off the ground, fingers and sleeves clear, transmitter on first. Move the pinion off the spur where the maker says so.',
   },
-  end: 'The event’s rules, the makers’ instructions and local codes go before anything this board says.',
+  end: 'The event’s rules, the makers’ instructions and local codes come before anything this board says.',
 } as const
 
 export type CautionKind = Exclude<keyof typeof CAUTIONS, 'end'>

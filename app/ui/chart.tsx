@@ -72,12 +72,12 @@ export function Chart({ title, summary, draw, table }: ChartProps) {
           {title}
         </figcaption>
         <Button look="quiet" onPress={() => setAsTable(!asTable)} aria-pressed={asTable}>
-          {asTable ? 'Show as a picture' : 'Show as a table'}
+          {asTable ? 'Show as a chart' : 'Show as a table'}
         </Button>
       </div>
       <div className="small">{summary}</div>
       {failed && (
-        <p className="note note-hot">The picture could not be drawn. The table has the same figures.</p>
+        <p className="note note-hot">The chart could not be drawn. The table has the same figures.</p>
       )}
       <div ref={frame} className="min-w-0 overflow-hidden" hidden={asTable} />
       {asTable || failed ? <PlainTable label={title} {...table} /> : null}

@@ -56,7 +56,7 @@ export function CommandList() {
         <Dialog aria-label="Command list">
           <Autocomplete filter={matches}>
             <SearchField aria-label="What to do" autoFocus>
-              <Input className="command-input" placeholder="A car, a place, an act" />
+              <Input className="command-input" placeholder="A car, a place or an action" />
             </SearchField>
             <Menu
               aria-label="Commands"

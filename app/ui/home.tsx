@@ -54,12 +54,12 @@ export function Home() {
         >
           {isManager ? (
             <p>
-              Enter the cars, motors, speed controls and packs once in the kit. Then start a meeting: its name
-              and day, the classes, and the running order as the organizer gave it, pasted or dropped as a
-              file. Ten minutes.
+              Enter cars, motors, speed controls and packs in the kit once. Then start a meeting: name, day
+              and classes, and paste the organizer’s running order or drop its file. It takes about ten
+              minutes.
             </p>
           ) : (
-            <p>The team manager starts one. It then appears here by itself.</p>
+            <p>A manager starts one. It then shows up here on its own.</p>
           )}
         </Empty>
       ) : (

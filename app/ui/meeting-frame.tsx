@@ -40,7 +40,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
   // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {
     if (hasContent || (!known.removed && connection === 'live')) return children
-    if (connection !== 'offline') return <Loading what={`Fetching ${known.name ?? 'the meeting'}`} />
+    if (connection !== 'offline') return <Loading what={`Loading ${known.name ?? 'the meeting'}`} />
     return (
       <div className="page page-narrow">
         <Offline
@@ -48,7 +48,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
           title="This meeting is not on this phone yet"
           acts={<Button onPress={() => location.reload()}>Try again</Button>}
         >
-          <p>It was never opened here. It comes by itself as soon as the server answers.</p>
+          <p>It was never opened here. It loads as soon as the server answers.</p>
         </Offline>
       </div>
     )
@@ -61,9 +61,7 @@ function NoSuchMeeting() {
   return (
     <div className="page page-narrow">
       <Empty title="No such meeting" level={1} acts={<LinkButton href="/">All meetings</LinkButton>}>
-        <p>
-          The board knows no meeting under this address. It may have been removed, or the link is cut short.
-        </p>
+        <p>There is no meeting at this address. It may have been removed, or the link was cut off.</p>
       </Empty>
     </div>
   )

@@ -43,7 +43,7 @@ export const PLACES: readonly Place[] = [
     label: 'Cards',
     href: inMeeting('card'),
     needsMeeting: true,
-    about: 'What each car asks for and has',
+    about: 'What is assigned and fitted on each car',
   },
   {
     id: 'staging',
@@ -65,7 +65,7 @@ export const PLACES: readonly Place[] = [
     label: 'Duties',
     href: inMeeting('duties'),
     needsMeeting: true,
-    about: 'Own list, marshals, jobs, hands, calendar',
+    about: 'Your list, marshals, jobs, hands, calendar',
     roles: ['manager', 'mechanic', 'driver'],
   },
   {
@@ -80,14 +80,14 @@ export const PLACES: readonly Place[] = [
     label: 'Crew',
     href: outside('/crew'),
     needsMeeting: false,
-    about: 'People, roles, devices, invitations',
+    about: 'People, roles, phones, invitations',
   },
   {
     id: 'setup',
     label: 'Set-up',
     href: inMeeting('setup'),
     needsMeeting: true,
-    about: 'Classes, running order files, entries',
+    about: 'Classes, running order, entries',
     roles: ['manager'],
   },
   {
@@ -109,7 +109,7 @@ export const PLACES: readonly Place[] = [
     label: 'Tools',
     href: outside('/tools'),
     needsMeeting: false,
-    about: 'Work things out beside the board',
+    about: 'Calculators',
   },
   {
     id: 'home',

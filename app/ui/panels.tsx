@@ -52,8 +52,8 @@ export function Offline({
         <div>
           {children ?? (
             <p>
-              Stay near the pit’s Wi-Fi, or ask who runs the board for its address. What you changed on this
-              phone is kept and goes out by itself.
+              Stay near the pit’s Wi-Fi, or ask whoever runs the board for its address. Your changes are saved
+              on this phone and will be sent.
             </p>
           )}
         </div>
@@ -80,7 +80,7 @@ export function Refused({ refusal, acts, level = 2 }: { refusal: Refusal; acts?:
   return (
     <div role="alert">
       <Ticket tone="hot">
-        <TicketHead title="Not taken" level={level} />
+        <TicketHead title="Refused" level={level} />
         <TicketBody>
           <p>
             <RefusalText refusal={refusal} />
@@ -102,8 +102,8 @@ export function Failed({ title = 'This screen broke', children, acts, level = 2 
           <div>
             {children ?? (
               <p>
-                Nothing you entered is lost: the board keeps it on this phone. Try again; if it breaks again,
-                reload the page.
+                Nothing you entered is lost; it is saved on this phone. Try again. If it breaks again, reload
+                the page.
               </p>
             )}
           </div>

@@ -79,7 +79,7 @@ function Toast({ news, store }: { news: ToastNews; store: ToastStore }) {
       <span className="min-w-0 py-1">
         {news.kind === 'refused' ? (
           <span className="refusal-line">
-            Not taken. <RefusalText refusal={news.refusal} />
+            Refused. <RefusalText refusal={news.refusal} />
           </span>
         ) : (
           news.text

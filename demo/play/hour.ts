@@ -99,7 +99,7 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 1.4,
     who: BAS,
-    says: 'signs anew that Kestrel’s card is fitted: its camber was changed since',
+    says: 'signs again that Kestrel’s card is fitted: its camber was changed since',
     acts: one(BAS, signList, 'q2-kestrel', 'before-staging'),
   },
   {
@@ -122,7 +122,7 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 2.6,
     who: PETRA,
-    says: 'gives Heron P08, because P12 was promised twice',
+    says: 'gives Heron P08, because P12 was assigned twice',
     acts: one(PETRA, promisePack, 'q2-heron', 'p08'),
   },
   {
@@ -171,7 +171,7 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 7.8,
     who: ILSE,
-    says: 'says that Curlew’s brake stands at 90 %, in Bas’s absence',
+    says: 'enters that Curlew’s brake is at 90 %, while Bas is away',
     acts: one(ILSE, fit, 'curlew', 'brake', 90),
   },
   { at: 9, who: ILSE, says: 'puts P15 into Rook', acts: one(ILSE, packIn, 'q2-rook', 'p15', 8.39) },
@@ -225,7 +225,7 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 15.8,
     who: ILSE,
-    says: 'fits it, power cycles, reads it back, signs the card anew',
+    says: 'fits it, power cycles, reads it back, signs the card again',
     acts: (t) => [
       fit(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),
       readBack(t, ILSE, 'rook', 'esc.withy-roll-brake', 9),

@@ -109,7 +109,7 @@ function curlewAndHeron(ago: (m: number) => number): Act[] {
       w.meeting('proposals', 'curlew-proposal', {
         carId: 'curlew',
         parameter: 'pinion',
-        value: w.stamp(22, 'motor was at its limit of temperature in the first round'),
+        value: w.stamp(22, 'motor was at its temperature limit in the first round'),
       }),
     ),
   ]
@@ -159,7 +159,7 @@ function words(base: number, firstStart: DayTimes['firstStart'], ago: (m: number
       'petra-amsel',
       'note-meeting',
       'meeting',
-      'Inspection stands beside the stage, both classes. Own meter is 0.01 V above theirs.',
+      'Inspection is next to the stage for both classes. Our meter reads 0.01 V above theirs.',
     ),
     note(
       ago(46),
@@ -168,13 +168,13 @@ function words(base: number, firstStart: DayTimes['firstStart'], ago: (m: number
       'car:rook',
       'Rear left damper shaft has a mark; a spare is in the blue box.',
     ),
-    note(ago(33), 'bas-verhoef', 'note-p12', 'pack:p12', 'Plug is a tight fit: push until it clicks home.'),
+    note(ago(33), 'bas-verhoef', 'note-p12', 'pack:p12', 'Plug is a tight fit: push until it clicks.'),
     note(
       ago(18),
       'anouk-reyes',
       'note-anouk',
       'meeting',
-      'I have one heat between my two cars. Please bring Kestrel to the stage.',
+      'I have one heat between my two cars. Please bring Kestrel to staging.',
     ),
     write(ago(31), 'petra-amsel', 'job', (w) =>
       w.meeting('jobs', 'job-tires', {

@@ -11,7 +11,7 @@ export const INPUTS = {
   internalRatio: {
     label: 'Internal ratio',
     unit: '',
-    measure: 'Take it from the car’s manual, or turn the spur by hand and count wheel turns.',
+    measure: 'Get it from the car’s manual, or turn the spur by hand and count wheel turns.',
   },
   tireDiameterMm: {
     label: 'Driven tire diameter',
@@ -62,7 +62,7 @@ export const INPUTS = {
     measure: 'Measure it with four wires at a known current.',
   },
   noLoadA: { label: 'No-load current', unit: 'A', measure: 'Read it in the short no-load run.' },
-  rotorGCm2: { label: 'Rotor inertia', unit: 'g·cm²', measure: 'Take it from the maker’s sheet.' },
+  rotorGCm2: { label: 'Rotor inertia', unit: 'g·cm²', measure: 'Get it from the maker’s sheet.' },
   motorTimingDeg: { label: 'Motor timing (can)', unit: '°', measure: 'Read the mark on the can.' },
   kvTimingDeg: {
     label: 'Timing at which Kv was measured',
@@ -77,7 +77,7 @@ export const INPUTS = {
   controllerMilliohm: {
     label: 'Speed control resistance',
     unit: 'mΩ',
-    measure: 'Take it from the maker’s sheet.',
+    measure: 'Get it from the maker’s sheet.',
   },
   currentLimitA: { label: 'Current limit', unit: 'A', measure: 'Read it back from the speed control.' },
   boostDeg: { label: 'Boost', unit: '°', measure: 'Read it back.' },
@@ -189,7 +189,7 @@ export const INPUTS = {
     measure: 'Count them.',
   },
   toGridLaps: {
-    label: 'Way to the grid',
+    label: 'Drive to the grid',
     unit: 'easy laps',
     measure: 'Count them, as parts of a lap.',
   },

@@ -27,13 +27,13 @@ export function lapProjections(basis: ProjectionBasis, withSpread = true): CardP
   if (!basis.segments)
     return {
       problem: null,
-      figures: [missing('Needs the track: draw it once under Track, by its straights and corners.')],
+      figures: [missing('Needs the track. Draw it once under Track, with its straights and corners.')],
     }
   const values = valuesOf(basis)
   try {
     const base = drive(basis, values)
     if (typeof base === 'string')
-      return { problem: null, figures: [missing(`The car does not get round: ${base}.`)] }
+      return { problem: null, figures: [missing(`The car can’t finish a lap: ${base}.`)] }
     const figures = figuresOf(base, basis.raceSeconds)
     const error = learnedError(basis, values)
     const shown = withModelError(figures, values, error, basis.raceSeconds)
@@ -58,7 +58,7 @@ function energyProjection({ lap }: Drive): Projection {
       value: lap.energy.packJ / lap.timeS,
       digits: 0,
       unit: 'W',
-      detail: `Of a flying lap at the limit. Most of it goes into ${most.join(', ')}.`,
+      detail: `For a flying lap at the limit. Most of it goes into ${most.join(', ')}.`,
     }),
     parts,
   }
@@ -103,7 +103,7 @@ function describe(
       unit: 's',
       spread: spread['lapS'],
       detail:
-        'Driven at the limit of the grip all the way round, with what drivers usually leave of it. Fit the grip to a measured lap.',
+        'Driven at the limit of grip all the way around, less what drivers usually leave. Fit the grip to a measured lap.',
     }),
     ...resultProjections(basis, race, f, spread),
     energyProjection(base),
@@ -126,8 +126,8 @@ function describe(
           reach > CAN_STOP
             ? `It may pass ${CAN_STOP}°C: less timing, a smaller pinion, or a fan.`
             : f['canC'] > CAN_AIM
-              ? `Above the ${CAN_AIM}°C aimed at.`
-              : `Aim is 75 to ${CAN_AIM}°C, stop above ${CAN_STOP}°C; the maker’s limit comes first.`
+              ? `Above the ${CAN_AIM}°C target.`
+              : `Target is 75 to ${CAN_AIM}°C, stop above ${CAN_STOP}°C; the maker’s limit comes first.`
         }`,
       }),
     )

@@ -26,7 +26,7 @@ export function packProjections(
       digits: 0,
       unit: 'mAh',
       spread: spread['chargeUsedMah'],
-      detail: `By the race alone. The charger puts back more: see the lines below.`,
+      detail: `For the race alone. The charger puts back more; see the lines below.`,
     }),
     ...outsideTheRace(values, race, f, spread['chargeUsedMah']),
     figure({
@@ -46,7 +46,7 @@ export function packProjections(
     figure({
       id: 'endVoltage',
       group: 'pack',
-      label: 'Rested after the run',
+      label: 'At rest after the run',
       value: f['endV'] ?? null,
       digits: 2,
       unit: 'V/cell',
@@ -59,8 +59,8 @@ export function packProjections(
 
 /** Driving that a race's charge does not hold but the charger's does. */
 const OUTSIDE = [
-  { id: 'warmUp', laps: 'warmUpLaps', label: 'Charge of the warm-up' },
-  { id: 'toGrid', laps: 'toGridLaps', label: 'Charge of the way to the grid' },
+  { id: 'warmUp', laps: 'warmUpLaps', label: 'Charge for the warm-up' },
+  { id: 'toGrid', laps: 'toGridLaps', label: 'Charge for the drive to the grid' },
   { id: 'afterFlag', laps: 'afterFlagLaps', label: 'Charge after the flag' },
 ] as const
 
@@ -98,7 +98,7 @@ function outsideTheRace(
       plusMinus: ((raced + outside) / Math.max(1, raced)) * used.plusMinus,
     },
     detail:
-      'The race, the warm-up, the way to the grid and the way after the flag together: compare this with what the charger says.',
+      'The race, the warm-up and the easy laps before and after, in total. Compare this with what the charger says.',
   })
   return [...lines, total]
 }
@@ -114,19 +114,19 @@ function lowestProjection(
   const half = spread?.plusMinus ?? 0
   const cutoff = values.cutoffV
   const lines: string[] = []
-  if (!cutoff) lines.push('No cutoff is set on this card: nothing protects the pack.')
+  if (!cutoff) lines.push('No cutoff on this card. Nothing protects the pack.')
   else if (!isAbsent(race.withCutoff)) {
     const { stopped } = race.withCutoff
     lines.push(
       isAbsent(stopped)
         ? chargeRecords >= RECORDS_NEEDED
-          ? `Nine runs of ten stay above ${fixed(low - half, 2)} V per cell, by ${chargeRecords} runs of this car with charge put back; ${low - half < cutoff ? `the cutoff at ${fixed(cutoff, 2)} V may act` : `the cutoff stands at ${fixed(cutoff, 2)} V`}. It is a projection and protects no pack: leave the cutoff on.`
-          : `Read it as an upper bound: it may go down to ${fixed(low - half, 2)} V per cell${low - half < cutoff ? `, where the cutoff at ${fixed(cutoff, 2)} V acts` : ''}. Leave the cutoff on. To know more, note what the charger puts back after three runs of this car (${chargeRecords} so far).`
+          ? `Nine runs out of ten stay above ${fixed(low - half, 2)} V per cell, by ${chargeRecords} runs of this car with charge put back; ${low - half < cutoff ? `the cutoff at ${fixed(cutoff, 2)} V may act` : `the cutoff is set to ${fixed(cutoff, 2)} V`}. It is only a projection and does not protect the pack. Leave the cutoff on.`
+          : `Treat it as a best case: it may go down to ${fixed(low - half, 2)} V per cell${low - half < cutoff ? `, where the cutoff at ${fixed(cutoff, 2)} V acts` : ''}. Leave the cutoff on. To narrow it, enter what the charger puts back after three runs of this car (${chargeRecords} so far).`
         : `The cutoff at ${fixed(cutoff, 2)} V acts on lap ${stopped.onLap}, after ${clockText(stopped.atS)}. With it off the pack would go down to ${fixed(low, 2)} V per cell.`,
     )
   }
   lines.push(
-    'A lithium pack run flat is destroyed and can burn when it is charged again: never run it until the car stops. The pack maker’s limits and the event’s rules come first.',
+    'A lithium pack that is run flat is ruined and can burn when it is charged again. Never run it until the car stops. The pack maker’s limits and the event’s rules come first.',
   )
   const acts = !!cutoff && low - half < cutoff
   return figure({

@@ -46,8 +46,12 @@ export function refusalOf(error: unknown, basis: ProjectionBasis): Refusal {
     }[at[2] ?? '']
     const name =
       segment?.name ?? `${segment?.kind === 'corner' ? 'Corner' : 'Straight'}, place ${Number(at[1]) + 1}`
-    return refuse(`${name}, ${what ?? at[2]}`, shown(error.value), 'can’t be', `Allowed is ${error.range}.`)
-      .error
+    return refuse(
+      `${name}, ${what ?? at[2]}`,
+      shown(error.value),
+      'is not possible',
+      `Must be ${error.range}.`,
+    ).error
   }
   if (error.field === 'track.segments')
     return refuse('Track', '', 'has no pieces yet', 'Draw it piece by piece first.').error
@@ -55,8 +59,8 @@ export function refusalOf(error: unknown, basis: ProjectionBasis): Refusal {
   return refuse(
     id ? INPUTS[id].label : inWords(error.field),
     shown(error.value),
-    'can’t be',
-    `Allowed is ${error.range}.`,
+    'is not possible',
+    `Must be ${error.range}.`,
   ).error
 }
 const shown = (value: unknown) => (typeof value === 'number' && Number.isFinite(value) ? value : '')

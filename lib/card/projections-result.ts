@@ -47,7 +47,7 @@ export function resultProjections(
     digits: 1,
     unit: 'laps',
     spread: spread['distanceLaps'],
-    detail: 'Where the car is when time is up. The lap under way is driven to its end.',
+    detail: 'Where the car is when time is up. It finishes the lap it is on.',
   })
   return [result, distance]
 }

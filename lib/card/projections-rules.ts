@@ -24,7 +24,7 @@ export function ruleProjections(basis: ProjectionBasis, v: InputValues): Project
         unit: 'g',
         spread,
         alarm: margin - spread.plusMinus < 0,
-        detail: `${fixed(mass.value, 0)} g against ${limits.minimumWeightG} g${margin < 0 ? ': too light, add ballast' : margin < spread.plusMinus ? ': within what the scale may be off' : ''}.`,
+        detail: `${fixed(mass.value, 0)} g against ${limits.minimumWeightG} g${margin < 0 ? ': too light, add ballast' : margin < spread.plusMinus ? ': within the scale’s error' : ''}.`,
       }),
     )
   }
@@ -60,8 +60,8 @@ export function ruleProjections(basis: ProjectionBasis, v: InputValues): Project
         unit: '',
         alarm: dynamic,
         detail: dynamic
-          ? `The class forbids boost and turbo; the card has ${[v.boostDeg && `boost ${v.boostDeg}°`, v.turboDeg && `turbo ${v.turboDeg}°`].filter(Boolean).join(' and ')}.`
-          : 'The class forbids boost and turbo, and the card has neither.',
+          ? `The class does not allow boost or turbo; the card has ${[v.boostDeg && `boost ${v.boostDeg}°`, v.turboDeg && `turbo ${v.turboDeg}°`].filter(Boolean).join(' and ')}.`
+          : 'The class does not allow boost or turbo, and the card has neither.',
       }),
     )
   if (limits.cells && v.cells && limits.cells !== v.cells)

@@ -49,7 +49,7 @@ export function turboProjection(
     const half = spread[`full${s.segment}`]?.plusMinus ?? 0
     return half > 0 && s.fullThrottleS > 0 && Math.abs(s.fullThrottleS - delay) < half
   })
-  if (near.length) lines.push(`Close to the limit either way on ${near.map(called).join(', ')}.`)
+  if (near.length) lines.push(`Could go either way on ${near.map(called).join(', ')}.`)
   const also = report.trials[0]?.alsoFiresOn ?? []
   if (also.length)
     lines.push(
@@ -64,7 +64,7 @@ export function turboProjection(
   const [few, many] = count ? [quantile(count.draws, 0.05), quantile(count.draws, 0.95)] : [0, 0]
   if (many > few)
     lines.push(
-      `In nine runs of ten on ${few} to ${many} of them: it hangs on the grip and on how soon out of a corner the trigger is full.`,
+      `In nine runs out of ten on ${few} to ${many} of them. It depends on the grip and on how early out of a corner the trigger is full.`,
     )
   return figure({
     ...shell,
@@ -109,23 +109,23 @@ export function gripProjection(car: Car, lap: LapRun, basis: ProjectionBasis): P
   const where = slow ? `leaving ${nameOf(slow.s, lap)}` : 'at the slowest point'
   const lines = [
     out.trigger === null
-      ? `Full trigger does not break the driven wheels loose ${where}.`
-      : `The driven wheels let go at ${fixed(out.trigger * 100, 0)} % of the trigger ${where}, at ${
+      ? `Full trigger does not spin the driven wheels ${where}.`
+      : `The driven wheels spin at ${fixed(out.trigger * 100, 0)} % of the trigger ${where}, at ${
           start.trigger === null ? 'no point' : `${fixed(start.trigger * 100, 0)} %`
         } on the start.`,
   ]
   if (t.softening && t.softeningRange)
     lines.push(
       out.trigger !== null && t.softeningRange < out.trigger
-        ? `Softening ends at ${fixed(t.softeningRange * 100, 0)} %, before they let go.`
-        : `Softening acts up to ${fixed(t.softeningRange * 100, 0)} %, over the point where they let go.`,
+        ? `Softening ends at ${fixed(t.softeningRange * 100, 0)} %, before they spin.`
+        : `Softening acts up to ${fixed(t.softeningRange * 100, 0)} %, past the point where they spin.`,
     )
   if (t.punchLimitPerS && out.duty !== null)
     lines.push(`Punch lets the duty get there in ${fixed(out.duty / t.punchLimitPerS, 2)} s at the earliest.`)
   return figure({
     id: 'gripTrigger',
     group: 'turbo',
-    label: 'Wheels let go at',
+    label: 'Wheels spin at',
     value: out.trigger === null ? null : out.trigger * 100,
     text: out.trigger === null ? 'never' : fixed(out.trigger * 100, 0),
     digits: 0,

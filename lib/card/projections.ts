@@ -114,7 +114,7 @@ export function quickProjections(basis: ProjectionBasis): CardProjections {
           digits: 2,
           unit: 'mm/turn',
           spread: spread['rolloutMm'],
-          detail: 'Travel per turn of the motor: π times the tire diameter over the final drive ratio.',
+          detail: 'Travel per motor turn: π times the tire diameter over the final drive ratio.',
         }),
         figure({
           id: 'finalDrive',
@@ -124,7 +124,7 @@ export function quickProjections(basis: ProjectionBasis): CardProjections {
           digits: 3,
           unit: '',
           spread: spread['finalDrive'],
-          detail: 'Turns of the motor per turn of the wheels: spur over pinion times the internal ratio.',
+          detail: 'Motor turns per wheel turn: spur over pinion times the internal ratio.',
         }),
         figure({
           id: 'noLoadSpeed',
@@ -137,7 +137,7 @@ export function quickProjections(basis: ProjectionBasis): CardProjections {
           detail:
             noLoadMps === undefined
               ? lackText(basis)
-              : `What the gearing allows: the motor’s no-load speed at ${fixed(volts ?? 0, 2)} V times the rollout, without boost and turbo${dynamicMps === undefined ? '' : `; with all of them ${fixed(dynamicMps, 2)} m/s`}. Compare gearings by it.`,
+              : `What the gearing allows: the motor’s no-load speed at ${fixed(volts ?? 0, 2)} V times the rollout, without boost and turbo${dynamicMps === undefined ? '' : `; with all of them ${fixed(dynamicMps, 2)} m/s`}. Use it to compare gearings.`,
         }),
         ...rules,
       ],

@@ -29,7 +29,7 @@ export function trackLap(basis: ProjectionBasis, measuredLapS: number | null): T
       lapS: isAbsent(lap) ? null : lap.timeS,
       topMps: isAbsent(lap) ? null : lap.topSpeedMps,
       fit: isAbsent(fit) ? fit.reason : fit,
-      problem: isAbsent(lap) ? `The car does not get round: ${lap.reason}.` : null,
+      problem: isAbsent(lap) ? `The car can’t finish a lap: ${lap.reason}.` : null,
     }
   } catch (error) {
     return { ...none, problem: refusalOf(error, basis) }

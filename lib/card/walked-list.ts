@@ -85,7 +85,7 @@ export function walkedList(text: string, unitM: number): WalkedList {
     if (!(error instanceof RangeProblem)) throw error
     return {
       ...nothing,
-      problems: [refuse(error.field, error.value, 'can’t be', `Allowed is ${error.range}.`).error],
+      problems: [refuse(error.field, error.value, 'is not possible', `Must be ${error.range}.`).error],
     }
   }
 }

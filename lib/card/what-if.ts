@@ -44,7 +44,7 @@ const MOST_POINTS = 400
 
 /** The flying lap of a card. A text instead says why there is none. */
 export function lapTrace(basis: ProjectionBasis): LapTrace | string {
-  if (basis.lacks.length || !basis.segments) return 'There is no lap without a motor, gearing and a track.'
+  if (basis.lacks.length || !basis.segments) return 'A lap needs a motor, gearing and a track.'
   const values = valuesOf(basis)
   const track = trackOf(basis.segments, (values.trackScalePercent ?? 100) / 100, values.bumpsN)
   const lap = simulateLap(carOf(basis, values), track, { settings: { ...LAP_SETTINGS, maxStepS: 0.05 } })
@@ -70,7 +70,7 @@ export const COMPARED = [
   { key: 'lapS', label: 'Flying lap', unit: 's', digits: 2 },
   { key: 'meanLapS', label: 'Mean lap of the race', unit: 's', digits: 2 },
   { key: 'chargeUsedMah', label: 'Charge used', unit: 'mAh', digits: 0 },
-  { key: 'endV', label: 'Rested after the run', unit: 'V/cell', digits: 3 },
+  { key: 'endV', label: 'At rest after the run', unit: 'V/cell', digits: 3 },
   { key: 'lowV', label: 'Lowest under load', unit: 'V/cell', digits: 3 },
   { key: 'canC', label: 'Motor can at the finish', unit: '°C', digits: 1 },
   { key: 'peakA', label: 'Highest motor current', unit: 'A', digits: 0 },
@@ -136,7 +136,7 @@ export function compareCards(today: ProjectionBasis, trial: ProjectionBasis): Co
     if (typeof b === 'string') return { ...none, today: a, problem: `The trial: ${b}` }
     const [mine, theirs] = [sideOf(today), sideOf(trial)]
     if (!mine || !theirs)
-      return { ...none, today: a, trial: b, problem: 'One of the two does not get round the lap.' }
+      return { ...none, today: a, trial: b, problem: 'One of the two can’t finish a lap.' }
     // The model's error is that of the car: both sides have it, and it mostly cancels.
     const error = learnedError(today, mine.values)
     const [fa, fb] = [mine, theirs].map(({ own, values }) =>

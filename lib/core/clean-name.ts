@@ -13,7 +13,7 @@ const VISIBLE = /(?![\p{Default_Ignorable_Code_Point}\u2800])[\p{L}\p{N}\p{P}\p{
 
 /** Why a one-line name can't be shown as it is; null when it can. */
 export function nameFault(name: string): string | null {
-  if (UNPRINTABLE.test(name)) return 'holds characters that can’t be printed'
+  if (UNPRINTABLE.test(name)) return 'has characters that can’t be printed'
   if (!VISIBLE.test(name)) return 'is blank'
   return null
 }
@@ -22,7 +22,7 @@ export function nameFault(name: string): string | null {
 export function personNameFault(name: string): string | null {
   const fault = nameFault(name)
   if (fault) return fault
-  if (name !== plainName(name)) return 'is not written in its plain form'
+  if (name !== plainName(name)) return 'has unusual characters'
   if (name.length > NAME_UNITS || graphemes(name) > NAME_GRAPHEMES)
     return `is longer than ${NAME_GRAPHEMES} letters`
   return null

@@ -31,7 +31,7 @@ export function invitationState(i: Invitation, now: number): InvitationState {
 const CLOSED: Record<Exclude<InvitationState, 'open'>, string> = {
   used: 'it was for one phone only and has been used',
   expired: 'it has expired',
-  revoked: 'it was taken back',
+  revoked: 'it was canceled',
 }
 
 /** May somebody still join with it? */

@@ -38,8 +38,8 @@ export function readJoinCode(typed: string): Result<string> {
     : refuse(
         'Join code',
         '',
-        `it is not ${CODE_LENGTH} letters and digits of a join code`,
-        'Scan the QR code again, or type the code as it stands on the invitation (it never holds the letters i, l, o or u).',
+        `it must be ${CODE_LENGTH} letters and digits`,
+        'Scan the QR code again, or type the code exactly as shown (it never has the letters i, l, o or u).',
       )
 }
 

@@ -8,11 +8,10 @@ export function readPersonName(typed: string): Result<string> {
   // Judged as typed, too: a line break would be gone otherwise.
   const fault = nameFault(typed) ?? personNameFault(name)
   if (fault === null) return ok(name)
-  if (fault === 'is blank')
-    return refuse('Name', '', 'it is blank', 'Type the name that the crew knows you by.')
+  if (fault === 'is blank') return refuse('Name', '', 'it is blank', 'Enter the name the crew knows you by.')
   if (fault.startsWith('is longer'))
     return refuse('Name', `${[...name].slice(0, 40).join('')}…`, `it ${fault}`, 'Shorten it.')
-  return refuse('Name', '', `it ${fault}`, 'Type the name anew.')
+  return refuse('Name', '', `it ${fault}`, 'Type the name again.')
 }
 
 const IGNORABLE = /\p{Default_Ignorable_Code_Point}/gu

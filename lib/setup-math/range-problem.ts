@@ -12,7 +12,7 @@ export class RangeProblem extends RangeError {
     /** What is allowed, in words: `1 to 1000`. */
     readonly range: string,
   ) {
-    super(`${field} is ${describe(value)}; allowed is ${range}`)
+    super(`${field} is ${describe(value)}; must be ${range}`)
   }
 }
 

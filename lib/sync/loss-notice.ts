@@ -43,11 +43,11 @@ export function lossSentences(loss: Loss, when: (at: number) => string): string[
   const whose = people.map((p) => `${p.name} (${p.edits})`).join(', ')
   return [
     `${since}${end} is missing${count}.`,
-    whose === '' ? 'Whose edits they were can’t be read any more.' : `Edits by: ${whose}.`,
+    whose === '' ? 'Whose edits they were can’t be read anymore.' : `Edits by: ${whose}.`,
   ]
 }
 
 export const LOSS_TITLE = 'Saved edits are lost'
 export const LOSS_CAUSE = 'the log of edits was damaged while the board was not running.'
 export const WHAT_TO_DO =
-  'Open the board on every phone that was in use, so that it brings back what it still holds. Look through the cars and runs since then. Have the disk of the computer that runs the board checked.'
+  'Open the board on every phone that was in use, so it can send back what it still has. Check the cars and runs since then. Have the disk of the computer that runs the board checked.'

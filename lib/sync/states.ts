@@ -19,7 +19,7 @@ export interface BoardVersion {
 }
 
 /**
- * Why an edit was not taken. `too-large` to `read-only` and `generation` (the phone holds another life of the board) concern a whole update,
+ * Why an edit was refused. `too-large` to `read-only` and `generation` (the phone holds another life of the board) concern a whole update,
  * `policy` and `schema` one field. `lost` is the phone's own: it was saved, and a restored board does not have it.
  */
 export interface Rejection {

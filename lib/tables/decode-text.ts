@@ -48,7 +48,7 @@ const NOT_TEXT: { bytes: number[]; what: string; remedy: string }[] = [
   {
     bytes: [0x25, 0x50, 0x44, 0x46],
     what: 'is a PDF, not text',
-    remedy: 'Ask the race office for a CSV file, or copy the table out of the PDF and paste it.',
+    remedy: 'Ask the organizer for a CSV file, or copy the table out of the PDF and paste it.',
   },
 ]
 

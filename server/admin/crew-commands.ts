@@ -51,7 +51,7 @@ export function listPeople(ctx: AdminContext): Promise<void> {
     const devices = new SqlSessions(client, ctx.clock, secureRandom).devices()
     const people = new People(client, ctx.clock).all()
     for (const p of people.sort((a, b) => a.name.localeCompare(b.name)))
-      ctx.print(`${p.id}\t${p.role}\t${p.name}\t${devices.filter((d) => d.personId === p.id).length} devices`)
+      ctx.print(`${p.id}\t${p.role}\t${p.name}\t${devices.filter((d) => d.personId === p.id).length} phones`)
     if (people.length === 0) ctx.print('Nobody has joined yet.')
   })
 }
@@ -64,20 +64,18 @@ export function listSessions(ctx: AdminContext): Promise<void> {
       ctx.print(
         `${d.sessionId}\t${people.get(d.personId)?.name ?? d.personId}\t${d.device}\tseen ${new Date(d.lastSeenAt).toISOString()}`,
       )
-    if (devices.length === 0) ctx.print('No device has joined.')
+    if (devices.length === 0) ctx.print('No phone has joined.')
   })
 }
 
 /** End a device's session, or all of a person's; a running server closes their sockets within a second. */
 export function revoke(ctx: AdminContext, id: string | undefined): Promise<void> {
   if (!id)
-    throw new UsageError(
-      'Say which: revoke SESSION or revoke PERSON (ids as sessions and people print them).',
-    )
+    throw new UsageError('Name one: revoke SESSION or revoke PERSON (“sessions” and “people” list the ids).')
   return withDatabase(ctx, (client) => {
     const sessions = new SqlSessions(client, ctx.clock, secureRandom)
     const ended = sessions.revoke(id) ? 1 : sessions.revokeOfPerson(id)
-    if (ended === 0) throw new UsageError(`No joined device or person has the id “${id}”.`)
-    ctx.print(ended === 1 ? 'One device revoked.' : `${ended} devices revoked.`)
+    if (ended === 0) throw new UsageError(`No joined phone or person has the id “${id}”.`)
+    ctx.print(ended === 1 ? 'One phone removed.' : `${ended} phones removed.`)
   })
 }

@@ -14,7 +14,7 @@ import { UsageError, type AdminContext } from './admin-context'
 import { withDatabase } from './with-database'
 
 const fileArgument = (ctx: AdminContext, command: string, file: string | undefined): string => {
-  if (!file) throw new UsageError(`Say which file: ${command} FILE`)
+  if (!file) throw new UsageError(`Name a file: ${command} FILE`)
   return resolve(ctx.folder, file)
 }
 const databaseOf = ({ settings }: AdminContext) => join(settings.dataFolder, DATABASE_FILE)
@@ -43,9 +43,9 @@ export function restoreCommand(ctx: AdminContext, name: string | undefined): voi
     if (!done.ok) throw new UsageError(refusalText(done.error))
     ctx.print(`Restored ${file}.`)
     for (const note of done.value.notes) ctx.print(note)
-    if (done.value.kept) ctx.print(`What was there is kept as ${done.value.kept}`)
+    if (done.value.kept) ctx.print(`The board from before is saved as ${done.value.kept}`)
     ctx.print(
-      'Phones that were joined when the backup was made are joined again, except those revoked since. Roles are those of the backup.',
+      'Phones that were joined when the backup was made are joined again, except those removed since then. Roles come from the backup.',
     )
   } finally {
     lock.release()
@@ -69,7 +69,7 @@ function logProblems({ settings }: AdminContext): string[] {
   const lock = lockFolder(settings.dataFolder)
   try {
     return lock && checkLog(settings.dataFolder).state !== 'sound'
-      ? ['The log of edits is damaged: npm start mends it or says what is lost']
+      ? ['The log of edits is damaged: npm start repairs it or says what is lost']
       : []
   } finally {
     lock?.release()
@@ -79,7 +79,7 @@ function logProblems({ settings }: AdminContext): string[] {
 /** What a start said about lost edits; printed here, it is taken as read and said no more. */
 export function noticesCommand({ settings, print }: AdminContext): void {
   const notice = readNotice(settings.dataFolder)
-  for (const line of notice?.lines ?? ['Nothing was said.']) print(line)
+  for (const line of notice?.lines ?? ['No notices.']) print(line)
   clearNotice(settings.dataFolder)
 }
 

@@ -13,15 +13,15 @@ const HELP = `npm run admin -- COMMAND [--demo]
   invite --role ROLE [--name NAME] [--hours N] [--single-use]
                             print a join link (manager, mechanic, driver, guest)
   people                    who has joined, with roles
-  sessions                  joined devices
-  revoke ID                 end a device's session, or all of a person's
-  backup FILE               copy the database into one verified file; the server may be running
+  sessions                  joined phones
+  revoke ID                 remove a phone, or all of a person's
+  backup FILE               copy the database into one checked file; the server may be running
   verify [FILE]             look for damage in a backup, or in the database itself
   restore FILE              put a backup in the database's place; the server must be stopped
   export [--room ROOM] FILE write the board as JSON
-  notices                   print what was said about lost edits, and take it as read
+  notices                   print notices about lost edits and mark them as read
 
-  --demo                    work on the demo's data folder`
+  --demo                    use the demo's data folder`
 
 /** Run one admin command; gives the exit code. `root` is the repository's folder. */
 export async function runAdmin(args: readonly string[], root: string): Promise<number> {

@@ -119,11 +119,11 @@ export const tooMany = (waitMs: number, what: string): ApiResponse => ({
 function checkAccess(access: Access, session: LiveSession | null): ApiResponse | null {
   if (access === 'open') return null
   if (!session)
-    return refused(401, refusal('Session', '', 'this device has not joined', 'Scan an invitation first.'))
+    return refused(401, refusal('Session', '', 'this phone has not joined', 'Scan an invitation first.'))
   if (access === 'joined' || access.includes(session.role)) return null
   return refused(
     403,
-    refusal('Role', session.role, 'it may not do this', `Only a ${access.join(' or ')} can do this.`),
+    refusal('Role', session.role, 'it can’t do this', `Only a ${access.join(' or ')} can do this.`),
   )
 }
 
@@ -136,7 +136,7 @@ function findRoute(routes: readonly ApiRoute[], method: string, path: string) {
     known = true
   }
   return known
-    ? refused(405, refusal('Method', method, 'this address does not take it', 'Reload the page.'))
+    ? refused(405, refusal('Method', method, 'this address does not accept it', 'Reload the page.'))
     : refused(404, refusal('Address', path, 'there is nothing here', 'Reload the page.'))
 }
 
@@ -164,16 +164,16 @@ function troubleResponse(log: Logger, req: IncomingMessage, url: URL, e: unknown
         refusal(
           'Board',
           '',
-          `the computer that runs the board can’t store anything right now: ${e.reason}`,
-          'Nothing was changed. Tell whoever looks after that computer, and try again when that is done.',
+          `the computer that runs the board can’t save anything right now: ${e.reason}`,
+          'Nothing was changed. Tell whoever runs that computer, and try again once it is fixed.',
         ),
       ),
       headers: { 'Retry-After': String(RETRY_STORING_S) },
     }
   if (e instanceof DatabaseError)
-    return refused(503, refusal('Board', '', e.reason, 'Nothing was changed. Try again when that is done.'))
+    return refused(503, refusal('Board', '', e.reason, 'Nothing was changed. Try again once that is done.'))
   return refused(
     500,
-    refusal('Server', '', 'something went wrong there', 'Try again; the server’s log says what it was.'),
+    refusal('Server', '', 'something went wrong', 'Try again. The server’s log says what it was.'),
   )
 }

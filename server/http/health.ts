@@ -6,7 +6,7 @@ import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 /** Below this much free space a commit may soon fail. */
 const LOW_SPACE_BYTES = 20 * 1024 * 1024
 
-const LOST = 'Saved edits are lost: a manager’s screen and npm run admin -- notices say which.'
+const LOST = 'Saved edits were lost: a manager’s screen and npm run admin -- notices say which.'
 
 export interface Health {
   status: 'ok' | 'trouble'

@@ -48,7 +48,7 @@ async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerRes
   const policy = contentSecurityPolicy({ host, secure: parts.secure, nonce, dev: parts.dev })
   setSecurityHeaders(res, policy)
   if (url.pathname.startsWith('/api/')) return parts.api(req, res, url)
-  if (req.method !== 'GET' && req.method !== 'HEAD') return plain(res, 405, 'Pages are only read.')
+  if (req.method !== 'GET' && req.method !== 'HEAD') return plain(res, 405, 'Pages can only be read.')
   if (!parts.screens) return plain(res, 404, 'This server runs without screens.')
   // Next takes the nonce for its scripts from the request's policy; whatever the client wrote there is overwritten.
   if (isPage) req.headers['content-security-policy'] = policy

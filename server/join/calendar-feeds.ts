@@ -60,7 +60,7 @@ export class CalendarFeeds {
           'Calendar',
           '',
           `this person has ${OPEN_FEEDS} open calendar addresses already`,
-          'Close one that is no longer read, on the duties screen of its meeting.',
+          'Close one that is no longer used, on the duties screen of its meeting.',
         )
       for (const { id } of before.filter((f) => f.revokedAt !== null).slice(KEPT_FEEDS - OPEN_FEEDS))
         this.#client.db.delete(calendarFeeds).where(eq(calendarFeeds.id, id)).run()

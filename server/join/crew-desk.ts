@@ -101,7 +101,7 @@ export class CrewDesk {
   revokeDevice(sessionId: string): Result<void> {
     return this.#p.sessions.revoke(sessionId)
       ? ok(undefined)
-      : refuse('Device', '', 'it is not joined (any more)', 'Reload the list.')
+      : refuse('Device', '', 'it is not joined (anymore)', 'Reload the list.')
   }
 
   /** Names are edited on the board; sessions and presence show the same ones. */
@@ -123,7 +123,7 @@ export class CrewDesk {
     const found = known ?? onBoard
     return found
       ? ok({ name: onBoard?.name ?? found.name, role: known?.role ?? onBoard?.role ?? 'driver' })
-      : refuse('Person', '', 'nobody with this entry is on the board', 'Reload the list.')
+      : refuse('Person', '', 'this person is not on the board', 'Reload the list.')
   }
 
   /** Nobody else could manage: other managers without a device don't count. */

@@ -171,7 +171,7 @@ export class JoinDesk {
       result: refuse(
         'Join code',
         '',
-        'no invitation has it',
+        'no invitation has this code',
         'Check it, or ask a manager for a new invitation.',
       ),
     }
@@ -218,7 +218,7 @@ function choosePerson(
       : refuse(
           'Person',
           '',
-          `no ${role} with this entry is on the board`,
+          `no ${role} with this name is on the board`,
           'Pick from the list, or type a name.',
         )
   }
@@ -232,7 +232,7 @@ function choosePerson(
       'Name',
       name.value,
       `there is already a ${role} of that name`,
-      'Pick them from the list if that is you; otherwise add an initial.',
+      'If that is you, pick it from the list. Otherwise add an initial.',
     )
   // Of another role, a guest above all: nobody stands on the board under a name that is somebody else's to the eye.
   const taken = everybody.find((p) => sameName(p.name, name.value))

@@ -91,7 +91,7 @@ function refusalOf(e: unknown, file: string): Refusal | null {
       field: 'Backup',
       value: file,
       reason: trouble.reason,
-      remedy: 'Nothing of it was left behind. Try again, or on another disk.',
+      remedy: 'Nothing was left behind. Try again, or use another disk.',
     }
   )
 }

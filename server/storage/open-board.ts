@@ -47,7 +47,7 @@ export function openBoard(dataFolder: string, now: number, options: OpenOptions 
   if (verdict.state === 'folded') {
     const kept = setLogAside(dataFolder, now)
     told.push(
-      `The log of edits was damaged. All of it had been taken into the database before: nothing is lost. It is kept as ${kept}`,
+      `The log of edits was damaged. All of it was already in the database, so nothing is lost. It is saved as ${kept}`,
     )
   }
   if (verdict.state === 'lost') {
@@ -56,7 +56,7 @@ export function openBoard(dataFolder: string, now: number, options: OpenOptions 
       const kept = setLogAside(dataFolder, now)
       adopt(dataFolder, mended.log)
       told.push(
-        `The log of edits was damaged and could be mended: nothing that had been saved is lost. The damaged one is kept as ${kept}`,
+        `The log of edits was damaged and has been repaired. Nothing that was saved is lost. The damaged one is saved as ${kept}`,
       )
     } else {
       if (verdict.readable) keepLog(dataFolder, now)
@@ -190,5 +190,5 @@ function lossOf({ db }: Client, { verdict, edits }: { verdict: Lost; edits: Lost
 const lossInWords = (loss: Loss): string[] => [
   `${LOSS_TITLE.toUpperCase()}: ${LOSS_CAUSE}`,
   ...lossSentences(loss, (at) => `${time(at)} UTC`),
-  `What to do: ${WHAT_TO_DO} This is said until a manager has read it on the board, or npm run admin -- notices was read.`,
+  `What to do: ${WHAT_TO_DO} This shows until a manager reads it on the board, or npm run admin -- notices is run.`,
 ]

@@ -78,8 +78,8 @@ export function restore(
       trouble.path || file,
       trouble.reason,
       planned === null
-        ? 'Nothing was changed. Try again when that is mended.'
-        : 'It is finished by the next start of the board, or by restoring again, when that is mended.',
+        ? 'Nothing was changed. Try again once that is fixed.'
+        : 'It finishes with the next start of the board, or by restoring again, once that is fixed.',
     )
   }
 }
@@ -106,7 +106,7 @@ function makeDraft(file: string, dataFolder: string, files: Files): string[] {
   return ended.unread.length === 0
     ? []
     : [
-        'Not everything in the database so far could be read. A phone that was removed since the backup may be joined again, and an invitation may be open again: look through the crew, and remove them once more.',
+        'Not everything in the old database could be read. A phone removed since the backup may be joined again, and an invitation may be open again. Check the crew and remove them again.',
       ]
 }
 
@@ -156,8 +156,8 @@ export function settleFolder(dataFolder: string, files: Files = realFiles): stri
     const { backup, kept } = readPlan(plan, files)
     carryOut(dataFolder, { format: 1, backup, kept }, files)
     done.push(
-      `A restore of ${backup} had been cut off; it is finished now.`,
-      ...(kept === null ? [] : [`The board from before it is kept as ${join(dataFolder, kept)}`]),
+      `A restore of ${backup} was cut off. It is finished now.`,
+      ...(kept === null ? [] : [`The board from before is saved as ${join(dataFolder, kept)}`]),
     )
   }
   const leftovers = [draft, `${draft}-journal`, `${draft}-wal`, `${draft}-shm`, `${plan}.part`]
@@ -165,7 +165,7 @@ export function settleFolder(dataFolder: string, files: Files = realFiles): stri
   for (const file of found) files.remove(file)
   if (found.length > 0) {
     files.syncFolder(dataFolder)
-    done.push('A restore had been cut off before it changed anything. The board is the one from before it.')
+    done.push('A restore was cut off before it changed anything. The board is as it was.')
   }
   return done
 }

@@ -11,11 +11,11 @@ export const ANY_CLAIM: Claims = { refuse: () => null }
 
 const OTHER = {
   kind: 'generation',
-  reason: 'This phone holds the board as it was before it was restored. Reload the page.',
+  reason: 'This phone has the board from before it was restored. Reload the page.',
 } as const
 const NOT_ITS_OWN = {
   kind: 'authorship',
-  reason: 'Edits of more than one writer came that this board does not know. Reload the page.',
+  reason: 'This phone sent edits that the board does not know. Reload the page.',
 } as const
 
 /**

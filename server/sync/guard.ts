@@ -91,7 +91,7 @@ export class Guard {
     }
     const vetted = vetUpdate(bytes, board.doc, this.parts.limits)
     if (!vetted.ok) {
-      verdict.refused = { kind: vetted.kind, reason: `The edits were not taken: ${vetted.reason}.` }
+      verdict.refused = { kind: vetted.kind, reason: `The edits were refused: ${vetted.reason}.` }
       return verdict
     }
     // [S3] Before anything is integrated: a forged struct would block the true owner's later edits for good.
@@ -152,7 +152,7 @@ export class Guard {
       foreseen = foresee(part, board, author, parts, Infinity)
       if (foreseen.reduce((sum, f) => sum + bytesLeftBy(f), 0) <= Math.max(0, left)) return false
     }
-    verdict.refused = { kind: 'anew', reason: 'This page starts anew: it holds edits that may not be made.' }
+    verdict.refused = { kind: 'anew', reason: 'This page starts over: it has edits that are not allowed.' }
     for (const f of foreseen.slice(0, MOST_TOLD)) this.#tell(f, f.kind, f.why, author, verdict)
     return true
   }

@@ -74,7 +74,7 @@ export class Intake {
     this.#schedule()
   }
 
-  /** The socket has gone: what it sent and nobody read is not taken. */
+  /** The socket has gone: what it sent and nobody read is refused. */
   forget(source: Source): void {
     const line = this.#lines.get(source)
     if (!line) return

@@ -35,9 +35,9 @@ export class Seats {
     const [device, person, code] = keysOf(session)
     const perDevice = guest ? limits.socketsPerGuest : limits.socketsPerSession
     if (this.#count(device) >= perDevice)
-      return `This device has its ${perDevice} open pages already. Close one.`
+      return `This phone already has its ${perDevice} open pages. Close one.`
     if (this.#count(person) >= limits.socketsPerPerson)
-      return `You have ${limits.socketsPerPerson} open pages on your devices already. Close some.`
+      return `You already have ${limits.socketsPerPerson} open pages on your phones. Close some.`
     if (guest && this.#count(code) >= limits.socketsPerGuestCode)
       return 'The phones of this guest code have all its pages open already. Ask for another code.'
     if (guest && this.#count('guests') >= limits.guestSockets)

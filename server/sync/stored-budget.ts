@@ -41,4 +41,4 @@ export class StoredBudget {
 
 /** What a person is told who has to wait. */
 export const storedTooMuch = (role: Role, waitMs: number): string =>
-  `You have stored ${STORED_PER_HOUR[role] / MIB} MiB within the hour, all that a ${role} may. Your edits wait on this phone; the board takes them in ${Math.ceil(waitMs / 60_000)} min.`
+  `You have saved ${STORED_PER_HOUR[role] / MIB} MiB within the hour, the limit for a ${role}. Your edits wait on this phone. They will be sent in ${Math.ceil(waitMs / 60_000)} min.`

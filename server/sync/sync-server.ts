@@ -157,7 +157,7 @@ export class SyncServerCore implements SyncCore {
     }
     this.#wss.handleUpgrade(req, socket, head, (ws) => {
       ws.on('error', () => undefined) // a protocol error is followed by its close
-      if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This device has left the crew.')
+      if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This phone has left the crew.')
       const address = clientAddress(req.socket.remoteAddress)
       this.#seat(ws, socket, admission.session, formatRoomName(admission.room), address)
     })
@@ -350,7 +350,7 @@ export class SyncServerCore implements SyncCore {
   #onSessionChange({ sessionId, session }: SessionChange): void {
     for (const { room, socket } of [...(this.#bySession.get(sessionId) ?? [])]) {
       if (!session) {
-        const reason = 'This device was removed from the crew.'
+        const reason = 'This phone was removed from the crew.'
         socket.control(writeSession({ state: 'revoked', reason }))
         this.#close(room, socket, CLOSE.revoked, reason)
         continue

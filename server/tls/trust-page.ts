@@ -72,7 +72,6 @@ ${STEPS.map(
 <p>Compare the certificate’s SHA-256 fingerprint with the one in the terminal of the laptop; anybody on this network could show you a page
 like this one:</p>
 <p><code>${escape(fingerprint)}</code></p>
-<p>The certificate can vouch only for addresses inside private networks and for local names, never for sites on the internet. Take it
-off the phone again, in the same place, when you no longer need it.</p>
+<p>The certificate can vouch only for addresses inside private networks and for local names, never for sites on the internet. Remove it from the phone, in the same place, when you no longer need it.</p>
 </html>
 `

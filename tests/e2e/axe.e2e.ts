@@ -21,7 +21,7 @@ async function open(context: BrowserContext, path: string): Promise<Page> {
   await page.locator('main h1').first().waitFor()
   await page
     .locator('main')
-    .getByText(/^(Opening|Fetching) /)
+    .getByText(/^(Opening|Loading) /)
     .first()
     .waitFor({ state: 'hidden' })
   return page

@@ -55,7 +55,7 @@ it('[S8] [S20] a copied meeting is on the server whole each time, from a slow ph
       rounds: recordsOf(board, 'rounds', 'name'),
       fitted: recordsOf(board, 'cardValues', 'fitted'),
     })
-    expect(await page.getByText('Not taken').count()).toBe(0)
+    expect(await page.getByText('Refused').count()).toBe(0)
   }
   expect(got).toEqual(Array.from({ length: TRIES }, () => want))
   await context.close()

@@ -107,10 +107,10 @@ async function giveCar(carId: string, driverId: string): Promise<void> {
   kit.close()
 }
 
-/** Open what the header says was not taken. */
+/** Open what the header says was refused. */
 async function openDrafts(page: Page) {
   await page
-    .getByText(/\d+ not taken/)
+    .getByText(/\d+ refused/)
     .first()
     .click()
   const sheet = page.getByRole('dialog')
@@ -209,7 +209,7 @@ describe('an hour of work in a dead spot, the server without power meanwhile', (
     // The rest of the drafts outlives the page.
     await page.reload()
     await page
-      .getByText(`${drafts.length - 1} not taken`)
+      .getByText(`${drafts.length - 1} refused`)
       .first()
       .waitFor()
     observer.close()

@@ -121,7 +121,7 @@ it('[S7] [S8] [S12] the server’s disk is full: every phone says so, edits wait
     await page.getByText(SAVED).first().waitFor({ timeout: 30_000 })
     await stopped(page).waitFor({ state: 'detached' })
     expect(await marks(page).count()).toBe(0)
-    expect(await page.getByText(/not taken/).count()).toBe(0)
+    expect(await page.getByText(/refused/).count()).toBe(0)
   }
   await bas.getByText('Left rear hub is cracked').waitFor()
   await expect.poll(() => seen()['rook.pinion:fitted']).toMatchObject({ v: 22, by: 'ilse-brandt' })

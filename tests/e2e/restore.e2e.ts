@@ -40,7 +40,7 @@ const shownPinion = (page: Page) =>
     .first()
 async function openDrafts(page: Page) {
   await page
-    .getByText(/not taken/)
+    .getByText(/refused/)
     .first()
     .waitFor(PATIENCE)
   await page.locator('button.top-saved').click()
@@ -81,7 +81,7 @@ describe('[S23] a restore under three people', () => {
       await saved(page)
       await expect.poll(() => shownPinion(page).innerText(), PATIENCE).toContain(String(before))
     }
-    expect(await drivers.getByText(/not taken/).count()).toBe(0)
+    expect(await drivers.getByText(/refused/).count()).toBe(0)
 
     // The manager's page is killed as it comes back; opened anew it holds the same drafts, and both go back on the board by two taps.
     await managers.close()

@@ -27,10 +27,10 @@ afterAll(async () => {
 /** The manager sends the only phone of a person away, on the crew page. */
 async function sendAway(name: string): Promise<void> {
   await crew.goto(`${server.origin}/crew`)
-  await crew.getByRole('button', { name: new RegExp(`^Send away: .* of ${name}$`) }).click()
-  await crew.getByRole('alertdialog').getByRole('button', { name: 'Send it away' }).click()
+  await crew.getByRole('button', { name: new RegExp(`^Remove: .* of ${name}$`) }).click()
+  await crew.getByRole('alertdialog').getByRole('button', { name: 'Remove it' }).click()
   await crew
-    .getByRole('button', { name: new RegExp(`^Send away: .* of ${name}$`) })
+    .getByRole('button', { name: new RegExp(`^Remove: .* of ${name}$`) })
     .waitFor({ state: 'detached' })
 }
 
@@ -58,13 +58,16 @@ describe('a phone that a manager sends away', () => {
     expect(sockets.filter((s) => !s.isClosed()).length).toBeGreaterThanOrEqual(2)
 
     await sendAway('Bas Verhoef')
-    await page.getByRole('heading', { name: 'This phone is out' }).waitFor()
-    await page.getByText('Everything you changed had reached the server.').waitFor()
+    await page.getByRole('heading', { name: 'This phone was removed' }).waitFor()
+    await page.getByText('Everything you changed was already on the server.').waitFor()
     expect(await page.getByRole('group', { name: /^Pinion:/ }).count()).toBe(0)
     await expect.poll(() => sockets.filter((s) => !s.isClosed())).toEqual([])
     // Nor does it come back by itself: neither with a reload nor to any other page.
     await page.reload()
-    await page.getByText('I have a code', { exact: true }).or(page.getByText('This phone is out')).waitFor()
+    await page
+      .getByText('I have a code', { exact: true })
+      .or(page.getByText('This phone was removed'))
+      .waitFor()
     expect(await page.getByRole('group', { name: /^Pinion:/ }).count()).toBe(0)
     await context.close()
   })
@@ -87,8 +90,8 @@ describe('a phone that a manager sends away', () => {
     await sendAway('Ilse Brandt')
     await spot.leave()
 
-    await page.getByRole('heading', { name: 'This phone is out' }).waitFor({ timeout: 30_000 })
-    const unsent = page.getByRole('textbox', { name: 'What was never sent' })
+    await page.getByRole('heading', { name: 'This phone was removed' }).waitFor({ timeout: 30_000 })
+    const unsent = page.getByRole('textbox', { name: 'What was not sent' })
     const text = await unsent.inputValue()
     expect(text).toMatch(/Rook, Pinion, Assigned: 24 t/)
     expect(text).toMatch(/Rook, Pinion, Fitted: 22 t/)
@@ -114,7 +117,7 @@ describe('a phone that a manager sends away', () => {
     await page.waitForURL(server.origin + '/')
     await page.goto(server.origin + CARD)
     await page
-      .getByText(/\d+ not taken/)
+      .getByText(/\d+ refused/)
       .first()
       .click()
     const drafts = page.getByRole('dialog').getByRole('textbox', { name: 'What you wrote' })

@@ -23,8 +23,8 @@ export function Banners() {
       {notSaving !== null && (
         <div className="banner banner-hot" role="alert">
           <span>
-            <b>The server can’t save right now:</b> {notSaving}. What you change waits on this phone; who runs
-            the board must help.
+            <b>The server can’t save right now:</b> {notSaving}. Your changes wait on this phone. Tell whoever
+            runs the board.
           </span>
         </div>
       )}

@@ -54,7 +54,7 @@ function DraftRow({ draft }: { draft: Draft }) {
         <ProposeDraft draft={draft} />
         <ApplyAgain drafts={[draft]} label="Apply again" />
         <Button look="quiet" onPress={() => client?.dismissDraft(draft.id)}>
-          Drop it
+          Discard
         </Button>
       </div>
     </div>
@@ -93,8 +93,8 @@ function LostMeetings({ drafts }: { drafts: readonly Draft[] }) {
         <p>
           <b>The restored board does not have the meeting {meeting.name ?? 'that these belong to'}.</b>{' '}
           {mayMakeAgain(ctx, room)
-            ? 'Made again, it holds what you had written in it; everybody else can then apply their own.'
-            : 'When a manager has made it again, you can apply again what you had written in it.'}
+            ? 'Making it again brings back what you wrote in it. Everybody else can then apply their own changes.'
+            : 'Once a manager makes it again, you can apply again what you wrote in it.'}
         </p>
         {mayMakeAgain(ctx, room) && <Button onPress={() => void make()}>Make the meeting again</Button>}
       </div>

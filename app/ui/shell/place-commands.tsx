@@ -59,7 +59,7 @@ function MemberCommands() {
       group: 'Act',
       label: 'Undo',
       detail: 'Ctrl Z',
-      words: 'take back revert',
+      words: 'revert',
       run: undo,
     })
     if (role === 'manager')

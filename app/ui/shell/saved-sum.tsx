@@ -15,7 +15,7 @@ export function savedSumText({
   fetching,
 }: Pick<SyncSnapshot, 'pending' | 'online' | 'fetching'>): string {
   if (pending > 0) return `${pending} ${pending === 1 ? 'change' : 'changes'} only on this phone`
-  if (fetching) return 'fetching the board'
+  if (fetching) return 'loading the board'
   return online ? 'all saved on the server' : 'offline, nothing waiting'
 }
 
@@ -40,7 +40,7 @@ export function SavedSum() {
         <MarkIcon phone={pending > 0} />
         <span>
           {text}
-          {notTaken > 0 && <b className="text-hot">, {notTaken} not taken</b>}
+          {notTaken > 0 && <b className="text-hot">, {notTaken} refused</b>}
           {online && phones > 0 && (
             <span className="small">
               {' '}
@@ -53,7 +53,7 @@ export function SavedSum() {
       <span role="status" className="visually-hidden">
         {text}
       </span>
-      <Dialog title="Saved, and not yet" isOpen={open} onOpenChange={setOpen}>
+      <Dialog title="Saved and not saved yet" isOpen={open} onOpenChange={setOpen}>
         <Connection />
         <UnsentList />
         <Drafts />
@@ -79,16 +79,16 @@ function Connection() {
       <p>
         {online && whyNotSaving(snapshot) !== null ? (
           <>
-            <b>Connected, but the server can’t save right now.</b> Work on: changes wait on this phone and go
-            out by themselves when it can.
+            <b>Connected, but the server can’t save right now.</b> Keep working: changes wait on this phone
+            and are sent when it can.
           </>
         ) : online ? (
           <>
-            <b>Connected.</b> What you change is on the server’s disk as soon as its mark says saved.
+            <b>Connected.</b> A change is on the server’s disk once its mark says saved.
           </>
         ) : (
           <>
-            <b>No connection.</b> Work on: changes wait on this phone and go out by themselves.
+            <b>No connection.</b> Keep working: changes wait on this phone and are sent later.
           </>
         )}
       </p>
@@ -100,17 +100,17 @@ function Connection() {
 export function storeText(store: SyncSnapshot['store']): string {
   switch (store.state) {
     case 'opening':
-      return 'This phone’s own storage is opening.'
+      return 'Opening this phone’s storage.'
     case 'stored':
-      return 'This phone keeps a copy of everything, also when the page closes.'
+      return 'This phone has a copy of everything, even when the page closes.'
     case 'storing':
-      return 'This phone is writing its copy.'
+      return 'This phone is saving its copy.'
     case 'full':
-      return 'This phone’s storage is full. Keep this page open until everything is on the server, then free some room.'
+      return 'This phone’s storage is full. Keep this page open until everything is on the server, then free up some space.'
     case 'failed':
-      return `This phone can’t write its copy (${store.reason}). Keep this page open until everything is on the server.`
+      return `This phone can’t save its copy (${store.reason}). Keep this page open until everything is on the server.`
     case 'missing':
-      return `This browser keeps no copy (${store.reason}). Keep this page open until everything is on the server; a private window never keeps one.`
+      return `This browser saves no copy (${store.reason}). Keep this page open until everything is on the server. A private window never saves one.`
   }
 }
 

@@ -31,8 +31,8 @@ export function SessionGate({ children }: { children: ReactNode }) {
             }
           >
             <p>
-              This phone has not joined a board yet, and no server answers. Get onto the pit’s network, then
-              open the link or scan the code that the team manager shows you.
+              This phone has not joined a board yet, and no server answers. Get on the pit’s network, then
+              open the link or scan the code from a manager.
             </p>
           </Offline>
         </div>
@@ -43,15 +43,15 @@ export function SessionGate({ children }: { children: ReactNode }) {
       if (!board) return <Loading what="Opening the board">Reading this phone’s copy.</Loading>
       if (!hasContent)
         return isComing ? (
-          <Loading what="Fetching the board">
-            The first time takes a moment; after that this phone keeps a copy.
+          <Loading what="Loading the board">
+            The first time takes a moment. After that this phone has a copy.
           </Loading>
         ) : (
           <div className="page page-narrow">
             <Offline level={1} title="Nothing on this phone yet">
               <p>
-                You have joined, but this phone has not fetched the board. It will as soon as the server
-                answers; stay on this page.
+                You have joined, but this phone has not loaded the board yet. It will as soon as the server
+                answers. Stay on this page.
               </p>
             </Offline>
           </div>
@@ -69,13 +69,13 @@ function Stranger() {
         <TicketHead title="Stagecall" sub="The race-day board of this pit" level={1} />
         <TicketBody>
           <p>
-            Who is next, what each car asks for and what it really has, and what would stop the next run: one
-            board on every phone of the team.
+            Who is next, what each car needs and what it really has, and what would stop the next run: one
+            board on every phone in the team.
           </p>
-          <h2>How to get in</h2>
+          <h2>How to join</h2>
           <ol className="list-decimal pl-6 grid gap-1">
-            <li>Ask the team manager for a code. It is on their crew page, as a link and as a QR code.</li>
-            <li>Point this phone’s camera at it, or type it in.</li>
+            <li>Ask a manager for a code. It is on their crew page, as a link and a QR code.</li>
+            <li>Scan it with this phone’s camera, or type it in.</li>
             <li>Say who you are. That is all; there is no password.</li>
           </ol>
           <div className="btn-row">
@@ -86,7 +86,7 @@ function Stranger() {
             <LinkButton href="/tools">Tools, without joining</LinkButton>
           </div>
           <p className="small">
-            You run the board? The first manager’s link is in the terminal of the machine that serves it.
+            Do you run the board? The first manager’s link is in the terminal of the machine it runs on.
           </p>
         </TicketBody>
       </Ticket>
@@ -98,7 +98,7 @@ function Revoked({ reason, unsent }: { reason: string; unsent: readonly string[]
   return (
     <div className="page page-narrow">
       <Ticket tone="hot">
-        <TicketHead title="This phone is out" sub={reason} level={1} />
+        <TicketHead title="This phone was removed" sub={reason} level={1} />
         <TicketBody>
           {unsent.length > 0 ? (
             <>
@@ -106,14 +106,14 @@ function Revoked({ reason, unsent }: { reason: string; unsent: readonly string[]
                 <b>
                   {unsent.length} {unsent.length === 1 ? 'change was' : 'changes were'} only on this phone
                 </b>{' '}
-                and can’t be sent any more. Copy the text and hand it to somebody who may enter it.
+                and can’t be sent anymore. Copy the text and give it to somebody who can enter it.
               </p>
-              <CopyText label="What was never sent" text={unsent.join('\n')} />
+              <CopyText label="What was not sent" text={unsent.join('\n')} />
             </>
           ) : (
-            <p>Everything you changed had reached the server.</p>
+            <p>Everything you changed was already on the server.</p>
           )}
-          <p>If this is a mistake, ask the team manager for a new code.</p>
+          <p>If this is a mistake, ask a manager for a new code.</p>
           <div className="btn-row">
             <LinkButton href="/join" look="do">
               I have a new code

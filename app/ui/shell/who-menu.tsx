@@ -31,7 +31,7 @@ export function WhoMenu() {
       <Dialog title={session ? session.name : 'Stagecall'} isOpen={open} onOpenChange={setOpenHere}>
         {session && (
           <p>
-            You are here as <b>{session.role}</b>. Who may do what is on the help page.
+            You are here as <b>{session.role}</b>. Who can do what is on the help page.
           </p>
         )}
         <ThemeSwitch />

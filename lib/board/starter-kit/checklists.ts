@@ -18,10 +18,10 @@ export interface StarterChecklistItem {
 const WHEELS =
   'Wheels can spin up without warning. Car on a stand, fingers, sleeves and hair away from wheels and gears.'
 const LITHIUM =
-  'Never charge, fit or run a pack that is swollen, dented, torn or warm at rest. Charge only within reach and in a fire-resistant place. The pack maker’s instructions and the event’s rules come first.'
+  'Never charge, fit or run a pack that is swollen, dented, torn or warm at rest. Charge only where you can watch it, on a fireproof surface. The pack maker’s instructions and the event’s rules come first.'
 const HOT =
-  'Motor can, speed control and pack leads can burn. Measure without touching; let them cool before you work on them.'
-const EVENT = 'The event’s own rules and its inspectors decide. This list only helps to be ready for them.'
+  'Motor can, speed control and pack leads can burn. Measure without touching. Let them cool before you work on them.'
+const EVENT = 'The event’s own rules and its inspectors decide. This list only helps you get ready for them.'
 
 /**
  * Lists that a new team starts with and makes its own. All of them are common practice, no source; the order of the calibration is the
@@ -35,13 +35,13 @@ export const STARTER_CHECKLISTS = [
     items: [
       {
         id: 'calibration-stand',
-        text: 'Car on the stand, driven wheels free. The maker’s instructions at hand: where they differ, they win.',
+        text: 'Car on the stand, driven wheels off the ground. If the maker’s instructions differ, follow them.',
         caution: WHEELS,
       },
       { id: 'calibration-transmitter-first', text: 'Transmitter on first, then the car.' },
       {
         id: 'calibration-end-points',
-        text: 'Throttle and brake end points 100/100, throttle trim zero, this car’s model memory chosen.',
+        text: 'Throttle and brake end points 100/100, throttle trim zero, this car’s model memory selected.',
       },
       { id: 'calibration-start', text: 'Start the calibration the way the maker describes.' },
       { id: 'calibration-neutral', text: 'Neutral: trigger released, confirmed.' },
@@ -53,12 +53,12 @@ export const STARTER_CHECKLISTS = [
       { id: 'calibration-full-brake', text: 'Full brake: held to the stop, confirmed.' },
       {
         id: 'calibration-reverse-channel',
-        text: 'Full throttle was found. If not: reverse the throttle channel at the transmitter and repeat from neutral.',
+        text: 'Full throttle was found. If not, reverse the throttle channel at the transmitter and repeat from neutral.',
       },
       { id: 'calibration-power-cycle', text: 'Off, wait until it is dark, on again: transmitter first.' },
       {
         id: 'calibration-read-back',
-        text: 'Read back: quiet in neutral, full throttle and full brake reached, the right way round.',
+        text: 'Read back: quiet in neutral, full throttle and full brake reached, in the right direction.',
         caution: WHEELS,
       },
     ],
@@ -75,30 +75,30 @@ export const STARTER_CHECKLISTS = [
       },
       {
         id: 'before-staging-pack',
-        text: 'The planned pack is in, held down, plug fully home; voltage measured and within the class limit.',
+        text: 'The planned pack is in and held down, plug pushed all the way in, voltage measured and within the class limit.',
         fact: 'powered',
         caution: LITHIUM,
       },
       {
         id: 'before-staging-tires',
-        text: 'The planned tires are on, glued all round, wheel nuts tight.',
+        text: 'The planned tires are on, glued all the way around, wheel nuts tight.',
         fact: 'shod',
       },
       {
         id: 'before-staging-mesh',
-        text: 'Drive train turns by hand through a whole turn without a tight spot.',
+        text: 'Drive train turns by hand a full turn without a tight spot.',
         caution: 'Pack unplugged while fingers are near gears.',
       },
       { id: 'before-staging-screws', text: 'Nothing loose: links, arms, dampers, motor screws, servo horn.' },
       {
         id: 'before-staging-directions',
-        text: 'Right model memory; steering, throttle and brake work the right way round; failsafe brakes.',
+        text: 'Right model memory; steering, throttle and brake work in the right direction; failsafe brakes.',
         caution: WHEELS,
       },
       { id: 'before-staging-transmitter', text: 'Transmitter charged.' },
       {
         id: 'before-staging-transponder',
-        text: 'Transponder in and lit; it is the number that was entered.',
+        text: 'Transponder in and lit, and it is the number entered.',
       },
       { id: 'before-staging-body', text: 'Body and wing on, car number on it, nothing rubs at full lock.' },
     ],
@@ -115,12 +115,12 @@ export const STARTER_CHECKLISTS = [
       },
       {
         id: 'after-run-pack-out',
-        text: 'Pack unplugged and out. Swollen, damaged or hot: to the safe place outdoors, and marked.',
+        text: 'Pack unplugged and out. Swollen, damaged or hot: mark it and put it in the safe place outdoors.',
         caution: LITHIUM,
       },
-      { id: 'after-run-words', text: 'Result and the driver’s words taken down.' },
-      { id: 'after-run-clean', text: 'Dirt off; links, arms, pins, dampers and wheel nuts looked over.' },
-      { id: 'after-run-tires', text: 'Tires looked over: wear, glue, splits; diameter when they look worn.' },
+      { id: 'after-run-words', text: 'Result and the driver’s words written down.' },
+      { id: 'after-run-clean', text: 'Dirt off; links, arms, pins, dampers and wheel nuts checked.' },
+      { id: 'after-run-tires', text: 'Tires checked: wear, glue, splits; diameter if they look worn.' },
       {
         id: 'after-run-drive',
         text: 'Differentials, slipper or belts and bearings turn freely, nothing grates.',
@@ -128,7 +128,7 @@ export const STARTER_CHECKLISTS = [
       },
       {
         id: 'after-run-rest-voltage',
-        text: 'Resting voltage after some minutes of rest; the charge put back noted when it is charged again.',
+        text: 'Resting voltage after a few minutes; note the charge put back at the next charge.',
       },
     ],
   },
@@ -139,7 +139,7 @@ export const STARTER_CHECKLISTS = [
     items: [
       {
         id: 'inspection-rules',
-        text: 'The class’s rules of this event read; this card’s limits are the same.',
+        text: 'This event’s rules for the class read; this card’s limits match them.',
         caution: EVENT,
       },
       { id: 'inspection-weight', text: 'Weight ready to run, transponder in, at or over the minimum.' },
@@ -155,7 +155,7 @@ export const STARTER_CHECKLISTS = [
       { id: 'inspection-motor', text: 'Motor as the class allows, marks readable.' },
       {
         id: 'inspection-timing',
-        text: 'Boost and turbo as the class allows; off, and shown to be off, where it does not.',
+        text: 'Boost and turbo as the class allows; off, and shown as off, where it does not.',
       },
       { id: 'inspection-body', text: 'Body, wing and bumper as the rules say; no sharp edges.' },
       {

@@ -47,7 +47,7 @@ export const STARTER_FOLLOW_UP_RULES: readonly StarterFollowUpRule[] = [
     name: 'Check that the low-voltage cutoff fits the pack and is on',
     triggers: ['pack', 'controller'],
     caution:
-      'A lithium pack run flat is destroyed and can burn when charged again. Its maker’s limits come first.',
+      'A lithium pack that is run flat is ruined and can burn when charged again. Its maker’s limits come first.',
   },
   { id: 'wheel-nuts', name: 'Check the wheel nuts', triggers: ['tires', 'tireFront', 'tireRear'] },
   {
@@ -78,12 +78,12 @@ export const STARTER_FOLLOW_UP_RULES: readonly StarterFollowUpRule[] = [
   },
   {
     id: 'dampers',
-    name: 'Bleed the dampers; left and right must return alike',
+    name: 'Bleed the dampers; left and right must rebound the same',
     triggers: ['oilFront', 'pistonFront', 'oilRear', 'pistonRear'],
   },
   {
     id: 'anti-roll-bar',
-    name: 'Anti-roll bar moves freely and lifts both sides alike',
+    name: 'Anti-roll bar moves freely and lifts both sides the same',
     triggers: ['antiRollBarFront', 'antiRollBarRear'],
   },
   {
@@ -99,7 +99,7 @@ export const STARTER_FOLLOW_UP_RULES: readonly StarterFollowUpRule[] = [
   },
   {
     id: 'steering',
-    name: 'Check that the car runs straight and full lock binds nowhere',
+    name: 'Check that the car runs straight and nothing binds at full lock',
     triggers: ['steeringTrim', 'steeringDualRate', 'toeFront'],
   },
   {

@@ -23,7 +23,7 @@ const common = {
 export const STARTER_RULE_SHEETS: readonly RuleSheet[] = [
   {
     id: 'example-2wd',
-    name: 'Example 2WD modified: replace by the event’s rules',
+    name: 'Example 2WD modified: replace with the event’s rules',
     drive: '2wd',
     minimumWeightG: 1500,
     ...common,
@@ -31,7 +31,7 @@ export const STARTER_RULE_SHEETS: readonly RuleSheet[] = [
   },
   {
     id: 'example-4wd',
-    name: 'Example 4WD modified: replace by the event’s rules',
+    name: 'Example 4WD modified: replace with the event’s rules',
     drive: '4wd',
     minimumWeightG: 1600,
     ...common,

@@ -32,7 +32,7 @@ const mayKeep = (session: LiveSession | null, personId: string): boolean =>
 const GONE = refuse(
   'Calendar',
   '',
-  'this address has been closed, or never was one',
+  'this address was closed or never existed',
   'Make a new one on the duties screen.',
 ).error
 
@@ -59,7 +59,7 @@ export const calendarRoutes = (parts: CalendarRouteParts): ApiRoute[] => {
         if (!mayKeep(session, body.personId))
           return refused(
             403,
-            refuse('Person', '', 'this is somebody else’s calendar', 'They make it, or a manager does.')
+            refuse('Person', '', 'this is somebody else’s calendar', 'They can make it, or a manager can.')
               .error,
           )
         const day = await readDay(board, body.meetingId, body.personId, clock.now())

@@ -111,6 +111,6 @@ export const crewRoutes = ({ crewDesk, invitations, clock, origins }: CrewRouteP
     handle: ({ params }) =>
       invitations.revoke(params['id'] ?? '')
         ? reply(done())
-        : refused(422, refuse('Invitation', '', 'there is none like this', 'Reload the list.').error),
+        : refused(422, refuse('Invitation', '', 'it does not exist', 'Reload the list.').error),
   }),
 ]

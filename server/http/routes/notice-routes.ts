@@ -23,7 +23,7 @@ export const noticeRoutes = (dataFolder: string): ApiRoute[] => [
       if (notice !== null && notice.at !== body.at)
         return refused(
           422,
-          refuse('Notice', '', 'another one has come since', 'Read it too; it is shown now.').error,
+          refuse('Notice', '', 'there is a newer one', 'Read that one too; it is shown now.').error,
         )
       clearNotice(dataFolder)
       return reply({})

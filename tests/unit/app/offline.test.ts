@@ -96,7 +96,7 @@ describe('the files of a build', () => {
     expect(await caches.keys()).toEqual(['stagecall-one'])
   })
 
-  it('of the same name in a cache that another build left are not taken from there', async () => {
+  it('of the same name in a cache that another build left are refused from there', async () => {
     const poisoned = await caches.open('stagecall-old')
     await poisoned.put('/_next/static/a.js', new Response('not ours'))
     expect(await (await file(cacheOf('one'), '/_next/static/a.js'))?.text()).toBe('a of one')

@@ -121,12 +121,12 @@ test('nonsense leaves the last good projection, marked as stale, with the reason
     false,
     {
       figures: [],
-      problem: { field: 'Pinion', value: '0', reason: 'can’t be', remedy: 'Allowed is 1 to 1000.' },
+      problem: { field: 'Pinion', value: '0', reason: 'is not possible', remedy: 'Must be 1 to 1000.' },
     },
   ])
   expect(t.look('rook', 'bad')).toMatchObject({
     stale: true,
-    problem: 'Pinion “0” can’t be. Allowed is 1 to 1000.',
+    problem: 'Pinion “0” is not possible. Must be 1 to 1000.',
   })
   expect(t.shown('rook')).toBe('a±')
   t.desk.ask('rook', 'a')

@@ -151,7 +151,7 @@ describe('who we are', () => {
         words: 'Pack P07, Pack label: P07',
         rejection: {
           attempted: 'P07',
-          reason: 'Made by ilse before this phone joined anew, and never sent.',
+          reason: 'Made by ilse before this phone joined again, and never sent.',
         },
       },
     ])
@@ -237,7 +237,7 @@ describe('meetings', () => {
       assigned: { v: 24, by: 'ilse', at: 1_800_000_000_000 },
     })
     expect(late).toMatchObject({ ok: false, error: { reason: 'no meeting is open' } })
-    expect(left.undo(session(client))).toMatchObject({ ok: false, error: { reason: 'its page was left' } })
+    expect(left.undo(session(client))).toMatchObject({ ok: false, error: { reason: 'its page was closed' } })
   })
 
   it('[S8] a screen that closes late leaves the meeting open that came after it', async () => {
@@ -305,13 +305,13 @@ describe('meetings', () => {
     client.subscribe(() => said.push(savedSumText(client.snapshot())))
     expect(savedSumText(client.snapshot())).toBe('all saved on the server')
     const opening = client.openMeeting('spring')
-    expect(savedSumText(client.snapshot())).toBe('fetching the board')
+    expect(savedSumText(client.snapshot())).toBe('loading the board')
     await opening
     // Connected, and nothing has come yet.
     await Promise.resolve()
     expect(client.snapshot().meeting).toMatchObject({ connection: 'live', hasContent: false })
     expect(client.snapshot().online).toBe(true)
-    expect(new Set(said)).toEqual(new Set(['fetching the board']))
+    expect(new Set(said)).toEqual(new Set(['loading the board']))
     await network.settle()
     expect(savedSumText(client.snapshot())).toBe('all saved on the server')
   })
@@ -333,7 +333,7 @@ describe('meetings', () => {
 })
 
 describe('a server that can’t save', () => {
-  it('[S7] says why while it is there, and is not taken for one that was removed', async () => {
+  it('[S7] says why while it is there, and is refused for one that was removed', async () => {
     const client = await visit()
     expect(whyNotSaving(client.snapshot())).toBeNull()
     const [socket] = network.sockets

@@ -68,7 +68,7 @@ const wordsOf = (...args: Parameters<typeof lap>) => {
 }
 
 test('the plan says that the lap closes, or by how much it does not and what would close it', () => {
-  expect(wordsOf(26)).toEqual(['The lap closes: the end lies 0.0 m from the start.'])
+  expect(wordsOf(26)).toEqual(['The lap closes: the end is 0.0 m from the start.'])
   const [says, ...hints] = wordsOf(62)
   expect(says).toBe(
     'The lap does not close: the end is 36.0 m from the start and faces the right way. A length or a radius is off.',

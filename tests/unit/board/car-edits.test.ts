@@ -148,7 +148,7 @@ test('a driver takes a proposal for the car they drive, and only that one', () =
   expect(b.view().cardValues.get(`${b.car}.spur`)?.assigned?.v).toBe(80)
 })
 
-test('values that do not fit the card any more are not taken', () => {
+test('values that do not fit the card any more are refused', () => {
   const b = withRuns()
   const proposalId = must(
     proposeValue(b.m, { carId: b.car, parameterId: 'pinion', value: 0, why: 'typed wrongly' }),

@@ -211,12 +211,12 @@ test('the pack’s lowest voltage says what the cutoff does, and no cutoff is an
   // Nobody has run this car yet: no sentence may say that the cutoff is not needed.
   expect(low.detail).not.toMatch(/does not act|to spare/)
   expect(low.detail).toMatch(
-    /upper bound: it may go down to \d\.\d\d V per cell.*Leave the cutoff on\..*three runs/,
+    /best case: it may go down to \d\.\d\d V per cell.*Leave the cutoff on\..*three runs/,
   )
   expect(low.caution).toBe('pack')
   const none = of(lapProjections(b.basis({ [`esc.${b.dials.cutoff}`]: 0 }), false), 'lowestVoltage')
   expect(none).toMatchObject({ alarm: true })
-  expect(none.detail).toContain('No cutoff is set')
+  expect(none.detail).toContain('No cutoff on this card')
   const high = of(lapProjections(b.basis({ [`esc.${b.dials.cutoff}`]: 4.1 }), false), 'lowestVoltage')
   expect(high.detail).toMatch(/acts on lap \d+, after \d+:\d\d\.\d/)
 })
@@ -226,7 +226,7 @@ test('where the wheels let go is told in trigger, with softening and punch besid
   const basis = { ...b.basis(), trigger: { softening: 0.3, softeningRange: 0.2, punchLimitPerS: 5 } }
   const p = of(lapProjections(basis, false), 'gripTrigger')
   expect(p.value).toBeGreaterThan(0)
-  expect(p.detail).toMatch(/let go at \d+ % of the trigger leaving \w+/)
+  expect(p.detail).toMatch(/spin at \d+ % of the trigger leaving \w+/)
   expect(p.detail).toContain('Softening')
   expect(p.detail).toContain('Punch')
   const sticky = { ...basis, inputs: basis.inputs.map((i) => (i.id === 'grip' ? { ...i, value: 8 } : i)) }
@@ -271,7 +271,7 @@ test('the count of straights that turbo fires on has a spread of its own, and na
   expect(open.length).toBeGreaterThan(0)
   for (const c of open) {
     expect(c.plusMinusText).toMatch(/^[1-3]$/)
-    expect(c.detail).toMatch(/In nine runs of ten on \d to \d of them/)
+    expect(c.detail).toMatch(/In nine runs out of ten on \d to \d of them/)
     expect(c.rests.length).toBeGreaterThan(0)
   }
 })
@@ -299,14 +299,14 @@ test('before three runs with charge put back the lowest voltage is an upper boun
     const runId = must(addRecord(b.m, 'meeting', 'entries', { heatId, carId: b.carId, driverName: 'Dana' }))
     const back = { v: 1900 + 20 * i, by: 'manager', at: b.now }
     must(changeRecord(b.m, 'meeting', 'runs', runId, { chargeBackMah: back }))
-    if (i < 2) expect(low().detail).toContain('upper bound')
+    if (i < 2) expect(low().detail).toContain('best case')
   }
   const after = low()
-  expect(first.detail).toMatch(/upper bound.*three runs of this car \(0 so far\)/)
+  expect(first.detail).toMatch(/best case.*three runs of this car \(0 so far\)/)
   expect(after.detail).toMatch(
-    /^Nine runs of ten stay above \d\.\d\d V per cell, by 3 runs of this car with charge put back/,
+    /^Nine runs out of ten stay above \d\.\d\d V per cell, by 3 runs of this car with charge put back/,
   )
-  expect(after.detail).toContain('leave the cutoff on')
+  expect(after.detail).toContain('Leave the cutoff on')
   for (const text of [first.detail, after.detail]) expect(text).not.toMatch(/does not act|to spare|safe/)
   expect(
     of(lapProjections(b.basis()), 'chargeUsed').plusMinus /

@@ -36,7 +36,7 @@ test('corners that do not say which way they go are turned so that the lap close
   expect(s?.gapM).toBeLessThan(0.01)
 })
 
-test('one direction known, the mirror image is not taken', () => {
+test('one direction known, the mirror image is refused', () => {
   const s = trackSketch([straight(30), corner(5, 180, 'right'), straight(30), corner(5, 180)])
   expect(s?.gapM).toBeLessThan(1e-9)
   // A right turn goes down the page.

@@ -106,7 +106,7 @@ describe('joining', () => {
     api.clock.at += 3600_000
     expect(await reasonOf(await api.send('/api/join/preview', { code: old.code }))).toBe('it has expired')
     expect(await reasonOf(await api.send('/api/join', { code: gone.code, name: 'X' }))).toBe(
-      'it was taken back',
+      'it was canceled',
     )
   })
 
@@ -157,7 +157,7 @@ describe('joining', () => {
     expect((await api.send('/api/join', { code, name: 'Ann' })).status).toBe(200)
     api.timers.advance(500)
     expect((await sixth).status).toBe(422)
-    expect(await reasonOf(await seventh)).toBe('no invitation has it')
+    expect(await reasonOf(await seventh)).toBe('no invitation has this code')
     expect(api.timers.waits).toEqual([])
   })
 

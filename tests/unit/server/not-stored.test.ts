@@ -70,7 +70,7 @@ describe('while nothing can be stored', () => {
     expect(error).toMatchObject({
       field: 'Board',
       reason: expect.stringMatching(
-        /computer that runs the board can’t store anything right now: .*free some space/,
+        /computer that runs the board can’t save anything right now: .*free some space/,
       ) as string,
       remedy: expect.stringMatching(/Nothing was changed.*try again/) as string,
     })

@@ -70,7 +70,7 @@ describe('the server process', () => {
 
     env.NODE_OPTIONS = ''
     await s.restart()
-    expect(s.output).toMatch(/The demo meeting’s day, \w+day \d+ \w+, is over: it was written anew for today/)
+    expect(s.output).toMatch(/The demo meeting’s day, \w+day \d+ \w+, is over: it was rebuilt for today/)
     const minutesLater = ((await startsAt()) - before) / 60_000
     expect(minutesLater).toBeGreaterThanOrEqual(1440)
     expect(minutesLater).toBeLessThan(1450)
@@ -160,7 +160,7 @@ describe('the server process', () => {
     })
     expect([second.code, second.stderr]).toEqual([
       1,
-      expect.stringContaining('Another board already runs on'),
+      expect.stringContaining('Another board is already running on'),
     ])
     expect((await fetch(`${s.origin}/healthz`)).status).toBe(200)
   }, 60_000)
@@ -179,10 +179,10 @@ describe('the admin command', () => {
     const link = live.stdout.split('\n')[0] ?? ''
     expect(link).toContain(`:${s.port}/join#`)
     expect((await post(s, '/api/join', { code: codeOf(link), name: 'Gus' })).status).toBe(200)
-    expect((await run(['--admin', 'people'], beside)).stdout).toMatch(/guest\tGus\t1 devices/)
+    expect((await run(['--admin', 'people'], beside)).stdout).toMatch(/guest\tGus\t1 phones/)
     const session = (await run(['--admin', 'sessions'], beside)).stdout.split('\t')[0] ?? ''
-    expect((await run(['--admin', 'revoke', session], beside)).stdout).toContain('One device revoked')
-    expect((await run(['--admin', 'sessions'], beside)).stdout).toContain('No device has joined')
+    expect((await run(['--admin', 'revoke', session], beside)).stdout).toContain('One phone removed')
+    expect((await run(['--admin', 'sessions'], beside)).stdout).toContain('No phone has joined')
   }, 60_000)
 
   it('backs up beside a running server, verifies, and restores to a byte-equal export', async () => {

@@ -41,9 +41,9 @@ describe('settings', () => {
     ['PORT', 'abc', /PORT is “abc”, which is not a number\. Set PORT to/],
     ['PORT', '70000', /PORT is “70000”, which is above 65535/],
     ['PORT', '80.5', /not a whole number/],
-    ['HOST', 'a b', /HOST is “a b”, which is no address/],
-    ['STAGECALL_LOG', 'loud', /STAGECALL_LOG is “loud”, which is none of silent, error/],
-    ['STAGECALL_HOSTS', 'http://x/', /no list of host names/],
+    ['HOST', 'a b', /HOST is “a b”, which is not an address/],
+    ['STAGECALL_LOG', 'loud', /STAGECALL_LOG is “loud”, which is not one of silent, error/],
+    ['STAGECALL_HOSTS', 'http://x/', /not a list of host names/],
   ])('%s=%s is refused with setting, value and remedy', (name, value, message) => {
     expect(() => readSettings({ [name]: value }, '/repo')).toThrow(message)
   })

@@ -245,14 +245,14 @@ describe('the simulator', () => {
       throw new Error('it was taken')
     }
     expect(said(() => math.simulateLap({ ...benchCar, pinion: 0 }, benchTrack))).toBe(
-      'pinion is 0; allowed is a whole number 1 to 1000 teeth',
+      'pinion is 0; must be a whole number 1 to 1000 teeth',
     )
     expect(
       said(() => math.simulateLap({ ...benchCar, pack: { ...benchCar.pack, stateOfCharge: 3 } }, benchTrack)),
-    ).toBe('pack.stateOfCharge is 3; allowed is 0 to 1')
+    ).toBe('pack.stateOfCharge is 3; must be 0 to 1')
     expect(
       said(() => math.simulateLap(benchCar, { segments: [{ kind: 'corner', radiusM: -2, arcDeg: 90 }] })),
-    ).toMatch(/^track\.segments\[0\]\.radiusM is -2; allowed is 0.000001 to 100000 m/)
+    ).toMatch(/^track\.segments\[0\]\.radiusM is -2; must be 0.000001 to 100000 m/)
   })
 
   test('a car that cannot move says why', () => {

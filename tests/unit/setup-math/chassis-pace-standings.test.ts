@@ -306,6 +306,6 @@ describe('standings', () => {
           },
         ],
       }),
-    ).toThrow('results[0].entries is “A”; allowed is each driver once')
+    ).toThrow('results[0].entries is “A”; must be each driver once')
   })
 })

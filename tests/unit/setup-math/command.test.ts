@@ -59,7 +59,7 @@ describe('the command', () => {
       run('lap', file('stuck.json', { ...benchCar, grip: 0.01 }), track),
     ])
     expect([range, shape, text, missing, command].map((r) => [r.code, r.out])).toEqual(Array(5).fill([2, '']))
-    expect(range.err).toMatch('pinion is 0; allowed is a whole number 1 to 1000 teeth')
+    expect(range.err).toMatch('pinion is 0; must be a whole number 1 to 1000 teeth')
     expect(shape.err).toMatch(/pinion: .*number/)
     expect(shape.err).toMatch(/wings/)
     expect(text.err).toMatch(/is not JSON/)

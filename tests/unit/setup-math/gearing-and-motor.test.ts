@@ -83,7 +83,7 @@ describe('gear pairs', () => {
 
   test('half a tooth and no teeth are refused by name', () => {
     expect(() => finalDrive({ pinion: 24.5, spur: 78, internalRatio: 2.6 })).toThrow(
-      'pinion is 24.5; allowed is a whole number 1 to 1000 teeth',
+      'pinion is 24.5; must be a whole number 1 to 1000 teeth',
     )
     expect(() => finalDrive({ pinion: 24, spur: 0, internalRatio: 2.6 })).toThrow(/^spur is 0/)
   })
@@ -237,7 +237,7 @@ describe('units', () => {
   })
 
   test('units of different quantities, unknown units and cold below zero are refused', () => {
-    expect(() => convert(1, 'oz-in', 'N/m')).toThrow('to is “N/m”; allowed is a unit of torque, as oz-in is')
+    expect(() => convert(1, 'oz-in', 'N/m')).toThrow('to is “N/m”; must be a unit of torque, as oz-in is')
     expect(() => convert(1, 'furlong' as UnitName, 'm')).toThrow(/^from is “furlong”/)
     expect(() => convert(1, 'toString' as UnitName, 'm')).toThrow(RangeProblem)
     expect(() => convert(-300, 'C', 'F')).toThrow(/absolute zero/)

@@ -59,7 +59,7 @@ describe('the pack', () => {
         ],
         0.2,
       ),
-    ).toThrow('restVoltageTable[2][1] is 3.6; allowed is not below the row before (3.7)')
+    ).toThrow('restVoltageTable[2][1] is 3.6; must be not below the row before (3.7)')
     expect(() =>
       restVoltage(
         [

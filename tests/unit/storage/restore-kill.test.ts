@@ -188,7 +188,7 @@ describe('a restore', () => {
     const { data } = killedAt(calls - 3)
     expect(() => openDatabase(data)).toThrow(/restore was cut off here.*npm start/)
     expect(settleFolder(data).join('\n')).toMatch(
-      /had been cut off; it is finished now.\nThe board from before it is kept as .*before-2031/,
+      /was cut off. It is finished now.\nThe board from before is saved as .*before-2031/,
     )
     expect(settleFolder(data)).toEqual([])
     const early = killedAt(1).data
@@ -227,7 +227,7 @@ describe('a restore', () => {
     writeFileSync(join(data, DATABASE_FILE), 'no database')
     rmSync(join(data, `${DATABASE_FILE}-wal`))
     const done = restore(backup, data, NOW)
-    expect(done.ok && done.value.notes.join()).toMatch(/look through the crew/)
+    expect(done.ok && done.value.notes.join()).toMatch(/Check the crew/)
   })
 })
 

@@ -26,7 +26,7 @@ it('[S26] a loss in words: since when, how much, whose', () => {
 it('[S26] what is not known is not said', () => {
   expect(lossSentences({ after: null, until: null, writes: null, people: [] }, when)).toEqual([
     'Everything that was saved is missing.',
-    'Whose edits they were can’t be read any more.',
+    'Whose edits they were can’t be read anymore.',
   ])
   expect(lossSentences({ after: null, until: 2, writes: 1, people: [] }, when)[0]).toBe(
     'Everything that was saved until Day 2 is missing: 1 write to the disk.',

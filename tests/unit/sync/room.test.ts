@@ -145,7 +145,7 @@ describe('sessions', () => {
     expect(a.rejections.length).toBe(1)
   })
 
-  it('[S11] a revoked session’s sockets close at once; what they sent in the same turn is not taken', () => {
+  it('[S11] a revoked session’s sockets close at once; what they sent in the same turn is refused', () => {
     const desk = syncDesk()
     const a = desk.phone('mechanic', 'ann')
     const b = desk.phone('manager', 'bea')
@@ -192,7 +192,7 @@ describe('sessions', () => {
     expect(taken(crowd('b'))).toBe(2)
     expect(new Set(told)).toEqual(
       new Set([
-        'This device has its 2 open pages already. Close one.',
+        'This phone already has its 2 open pages. Close one.',
         'The phones of this guest code have all its pages open already. Ask for another code.',
         'All seats for guests are taken. Try again when somebody has left.',
       ]),

@@ -119,7 +119,7 @@ describe('slow phones', () => {
     expect(storedBoard(desk.store)).toEqual({})
   })
 
-  it('[S25] a phone that is not read because of its share is not taken for dead', () => {
+  it('[S25] a phone that is not read because of its share is refused for dead', () => {
     const desk = syncDesk()
     const a = desk.phone('guest', 'gus')
     desk.budgets.charge({ session: a.session }, RATES.guest.person.burst + 2_500)

@@ -205,7 +205,7 @@ export class Phone {
   terminated = false
   paused = false
   pings = 0
-  /** Bytes that the network has not taken; raise it to play a slow phone. */
+  /** Bytes that the network has refused; raise it to play a slow phone. */
   buffered = 0
   /** False: frames are dropped unread, as on a line that hangs. */
   reading = true

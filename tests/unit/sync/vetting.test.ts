@@ -68,7 +68,7 @@ describe('a frame that is not well-formed', () => {
       desk.timers.pass(1_000)
     }
     expect(dan.rejections[0]).toMatchObject({ kind: 'too-large', path: null })
-    expect(dan.rejections[0]?.reason).toMatch(/^You have stored 8 MiB within the hour, all that a driver may/)
+    expect(dan.rejections[0]?.reason).toMatch(/^You have saved 8 MiB within the hour, the limit for a driver/)
     expect(dan.closedWith).toBeNull()
     expect(dan.acked).toBeGreaterThan(38)
     expect(dan.acked).toBeLessThan(45)

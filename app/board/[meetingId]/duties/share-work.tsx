@@ -31,7 +31,8 @@ export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) 
             field: 'Crew',
             value: '',
             reason: state.message,
-            remedy: 'Ask again, or assign by hand; if it stays so, reload the page where there is network.',
+            remedy:
+              'Try again, or assign by hand. If it keeps failing, reload the page where there is a network.',
           }}
         />
       )}

@@ -14,7 +14,7 @@ export interface ChooseProps {
   onOpenChange: (open: boolean) => void
 }
 
-/** Other coming runs that a pack is promised to. */
+/** Other coming runs that a pack is assigned to. */
 const promisedTo = (day: RaceDay, packId: string, besides: RunInfo): RunInfo[] =>
   day.runs.filter((r) => r.runId !== besides.runId && r.run?.packId?.v === packId && r.state !== 'finished')
 
@@ -89,7 +89,7 @@ export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
                       )}
                       {others.map((o) => (
                         <span key={o.runId}>
-                          promised to {o.carName}, heat {o.heat.number ?? '?'}
+                          assigned to {o.carName}, heat {o.heat.number ?? '?'}
                         </span>
                       ))}
                     </PackFace>

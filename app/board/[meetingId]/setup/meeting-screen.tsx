@@ -17,7 +17,7 @@ export function MeetingScreen() {
   const { meeting: room } = useSyncSnapshot()
   // Until the server's copy is here nobody knows whether the meeting is blank; setting it up then would write over it.
   if (!meeting?.name)
-    return room?.hasContent ? <NotFilled meetingId={meetingId} /> : <Loading what="Fetching the meeting" />
+    return room?.hasContent ? <NotFilled meetingId={meetingId} /> : <Loading what="Loading the meeting" />
   return (
     <>
       <NextSteps meetingId={meetingId} />

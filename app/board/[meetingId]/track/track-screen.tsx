@@ -75,7 +75,7 @@ function ChooseTrack({ day }: { day: RaceDay }) {
             />
             <div className="btn-row">
               <Button look="do" isDisabled={!chosen || chosen === now} onPress={() => chosen && take(chosen)}>
-                Take it
+                Choose it
               </Button>
             </div>
           </>

@@ -33,10 +33,10 @@ export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
               </div>
               <div className="btn-row">
                 <Button look="do" isDisabled={!may} onPress={() => answer('taken')}>
-                  Take it
+                  Apply it
                 </Button>
                 <Button isDisabled={!may} onPress={() => answer('left')}>
-                  Leave it
+                  Decline it
                 </Button>
               </div>
               {!may && <p className="small">A manager or the car’s driver decides.</p>}
