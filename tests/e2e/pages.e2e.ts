@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { BrowserContext } from 'playwright'
+import type { BrowserContext, ConsoleMessage, Page } from 'playwright'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { ServerProcess } from '../support/server-process'
@@ -12,37 +12,45 @@ afterAll(async () => {
   await server?.dispose()
 })
 
-/** Open a page and hand back what the browser complained about. */
-async function complaintsAt(context: BrowserContext, path: string) {
+/** Open a screen and hand back what the browser complained about. */
+async function complaintsAt(page: Page, path: string) {
   const complaints: string[] = []
-  const page = await context.newPage()
-  page.on('console', (m) => {
+  const onConsole = (m: ConsoleMessage) => {
     if (m.type() === 'error') complaints.push(`${path}: ${m.text()} (${m.location().url})`)
-  })
-  page.on('pageerror', (e) => complaints.push(`${path}: ${e.message}`))
-  const response = await page.goto(server.origin + path, { waitUntil: 'load', timeout: 90_000 })
+  }
+  const onError = (e: Error) => void complaints.push(`${path}: ${e.message}`)
+  page.on('console', onConsole).on('pageerror', onError)
+  const response = await page.goto(server.origin + path, { waitUntil: 'load' })
   await page.waitForFunction(() => {
     const text = document.body.innerText.trim()
     return text.length > 0 && !text.includes('Opening the board')
   })
   expect(response?.status(), path).toBe(200)
-  await page.close()
+  page.off('console', onConsole).off('pageerror', onError)
   return complaints
 }
 
-describe('pages under the strict content security policy', () => {
-  it('open without a complaint of the browser, for a manager on a laptop and a driver on a phone', async () => {
-    const boss = await laptop()
-    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
-    const driver = await phone()
-    await signIn(driver, server.origin, await server.join('driver', { personId: 'maren-oduya' }))
-    for (const context of [boss, driver])
-      for (const path of ['/', '/crew', '/help', '/kit', '/kit/packs', '/join', DAY, `${DAY}/order`])
-        expect(await complaintsAt(context, path)).toEqual([])
-    await boss.close()
-    await driver.close()
-  })
+const SCREENS = ['/', '/crew', '/help', '/kit', '/kit/packs', '/join', DAY, `${DAY}/order`]
 
+describe.each([
+  { who: 'a manager on a laptop', make: laptop, role: 'manager' as const, personId: 'petra-amsel' },
+  { who: 'a driver on a phone', make: phone, role: 'driver' as const, personId: 'maren-oduya' },
+])('under the strict content security policy, for $who', ({ make, role, personId }) => {
+  let context: BrowserContext
+  let page: Page
+  beforeAll(async () => {
+    context = await make()
+    await signIn(context, server.origin, await server.join(role, { personId }))
+    page = await context.newPage()
+  })
+  afterAll(() => context.close())
+
+  it.each(SCREENS)('%s opens without a complaint of the browser', async (path) =>
+    expect(await complaintsAt(page, path)).toEqual([]),
+  )
+})
+
+describe('the strict content security policy', () => {
   it('an injected inline script does not run', async () => {
     const context = await laptop()
     const page = await context.newPage()

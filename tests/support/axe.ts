@@ -11,16 +11,16 @@ interface AxeResult {
   violations: { id: string; nodes: { html: string; failureSummary?: string }[] }[]
 }
 
-/** What axe-core finds on the page as it stands, a line per rule. The script goes in through the debugging protocol: the content policy stays on. */
-export async function axeFindings(page: Page): Promise<string[]> {
+/** What axe-core finds on the page as it stands, a line per rule. `rules`: tags or names of rules. The script goes in through the debugging protocol: the content policy stays on. */
+export async function axeFindings(page: Page, rules: readonly string[] = TAGS): Promise<string[]> {
   await page.evaluate(SOURCE)
   const result = await page.evaluate(
-    (tags) =>
+    (runOnly) =>
       (globalThis as unknown as { axe: { run: (c: Document, o: object) => Promise<AxeResult> } }).axe.run(
         document,
-        { runOnly: tags },
+        { runOnly },
       ),
-    TAGS,
+    [...rules],
   )
   if (result.passes.length === 0) throw new Error('axe-core looked at nothing')
   return result.violations.map((v) => {

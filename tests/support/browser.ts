@@ -55,6 +55,9 @@ const context = async (options: BrowserContextOptions): Promise<BrowserContext> 
     ...options,
   })
 
+// Playwright debugs a service worker through the page that it began in: closing that page while the worker gets ready leaves it waiting for a
+// debugger, and with it every later navigation of the context. Tests go from screen to screen in one page, or wait for the worker first.
+
 /** A phone: touch, 390 by 844. */
 export const phone = (options: BrowserContextOptions = {}) =>
   context({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, ...options })
