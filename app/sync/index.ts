@@ -11,5 +11,4 @@ export {
   useSyncPart,
   useSyncSnapshot,
 } from './sync-context'
-export type { Mark } from './pending-keys'
-export type { Looking, Present } from './presence'
+export type { Present } from './presence'

@@ -38,10 +38,7 @@ export function fieldDef(doc: DocKind, collection: string, field: string) {
 export const collectionNames = (doc: DocKind): string[] => Object.keys(COLLECTIONS[doc])
 export type KitRecord<C extends KitCollection> = RecordOf<'kit', C>
 export type MeetingRecord<C extends MeetingCollection> = RecordOf<'meeting', C>
-export type Person = KitRecord<'people'>
 export type Car = KitRecord<'cars'>
-export type Motor = KitRecord<'motors'>
-export type Controller = KitRecord<'controllers'>
 export type ControllerParameter = KitRecord<'controllerParameters'>
 export type Pack = KitRecord<'packs'>
 export type TireSet = KitRecord<'tireSets'>

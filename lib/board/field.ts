@@ -56,7 +56,6 @@ export const ref = (label: string) => define(idSchema, label)
 export const instant = (label: string) => define(instantSchema, label)
 export const choice = <const T extends readonly [string, ...string[]]>(label: string, options: T) =>
   define(z.enum(options), label)
-export const list = <T>(label: string, item: z.ZodType<T>, max = 200) => define(z.array(item).max(max), label)
 export const json = <T>(label: string, schema: z.ZodType<T>) => define(schema, label)
 
 /** A value a setup card can hold. */

@@ -60,12 +60,6 @@ export function carOfRecord(
   }
 }
 
-/** Whether the field is the one that names the record's car. */
-export function namesOwner(doc: DocKind, collection: string, field: string): boolean {
-  const owner = collectionDef(doc, collection)?.owner
-  return !!owner && 'car' in owner && typeof owner.car === 'object' && owner.car.field === field
-}
-
 export const drives = (read: BoardReader, personId: string, carId: string | undefined): boolean =>
   carId !== undefined && read.field('kit', 'cars', carId, 'driverId') === personId
 

@@ -30,8 +30,6 @@ export interface EditOrigin {
   edit: string
   writes: FieldWrite[]
 }
-export const isEditOrigin = (o: unknown): o is EditOrigin =>
-  typeof o === 'object' && o !== null && 'edit' in o && 'writes' in o
 
 /** Everything an edit needs: the documents, who edits, and the (server-corrected) time. */
 export interface EditContext {

@@ -227,7 +227,6 @@ export const INPUTS = {
 } as const
 
 export type InputId = keyof typeof INPUTS
-export const INPUT_IDS = Object.keys(INPUTS) as InputId[]
 
 export interface ProjectionInput {
   id: InputId

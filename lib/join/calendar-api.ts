@@ -6,7 +6,6 @@ export const makeFeedRequest = z.strictObject({
   meetingId: z.string().regex(/^[A-Za-z0-9_-]{1,64}$/, 'is no meeting'),
   personId: z.string().min(1).max(160),
 })
-export type MakeFeedRequest = z.infer<typeof makeFeedRequest>
 
 export interface FeedInfo {
   id: string

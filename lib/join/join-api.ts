@@ -15,7 +15,6 @@ export interface RefusedResponse {
 }
 
 export const previewRequest = z.strictObject({ code: codeSchema })
-export type PreviewRequest = z.infer<typeof previewRequest>
 export interface PreviewResponse {
   role: Role
   /** A name to offer, from the invitation. */
@@ -103,4 +102,3 @@ export interface AddPersonResponse {
   personId: string
 }
 export const changeRoleRequest = z.strictObject({ role: roleSchema })
-export type ChangeRoleRequest = z.infer<typeof changeRoleRequest>

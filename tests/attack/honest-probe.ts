@@ -58,10 +58,3 @@ export class HonestProbe {
     }
   }
 }
-
-export const showProbe = (f: ProbeFigures): string =>
-  `p50 ${f.p50.toFixed(1)} ms, p99 ${f.p99.toFixed(1)} ms of ${f.edits} edits${f.unanswered > 0 ? `, ${f.unanswered} never acknowledged` : ''}`
-
-/** What an honest mechanic is owed under attack: p99 below 100 ms, or below 5 times that of quiet, and every edit acknowledged. */
-export const probeHeld = (quiet: ProbeFigures, attacked: ProbeFigures): boolean =>
-  attacked.unanswered === 0 && attacked.edits > 0 && attacked.p99 < Math.max(100, 5 * quiet.p99)
