@@ -164,6 +164,34 @@ describe('[S24] what is put back leaves a limited trace, per person and beyond t
       desk.endTurn()
       expect([page.acked, page.rejections]).toEqual([1, []])
     })
+
+  // Measured: 1 byte where one page does it again and again, 27 where each try is a page of its own; 31 and 46 with a new name.
+  for (const [title, charged, write] of [
+    ['what is there', 32, sometimes['what is there']],
+    [
+      'a new key',
+      64 + 'other.a100:assigned'.length,
+      (p: Phone, n: number) => p.set('cardValues', `other.a${100 + n}:assigned`, signed(n)),
+    ],
+  ] as const)
+    it(`${title}: a field leaves no more than is charged for it, compacted`, () => {
+      for (const pages of [1, 100]) {
+        const { desk } = boardDesk()
+        const before = sizeOf(desk).bytes
+        let phone = desk.phone('driver', 'driver', ROOM)
+        for (let n = 0; n < 100; n++) {
+          if (pages > 1) {
+            phone.disconnect()
+            phone = desk.phone('driver', 'driver', ROOM)
+          }
+          write?.(phone, n)
+          desk.endTurn()
+        }
+        const each = (sizeOf(desk).bytes - before) / 100
+        expect(each).toBeGreaterThan(0)
+        expect(each).toBeLessThanOrEqual(charged)
+      }
+    })
 })
 
 describe('[S25] an update of many parts', () => {
