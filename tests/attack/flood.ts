@@ -19,7 +19,7 @@ const SOCKETS = 4
 const P99_MS = 100
 const TIMES_QUIET = 5
 
-const ALL: readonly Flood[] = [
+export const FLOODS: readonly Flood[] = [
   'known state re-sent',
   '99,000-struct frames',
   'presence queries',
@@ -145,4 +145,4 @@ const floodAttack = (flood: Flood): Attack => ({
 })
 
 /** Run with `npm run attack -- --only flood`: the table of honest acknowledgements, quiet and under each flood. */
-export const floodAttacks: readonly Attack[] = ALL.map(floodAttack)
+export const floodAttacks: readonly Attack[] = FLOODS.map(floodAttack)

@@ -4,6 +4,7 @@ import { HOSTILE_KINDS } from './hostile-frames'
 import { runHostile } from './hostile-run'
 import { KILL_MS, runKills } from './kill-run'
 import { PINNED_SEEDS } from './pinned-seeds'
+import { runRestores } from './restore-run'
 import { runScenario } from './scenario'
 
 const KILLS = 3
@@ -40,4 +41,10 @@ describe('the real server under seeded work', () => {
     expect(result.byKind.size).toBe(HOSTILE_KINDS.length)
     expect(result.refusals).toBeGreaterThan(100)
   }, 40_000)
+
+  it('[S23] under restores from any backup nobody’s edit vanishes without a word', async () => {
+    const result = await runRestores(1)
+    expect(result.faults).toEqual([])
+    expect(result.restores).toBeGreaterThan(1)
+  }, 120_000)
 })
