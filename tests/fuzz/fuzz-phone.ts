@@ -4,7 +4,7 @@ import WebSocket from 'ws'
 import * as syncProtocol from 'y-protocols/sync'
 import * as Y from 'yjs'
 import { exportDoc, formatKey } from '@/lib/board'
-import { FRAME, readBarrier, readRejection, writeBarrier } from '@/lib/sync/frames'
+import { FRAME, readBarrier, readRejection, writeBarrier, writeClock } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
 
 /** The text field that the fuzz writes by way of allowed work; everybody but guests may. */
@@ -40,6 +40,7 @@ export class FuzzPhone {
   readonly #writes = new Map<string, Write[]>()
   #count = 0
   #answers = 0
+  #heard: (() => void)[] = []
 
   constructor(
     readonly name: string,
@@ -146,6 +147,15 @@ export class FuzzPhone {
     this.#answers = 0
   }
 
+  /** Resolves when the server has read everything sent so far, or the line is gone. */
+  heard(): Promise<void> {
+    if (!this.open) return Promise.resolve()
+    return new Promise((resolve) => {
+      this.#heard.push(resolve)
+      this.send(writeClock({ clientMs: 0, serverMs: null }))
+    })
+  }
+
   /** The newest acknowledged value's number per own key. */
   saved(): Map<string, number> {
     const out = new Map<string, number>()
@@ -204,6 +214,8 @@ export class FuzzPhone {
         return this.#answered(readBarrier(d))
       case FRAME.rejection:
         return this.#rejected(readRejection(d))
+      case FRAME.clock:
+        return this.#heard.shift()?.()
       default:
     }
   }
@@ -252,6 +264,7 @@ export class FuzzPhone {
 
   #gone(): void {
     this.#ws = null
+    for (const resolve of this.#heard.splice(0)) resolve()
     this.#armed = false
     this.#waiting.clear()
     this.#held = []
