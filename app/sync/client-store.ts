@@ -79,7 +79,8 @@ export interface ClientStore {
   setLife(room: string, life: Life): void
   /**
    * [S23] Put what `plan` makes of everything stored of a room in its place and add the drafts, in one transaction; nothing when the room is
-   * no longer of the life `from`, because another tab was first. Resolves when it was written or could not be (then it is tried again).
+   * no longer of the life `from`, because another tab was first. Resolves when it was written (true) or could not be (false; then it is tried
+   * again).
    *
    * @param life null when nothing of the room is to stay
    */
@@ -88,7 +89,7 @@ export interface ClientStore {
     from: Life | null,
     life: Life | null,
     plan: (stored: RoomContent) => MovedRoom,
-  ): Promise<void>
+  ): Promise<boolean>
   /** Touches are acknowledged; newer touches of the same fields stay. */
   settle(room: string, touches: readonly Touch[]): void
   compact(room: string): void

@@ -208,7 +208,7 @@ export class IdbStore implements ClientStore {
     from: Life | null,
     life: Life | null,
     plan: (stored: RoomContent) => MovedRoom,
-  ): Promise<void> {
+  ): Promise<boolean> {
     return new Promise((resolve) => {
       const run = async (tx: Tx) => {
         const stored = await contentOf(tx, room)
@@ -231,10 +231,10 @@ export class IdbStore implements ClientStore {
         else await tx.objectStore('facts').put(life, lifeFact(room))
       }
       const done = () => {
-        resolve()
+        resolve(true)
         this.#doorbell.ring(room)
       }
-      this.#write([...ROOM_STORES, 'drafts'], run, done, resolve)
+      this.#write([...ROOM_STORES, 'drafts'], run, done, () => resolve(false))
     })
   }
 

@@ -69,10 +69,14 @@ export class RoomMoves {
     if (!fresh || old.isClosed) return
     if (old.room === 'kit') this.#kitBefore = old.doc
     const life = fresh === GONE ? null : nextLife(old.life, fresh.generation)
-    await this.#o.store.move(old.room, old.life, life, (stored) =>
-      this.#moved(old.room, stored, fresh, life, kit),
+    const made: { moved?: MovedRoom } = {}
+    const isWritten = await this.#o.store.move(
+      old.room,
+      old.life,
+      life,
+      (stored) => (made.moved = this.#moved(old.room, stored, fresh, life, kit)),
     )
-    await this.#handOver(old, fresh, life)
+    await this.#handOver(old, fresh, life, isWritten ? made.moved : undefined)
   }
 
   async #fetchInTurn(old: RoomClient): Promise<Server | null> {
@@ -129,7 +133,7 @@ export class RoomMoves {
     return due.length > 0
   }
 
-  #moveStored(room: string, from: Life | null, fresh: Server, kit: Y.Doc): Promise<void> {
+  #moveStored(room: string, from: Life | null, fresh: Server, kit: Y.Doc): Promise<unknown> {
     const life = fresh === GONE ? null : nextLife(from, fresh.generation)
     return this.#o.store.move(room, from, life, (stored) => this.#moved(room, stored, fresh, life, kit))
   }
@@ -188,18 +192,31 @@ export class RoomMoves {
         token: `moved-${newId<'touch'>()}`,
         base: { was: w.before },
       })),
-      own: plan.writes.length > 0 ? [doc.clientID] : [],
+      // What this phone wrote before and the server still has is its own after the next restore too.
+      own: [...stillThere(stored.own, fresh.doc), ...(plan.writes.length > 0 ? [doc.clientID] : [])],
       drafts,
     }
     doc.destroy()
     return moved
   }
 
-  async #handOver(old: RoomClient, fresh: Server | null, life: Life | null): Promise<void> {
-    const stored = await this.#o.store.read(old.room, 0)
+  /**
+   * @param moved what this tab has just written to the device's store. Then nothing is waited for: until the new document is there, what is edited is in
+   * the old one alone, which the store does not take any more.
+   */
+  async #handOver(
+    old: RoomClient,
+    fresh: Server | null,
+    life: Life | null,
+    moved?: MovedRoom,
+  ): Promise<void> {
+    const stored =
+      moved?.update && life !== null
+        ? contentOf(old.room, moved, moved.update, life)
+        : await this.#o.store.read(old.room, 0)
     // Where the device stores nothing (or can't now), the page goes on with what the server sent.
     const isThere = stored.life !== null && stored.life !== old.life
-    const seed = isThere || !fresh ? stored : fresh === GONE ? NOTHING : seedOf(old.room, fresh, life)
+    const seed = isThere || !fresh ? stored : fresh === GONE ? NOTHING : seedOf(old, fresh, life)
     // From here on in one turn: what is edited before is in the old document, what is edited later in the new one.
     const next = this.#o.replace(old, seed)
     if (!next) return old.close()
@@ -280,10 +297,22 @@ const heldIn = ({ pending, life, own }: RoomContent, doc: Y.Doc): HeldRoom => ({
   own: life === null ? null : new Set(own),
 })
 
-function seedOf(room: string, fresh: FreshRoom, life: Life | null): RoomContent {
+function seedOf({ room, held }: RoomClient, fresh: FreshRoom, life: Life | null): RoomContent {
   const update = Y.encodeStateAsUpdateV2(fresh.doc)
-  return { updates: [{ id: 0, room, encoding: 2, update, local: false }], pending: [], life, own: [] }
+  const own = stillThere(held.own ?? [], fresh.doc)
+  return { updates: [{ id: 0, room, encoding: 2, update, local: false }], pending: [], life, own }
 }
+
+const contentOf = (room: string, moved: MovedRoom, update: Uint8Array, life: Life): RoomContent => ({
+  updates: [{ id: 0, room, encoding: 2, update, local: moved.pending.length > 0 }],
+  pending: moved.pending,
+  life,
+  own: moved.own,
+})
+
+/** Those of these clientIDs under which the server has anything. */
+const stillThere = (own: Iterable<number>, doc: Y.Doc): number[] =>
+  [...own].filter((client) => Y.getState(doc.store, client) > 0)
 
 function meetingIn(doc: Y.Doc): LostMeeting {
   const of = (field: string) => readField(doc, 'meeting', 'meeting', field)

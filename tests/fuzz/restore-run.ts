@@ -17,6 +17,7 @@ const CREW = [
 ] as const
 const STEPS = 40
 const PATIENCE_MS = 60_000
+const TOLD_MS = 10_000
 
 export interface RestoreResult {
   seed: number
@@ -27,6 +28,8 @@ export interface RestoreResult {
   /** Edits that a restore took and their author was told of. */
   told: number
   killed: number
+  /** What was done, in order. */
+  trace: string[]
 }
 
 /** A device with the browser's own code, and what its person wrote. */
@@ -48,7 +51,7 @@ interface Fuzzed {
  */
 export async function runRestores(seed: number): Promise<RestoreResult> {
   const r = new Random(seed)
-  const result: RestoreResult = { seed, faults: [], edits: 0, restores: 0, told: 0, killed: 0 }
+  const result: RestoreResult = { seed, faults: [], edits: 0, restores: 0, told: 0, killed: 0, trace: [] }
   const server = await ServerProcess.start({ screens: false, env: { STAGECALL_LOG: 'error' } })
   const admin = {
     settings: readSettings({ STAGECALL_DATA: server.dataFolder }, server.dataFolder),
@@ -60,7 +63,9 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
   let meeting = ''
   let backups = 0
 
+  const note = (what: string) => void result.trace.push(`${Math.round(performance.now())} ${what}`)
   const open = async (f: Fuzzed) => {
+    note(`${f.name} opens`)
     await f.phone.visit()
     f.isOpen = true
     if (meeting !== '') await f.phone.page.openMeeting(meeting)
@@ -79,7 +84,12 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
       const done = changeRecord(ctx, 'kit', 'packs', f.pack, { label: text })
       // The restored board may lack the pack while its author has not been told yet.
       if (done.ok) f.label = text
-    } else if (addNote(ctx, { about: 'meeting', text }).ok) f.notes.push(text)
+      note(`${text} as label ${done.ok ? '' : 'refused'}`)
+    } else {
+      const done = addNote(ctx, { about: 'meeting', text })
+      if (done.ok) f.notes.push(text)
+      note(`${text} as note ${done.ok ? '' : 'refused'}`)
+    }
   }
   const isSaved = (f: Fuzzed) => {
     const { online, pending, fetching } = f.phone.page.snapshot()
@@ -96,11 +106,13 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
     }
   }
   const close = async (f: Fuzzed) => {
+    note(`${f.name} closes`)
     await f.phone.close()
     f.isOpen = false
   }
   /** What was edited a while ago is on the device; what goes on at this moment ends where it is. */
   const kill = (f: Fuzzed) => {
+    note(`${f.name} is killed`)
     f.phone.kill()
     f.isOpen = false
     result.killed++
@@ -110,7 +122,9 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
     await server.stop()
     for (const f of crew) if (r.chance(0.5)) edit(f)
     for (const f of crew) if (f.isOpen) await f.phone.page.stored()
-    restoreCommand(admin, `b${r.below(backups)}`)
+    const from = `b${r.below(backups)}`
+    note(`restored from ${from}`)
+    restoreCommand(admin, from)
     await server.restart()
     result.restores++
     // Some pages die while they change over.
@@ -125,6 +139,7 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
     saved: async () => {
       const f = some()
       if (f.isOpen) await saved(f, 'on the way')
+      note(`${f.name} is saved`)
     },
     close: async () => {
       const f = some()
@@ -135,7 +150,10 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
       if (!f.isOpen) await open(f)
     },
     wait: () => pause(r.below(40)),
-    backup: () => backupCommand(admin, `b${backups++}`),
+    backup: () => {
+      note(`backed up as b${backups}`)
+      return backupCommand(admin, `b${backups++}`)
+    },
     restore,
   }
   const weights: Record<keyof typeof acts, number> = {
@@ -187,14 +205,19 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
       ),
     )
     for (const f of crew) {
-      const drafts = JSON.stringify(f.phone.page.snapshot().drafts)
-      const check = (text: string, isThere: boolean) => {
-        const isTold = drafts.includes(text)
-        if (isTold && !isThere) result.told++
-        if (!isTold && !isThere) result.faults.push(`${text} vanished, and ${f.name} was not told`)
+      const written = [...f.notes, f.label].filter((text) =>
+        text === f.label ? kit['packs']?.[`${f.pack}:label`] !== text : !texts.has(text),
+      )
+      // What a page finds out on its way home is on its screen a moment after it says that all is saved.
+      const end = performance.now() + TOLD_MS
+      const untold = () => {
+        const drafts = JSON.stringify(f.phone.page.snapshot().drafts)
+        return written.filter((text) => !drafts.includes(text))
       }
-      check(f.label, kit['packs']?.[`${f.pack}:label`] === f.label)
-      for (const text of f.notes) check(text, texts.has(text))
+      while (untold().length > 0 && performance.now() < end) await pause(20)
+      result.told += written.length - untold().length
+      for (const text of untold()) result.faults.push(`${text} vanished, and ${f.name} was not told`)
+      for (const text of written) note(`${text} is not on the board`)
     }
     for (const f of crew) {
       const ctx = context(f)

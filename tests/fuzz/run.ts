@@ -44,6 +44,7 @@ if (o.restores !== undefined) {
     failed++
     console.log(`seed ${seed} failed:`)
     for (const fault of r.faults.slice(0, 8)) console.log(`  ${fault}`)
+    console.log(r.trace.map((line) => `    ${line}`).join('\n'))
   }
   console.log(
     `${n} days from seed ${first}: ${failed} failed; ${sum.edits} edits, ${sum.restores} restores, ${sum.killed} pages killed ` +

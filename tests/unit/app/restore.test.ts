@@ -173,6 +173,58 @@ describe('[S23] beginning anew', () => {
     await until(() => expect(boardOf(phones.ma.page)).toEqual(stored()))
   })
 
+  it('what survived one restore and not the next is told', async () => {
+    const { backup, packs } = await day()
+    for (const name of NAMES) await phones[name].close()
+    await board.open()
+    for (const name of NAMES) await saved(await phones[name].visit())
+    const later = board.backup()
+    // The later backup has what each wrote; it is restored first.
+    const before = NAMES.map((name) => phones[name].page.kitBoard?.kit)
+    await restore(later)
+    for (const [i, name] of NAMES.entries())
+      await until(() => expect(phones[name].page.kitBoard?.kit).not.toBe(before[i]))
+    for (const name of NAMES) await saved(phones[name].page)
+    for (const name of NAMES) expect(told(phones[name].page)).toEqual([])
+    expect(labelOf(phones.mo.page, packs.mo)).toBe('after mo')
+    await board.shut()
+    await restore(backup)
+    for (const name of NAMES)
+      await until(() =>
+        expect(told(phones[name].page)).toContain(`Pack after ${name}, Pack label: after ${name}`),
+      )
+    await until(() => expect(boardOf(phones.mi.page)).toEqual(stored()))
+  })
+
+  it('an edit of the moment in which a page changes over outlives the page', async () => {
+    const { backup, packs } = await day()
+    await phones.ma.close()
+    await phones.mi.close()
+    const { page } = phones.mo
+    const before = page.kitBoard?.kit
+    await restore(backup)
+    // As soon as the store has the new life, and before the page has.
+    const move = vi.spyOn(IdbStore.prototype, 'move')
+    let wasIn: unknown = null
+    move.mockImplementationOnce(function (this: IdbStore, room, from, life, plan) {
+      const done = IdbStore.prototype.move.call(this, room, from, life, (stored) => {
+        const moved = plan(stored)
+        queueMicrotask(() => {
+          wasIn = page.kitBoard?.kit
+          change(page, packs.mo, { label: 'in between' })
+        })
+        return moved
+      })
+      return done
+    })
+    await until(() => expect(wasIn).not.toBe(null))
+    expect(wasIn).toBe(before)
+    move.mockRestore()
+    await phones.mo.close()
+    await saved(await phones.mo.visit())
+    expect(labelOf(phones.mo.page, packs.mo)).toBe('in between')
+  })
+
   it('several tabs of a phone: each loss is told once, each unsent edit is there once, all go on', async () => {
     const bell = bells()
     const tabs = [await phones.mo.visit({ doorbell: bell() }), await phones.mo.visit({ doorbell: bell() })]
