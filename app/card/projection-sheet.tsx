@@ -1,5 +1,5 @@
 'use client'
-import { INPUTS, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
+import { INPUTS, inputLabel, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
 import { Caution, Dialog, Note, Unit } from '../ui'
 import { EnergyBar } from './energy-bar'
@@ -26,7 +26,12 @@ const tidy = (x: number): string => figureText(Number(x.toPrecision(4)))
 /** What one figure says, what it rests on, which inputs matter most, and what to measure to narrow it. */
 export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: ProjectionSheetProps) {
   const byId = new Map(inputs.map((i) => [i.id, i]))
-  const rests = p.rests.map((r) => ({ ...r, input: byId.get(r.id), ...INPUTS[r.id] }))
+  const rests = p.rests.map((r) => ({
+    ...r,
+    input: byId.get(r.id),
+    ...INPUTS[r.id],
+    label: inputLabel(r.id, inputs),
+  }))
   const top = rests.slice(0, 2)
   const rest = Math.round(100 * rests.slice(2).reduce((sum, r) => sum + r.share, 0))
   return (

@@ -56,7 +56,7 @@ function Steps({ steps, onAway }: { steps: readonly FirstStep[]; onAway: () => v
     <Ticket tone="calm" label="First steps">
       <TicketHead
         title="First steps"
-        sub={`${done} of ${steps.length} done; this goes away by itself when nothing is missing`}
+        sub={`${done} of ${steps.length} done; this goes away once nothing is missing`}
       />
       <ol className="first-steps">
         {steps.map((s) => (
@@ -77,7 +77,7 @@ function Steps({ steps, onAway }: { steps: readonly FirstStep[]; onAway: () => v
       </ol>
       <TicketBody>
         <Button look="quiet" onPress={onAway}>
-          Put away
+          Hide
         </Button>
       </TicketBody>
     </Ticket>

@@ -41,7 +41,7 @@ export const useSpeedUnit = (): SpeedUnit =>
 export function SpeedSwitch() {
   return (
     <ChoiceField
-      label="Speeds on this device"
+      label="Speeds on this phone"
       value={useSpeedUnit()}
       options={SPEED_UNITS.map((u) => ({ id: u, label: u }))}
       onChange={(id) => setSpeedUnit(parseSpeedUnit(id))}

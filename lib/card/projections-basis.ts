@@ -122,12 +122,16 @@ export function projectionBasis(
   const parameters = parametersOf(view, carId)
   const values = new Map<string, Setting | null>()
   const quantities = new Map<Quantity, number>()
+  const teamLabels = new Map<Quantity, string>()
   for (const p of parameters) {
     const row = cardRow(view, carId, p)
     const value = trial[p.id] ?? row.assigned ?? row.fitted
     values.set(p.id, value)
     const n = numberOf(value)
-    if (p.quantity && p.quantity !== 'none' && n !== null) quantities.set(p.quantity, inCommonUnit(p, n))
+    if (p.quantity && p.quantity !== 'none' && n !== null) {
+      quantities.set(p.quantity, inCommonUnit(p, n))
+      teamLabels.set(p.quantity, p.label)
+    }
   }
   const card = (id: string) => numberOf(values.get(id))
   const motorId = typeof trial['motor'] === 'string' ? trial['motor'] : car?.motorId
@@ -142,9 +146,15 @@ export function projectionBasis(
   const track = view.tracks.get(view.meeting.get('meeting')?.trackId)
 
   const inputs = new Map<InputId, ProjectionInput>()
-  const put = (id: InputId, value: number | null | undefined, sd: number, source: InputSource): boolean => {
+  const put = (
+    id: InputId,
+    value: number | null | undefined,
+    sd: number,
+    source: InputSource,
+    label?: string,
+  ): boolean => {
     if (value === null || value === undefined || inputs.has(id)) return false
-    inputs.set(id, { id, value, sd, source })
+    inputs.set(id, { id, value, sd, source, ...(label ? { label } : {}) })
     return true
   }
   const usual = (id: keyof typeof USUAL) => {
@@ -233,7 +243,7 @@ export function projectionBasis(
   const limits = [quantities.get('currentLimit'), control?.currentLimitA].filter((x) => x !== undefined)
   if (limits.length)
     put('currentLimitA', Math.min(...limits), 0, quantities.has('currentLimit') ? 'card' : 'kit')
-  const dial = (id: InputId, q: Quantity) => put(id, quantities.get(q), 0, 'card')
+  const dial = (id: InputId, q: Quantity) => put(id, quantities.get(q), 0, 'card', teamLabels.get(q))
   dial('boostDeg', 'boostTiming')
   dial('boostStartRpm', 'boostStartRpm')
   dial('boostEndRpm', 'boostEndRpm')

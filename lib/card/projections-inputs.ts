@@ -234,6 +234,12 @@ export interface ProjectionInput {
   /** One standard deviation, in the input's unit. 0 is taken as exact. Common practice, no source, unless measured. */
   sd: number
   source: InputSource
+  /** The team's own label of the value, where it is one of the car's speed control. */
+  label?: string
 }
+
+/** What an input is called: the team's own label where there is one. */
+export const inputLabel = (id: InputId, inputs: readonly ProjectionInput[]): string =>
+  inputs.find((i) => i.id === id)?.label ?? INPUTS[id].label
 
 export type InputValues = Partial<Record<InputId, number>>

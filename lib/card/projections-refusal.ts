@@ -1,7 +1,7 @@
 import { refuse, type Refusal } from '../core/result'
 import { RangeProblem } from '../setup-math'
 import type { ProjectionBasis } from './projections-basis'
-import { INPUTS, type InputId } from './projections-inputs'
+import { inputLabel, type InputId } from './projections-inputs'
 
 /** Paths in setup-math's car, as the card calls them. */
 const FIELD_INPUTS: Record<string, InputId> = {
@@ -57,7 +57,7 @@ export function refusalOf(error: unknown, basis: ProjectionBasis): Refusal {
     return refuse('Track', '', 'has no pieces yet', 'Draw it piece by piece first.').error
   const id = FIELD_INPUTS[error.field]
   return refuse(
-    id ? INPUTS[id].label : inWords(error.field),
+    id ? inputLabel(id, basis.inputs) : inWords(error.field),
     shown(error.value),
     'is not possible',
     `Must be ${error.range}.`,

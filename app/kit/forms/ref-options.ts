@@ -12,7 +12,7 @@ export function refOptions(view: BoardView, field: RefField, current: string | n
   const options = rows.live.map((r): Option => ({ id: r.id, label: nameOf(r), detail: detailOf(r) }))
   if (current && !options.some((o) => o.id === current)) {
     const gone = rows.get(current)
-    options.push({ id: current, label: gone ? `${nameOf(gone)} (removed)` : 'not in the kit any more' })
+    options.push({ id: current, label: gone ? `${nameOf(gone)} (removed)` : 'no longer in the kit' })
   }
   return options.sort((a, b) => compareNames(a.label, b.label))
 }

@@ -46,10 +46,10 @@ export function Outdated() {
   return (
     <div className="banner" role="status">
       <span>
-        <b>The board was updated.</b> This page is of before. It loads itself anew when nothing is being typed
-        and everything is sent; what you changed is kept.
+        <b>The board was updated.</b> This page is still the old version. It reloads on its own once nobody is
+        typing and everything is sent. Your changes are saved.
       </span>
-      <Button onPress={() => location.reload()}>Load it now</Button>
+      <Button onPress={() => location.reload()}>Reload now</Button>
     </div>
   )
 }

@@ -16,7 +16,8 @@ export function assignSeveral(
   t: { carId: string; values: readonly { parameterId: string; value: Setting }[]; why?: string },
 ): Result<number> {
   return runEdit(ctx, 'assign-several', (w) => {
-    if (!view.cars.get(t.carId)) return refuse('Car', t.carId, 'is not in the kit', 'Pick a car of the kit.')
+    if (!view.cars.get(t.carId))
+      return refuse('Car', t.carId, 'is not in the kit', 'Pick a car from the kit.')
     for (const { parameterId, value } of t.values) {
       const p = parameterOf(view, t.carId, parameterId)
       if (!p)

@@ -14,10 +14,10 @@ export function changeMotor(
 ): Result<void> {
   return runEdit(ctx, 'change-motor', (w) => {
     const car = view.cars.get(t.carId)
-    if (!car) return refuse('Car', t.carId, 'is not in the kit', 'Pick a car of the kit.')
+    if (!car) return refuse('Car', t.carId, 'is not in the kit', 'Pick a car from the kit.')
     const motor = view.motors.get(t.motorId)
     if (t.motorId !== null && (!motor || motor.removed))
-      return refuse('Motor', t.motorId, 'is not in the kit', 'Pick a motor of the kit.')
+      return refuse('Motor', t.motorId, 'is not in the kit', 'Pick a motor from the kit.')
     const other = view.cars.live.find(
       (c) => c.id !== t.carId && t.motorId !== null && c.motorId === t.motorId,
     )
@@ -44,10 +44,15 @@ export function changeController(
 ): Result<void> {
   return runEdit(ctx, 'change-controller', (w) => {
     const car = view.cars.get(t.carId)
-    if (!car) return refuse('Car', t.carId, 'is not in the kit', 'Pick a car of the kit.')
+    if (!car) return refuse('Car', t.carId, 'is not in the kit', 'Pick a car from the kit.')
     const next = view.controllers.get(t.controllerId)
     if (t.controllerId !== null && (!next || next.removed))
-      return refuse('Speed control', t.controllerId, 'is not in the kit', 'Pick a speed control of the kit.')
+      return refuse(
+        'Speed control',
+        t.controllerId,
+        'is not in the kit',
+        'Pick a speed control from the kit.',
+      )
     w.kit('cars', t.carId, { controllerId: t.controllerId })
     const was = view.controllers.get(car.controllerId)?.name
     if (ctx.docs.meeting && car.controllerId && car.controllerId !== t.controllerId)

@@ -17,7 +17,7 @@ interface CardTarget {
 }
 
 function target(view: BoardView, { carId, parameterId }: CardTarget): Result<CardParameter> {
-  if (!view.cars.get(carId)) return refuse('Car', carId, 'is not in the kit', 'Pick a car of the kit.')
+  if (!view.cars.get(carId)) return refuse('Car', carId, 'is not in the kit', 'Pick a car from the kit.')
   const p = parameterOf(view, carId, parameterId)
   return p
     ? ok(p)

@@ -17,7 +17,7 @@ export interface EntryFields {
 function checkEntry(view: BoardView, heatId: string, t: EntryFields, ownId?: string): Result<void> {
   const heat = view.heats.get(heatId)
   if (!heat || heat.removed)
-    return refuse('Heat', heatId, 'is not in the running order any more', 'Pick another heat.')
+    return refuse('Heat', heatId, 'is no longer in the running order', 'Pick another heat.')
   if (heat.isBreak) return refuse('Heat', heat.label, 'is a break', 'Pick a heat.')
   if (!t.driverName.trim()) return refuse('Driver name', '', 'is missing', 'Enter the driver’s name.')
   const others = view.entries.live.filter((e) => e.heatId === heatId && e.id !== ownId)
@@ -83,7 +83,7 @@ export function moveEntry(
 ): Result<void> {
   return runEdit(ctx, 'move-entry', (w) => {
     const entry = view.entries.get(t.entryId)
-    if (!entry || entry.removed) return refuse('Entry', '', 'is not on the board any more', 'Add it again.')
+    if (!entry || entry.removed) return refuse('Entry', '', 'is no longer on the board', 'Add it again.')
     for (const id of [entry.heatId, t.heatId]) {
       const heat = view.heats.get(id)
       if (heat?.startedAt?.v)

@@ -17,7 +17,7 @@ export interface HeatFields {
 const MINUTE = 60_000
 const inOrder = (view: BoardView): readonly Heat[] => view.heats.live
 const gone = (id: string) =>
-  refuse('Heat', id, 'is not in the running order any more', 'Pick another heat, or restore this one.')
+  refuse('Heat', id, 'is no longer in the running order', 'Pick another heat, or restore this one.')
 
 /** Where a heat stands in the list: by its planned start, after heats with the same start; without one, at the end. */
 function orderFor(view: BoardView, plannedStart: number | null, ownId?: string): number {

@@ -14,7 +14,7 @@ export function readPackVoltage(
 ): Result<void> {
   return runEdit(ctx, 'pack-voltage', (w) => {
     const pack = view.packs.get(t.packId)
-    if (!pack) return refuse('Pack', t.packId, 'is not in the kit', 'Pick a pack of the kit.')
+    if (!pack) return refuse('Pack', t.packId, 'is not in the kit', 'Pick a pack from the kit.')
     const highest = pack.cells === undefined ? undefined : pack.cells * HIGHEST_CELL_V
     if (highest !== undefined && t.volts > highest)
       return refuse(
@@ -36,7 +36,7 @@ export function setTireState(
 ): Result<void> {
   return runEdit(ctx, 'tire-state', (w) => {
     if (!view.tireSets.get(t.tireSetId))
-      return refuse('Tire set', t.tireSetId, 'is not in the kit', 'Pick a tire set of the kit.')
+      return refuse('Tire set', t.tireSetId, 'is not in the kit', 'Pick a tire set from the kit.')
     if (t.state === 'on-car' && (!t.carId || !view.cars.get(t.carId)))
       return refuse('On car', t.carId, 'is missing', 'Say which car the set is on.')
     w.kit('tireSets', t.tireSetId, {

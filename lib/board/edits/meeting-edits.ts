@@ -174,7 +174,7 @@ export function applyRuleSheet(
 function rulesOf(view: BoardView, ruleSheetId: string) {
   const sheet = view.ruleSheets.get(ruleSheetId)
   if (!sheet || sheet.removed)
-    return refuse('Rule sheet', ruleSheetId, 'is not in the kit', 'Pick a rule sheet of the kit.')
+    return refuse('Rule sheet', ruleSheetId, 'is not in the kit', 'Pick a rule sheet from the kit.')
   const names = Object.keys(ruleFields) as (keyof typeof ruleFields)[]
   return ok(
     Object.fromEntries(names.map((f) => [f, sheet[f]])) as Pick<typeof sheet, keyof typeof ruleFields>,

@@ -15,7 +15,7 @@ export function answerProposal(
     const proposal = view.proposals.get(t.proposalId)
     const { carId, parameter, value } = proposal ?? {}
     if (!carId || !parameter || !value || value.v === null)
-      return refuse('Proposal', '', 'is not there any more', 'Look at the card again.')
+      return refuse('Proposal', '', 'is no longer there', 'Look at the card again.')
     if (proposal?.outcome?.v)
       return refuse(
         'Proposal',

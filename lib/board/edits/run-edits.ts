@@ -9,7 +9,7 @@ import { openFollowUps } from './open-follow-ups'
 function ourRun(view: BoardView, runId: string): Result<{ carId: string }> {
   const entry = view.entries.get(runId)
   if (!entry || entry.removed || !entry.carId)
-    return refuse('Run', runId, 'is not in the running order any more', 'Pick one of the team’s runs.')
+    return refuse('Run', runId, 'is no longer in the running order', 'Pick one of the team’s runs.')
   return ok({ carId: entry.carId })
 }
 
@@ -23,7 +23,7 @@ export function assignPack(
     const run = ourRun(view, t.runId)
     if (!run.ok) return run
     if (t.packId && !view.packs.get(t.packId))
-      return refuse('Pack', t.packId, 'is not in the kit', 'Pick a pack of the kit.')
+      return refuse('Pack', t.packId, 'is not in the kit', 'Pick a pack from the kit.')
     w.meeting('runs', t.runId, { packId: w.stamp(t.packId) })
     return ok(undefined)
   })
@@ -38,7 +38,7 @@ export function assignTires(
     const run = ourRun(view, t.runId)
     if (!run.ok) return run
     if (t.tireSetId && !view.tireSets.get(t.tireSetId))
-      return refuse('Tire set', t.tireSetId, 'is not in the kit', 'Pick a tire set of the kit.')
+      return refuse('Tire set', t.tireSetId, 'is not in the kit', 'Pick a tire set from the kit.')
     w.meeting('runs', t.runId, { tireSetId: w.stamp(t.tireSetId) })
     return ok(undefined)
   })
@@ -201,7 +201,7 @@ export function stampStart(
   return runEdit(ctx, 'stamp-start', (w) => {
     const heat = view.heats.get(t.heatId)
     if (!heat || heat.removed)
-      return refuse('Heat', t.heatId, 'is not in the running order any more', 'Pick another heat.')
+      return refuse('Heat', t.heatId, 'is no longer in the running order', 'Pick another heat.')
     w.meeting('heats', t.heatId, { startedAt: w.stamp(Math.round(t.at)) })
     for (const { runId, record } of t.records)
       if (!view.runs.get(runId)?.record?.v) w.meeting('runs', runId, { record: w.stamp(record) })
@@ -218,7 +218,7 @@ export function stampFinish(
     const heat = view.heats.get(t.heatId)
     const startedAt = heat?.startedAt?.v
     if (!heat || heat.removed)
-      return refuse('Heat', t.heatId, 'is not in the running order any more', 'Pick another heat.')
+      return refuse('Heat', t.heatId, 'is no longer in the running order', 'Pick another heat.')
     if (!startedAt) return refuse('Finish', '', 'the heat has not been started', 'Stamp its start first.')
     if (t.at <= startedAt)
       return refuse(

@@ -231,7 +231,7 @@ test('an accept by a driver of another car is refused', () => {
   expect(acceptRun(b.as('driver', 'dana'), b.view(), { runId: b.runId, digest: 'x' }).ok).toBe(true)
 })
 
-test('a record whose creation was undone is not there any more, and comes back with its next value', () => {
+test('a record whose creation was undone is no longer there, and comes back with its next value', () => {
   const board = testBoard()
   const undo = new UndoStack()
   const ctx = { ...board.as('manager', 'petra'), onEdit: (e: EditOrigin) => undo.push(e) }

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest'
 import { addRecord, assignValue, changeRecord } from '@/lib/board'
 import {
   carOf,
+  inputLabel,
   lapProjections,
   ProjectionMemo,
   quickProjections,
@@ -95,6 +96,12 @@ test('speed-control values are read through the make’s own units', () => {
   const basis = projectionBoard().basis()
   expect(input(basis, 'turboDelayS')?.value).toBeCloseTo(0.1, 12)
   expect(input(basis, 'turboRampDegPerS')?.value).toBe(100)
+})
+
+test('a value of the speed control goes by the team’s own label, and everything else by the trade’s', () => {
+  const { inputs } = projectionBoard().basis()
+  expect(inputLabel('turboDelayS', inputs)).toBe('Wait')
+  expect(inputLabel('pinion', inputs)).toBe('Pinion')
 })
 
 test('the card’s lap is setup-math’s lap of the same car, with what drivers leave of it', () => {

@@ -30,7 +30,7 @@ export function PartialTicket({ day, partial, n, isImpossible, mayTake, onTaken 
         title={`A plan for ${powered} of ${all} runs`}
         sub={
           isImpossible
-            ? 'the best found at once'
+            ? 'the best one found so far'
             : 'no plan for every run was found in time; there may be one'
         }
       />
@@ -40,7 +40,7 @@ export function PartialTicket({ day, partial, n, isImpossible, mayTake, onTaken 
           <li key={partial.leftOut[i]} className="px-4 py-2">
             {r
               ? `${r.carName}, heat ${r.heat.number ?? '?'}${r.callAt ? `, call ${timeText(r.callAt)}` : ''}`
-              : 'a run that is gone'}
+              : 'a removed run'}
           </li>
         ))}
       </ul>

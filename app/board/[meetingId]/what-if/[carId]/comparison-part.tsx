@@ -1,7 +1,7 @@
 'use client'
 import { useCallback, useMemo } from 'react'
 import type * as Plot from '@observablehq/plot'
-import { INPUTS, type Comparison, type LapTrace } from '@/lib/card'
+import { inputLabel, type Comparison, type LapTrace, type ProjectionInput } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
 import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead, useSpeedUnit } from '../../../../ui'
@@ -26,7 +26,16 @@ const inOwnUnit = (d: Difference, unit: SpeedUnit): Difference =>
       }
 
 /** Today and the trial in figures; the ± is that of the difference, in which what both share cancels. */
-export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'>; stale: boolean }) {
+export function DifferenceTable({
+  state,
+  inputs,
+  stale,
+}: {
+  state: WhatIfState<'compare'>
+  /** Of the trial, for the names of the inputs. */
+  inputs: readonly ProjectionInput[]
+  stale: boolean
+}) {
   const c = state.answer
   const speeds = useSpeedUnit()
   const differences = (c?.differences ?? []).map((d) => inOwnUnit(d, speeds))
@@ -96,7 +105,7 @@ export function DifferenceTable({ state, stale }: { state: WhatIfState<'compare'
                       {by !== 0 &&
                         d.rests
                           .slice(0, 2)
-                          .map((r) => INPUTS[r.id].label)
+                          .map((r) => inputLabel(r.id, inputs))
                           .join(', ')}
                     </td>
                   </tr>

@@ -160,17 +160,20 @@ function PairRow({
 /** On which straights turbo fires as its delay is swept, and what the lap becomes. */
 export function TurboPart({
   state,
+  label,
   now,
   stale,
 }: {
   state: WhatIfState<'turbo'>
+  /** The team's own label of the delay. */
+  label: string
   now: number | null
   stale: boolean
 }) {
   const rows = state.answer ?? []
   return (
     <Ticket label="Turbo delay sweep" id="turbo">
-      <TicketHead title="Turbo delay" sub="the straights it fires on, and the lap time" />
+      <TicketHead title={label} sub="the straights it fires on, and the lap time" />
       {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {rows.length === 0 ? (
         <p className="ticket-body">

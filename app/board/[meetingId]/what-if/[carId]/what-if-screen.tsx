@@ -1,7 +1,7 @@
 'use client'
 import { useEffect, useMemo, useState, useSyncExternalStore } from 'react'
 import { useParams } from 'next/navigation'
-import { nextRunOf, projectionBasis, sameSpeedRatio, valuesOf, type CardGround } from '@/lib/card'
+import { inputLabel, nextRunOf, projectionBasis, sameSpeedRatio, valuesOf, type CardGround } from '@/lib/card'
 import { quickProjections } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
 import { useLapProjections, useProjectionMemo } from '../../../../card/projection-context'
@@ -160,9 +160,14 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
             title="What the trial does"
             from="the trial"
           />
-          <DifferenceTable state={compare} stale={stale} />
+          <DifferenceTable inputs={ground.basis.inputs} state={compare} stale={stale} />
           <LapTraces comparison={compare.answer} stale={stale || compare.stale} />
-          <TurboPart state={turbo} now={values.turboDelayS ?? null} stale={stale} />
+          <TurboPart
+            state={turbo}
+            label={inputLabel('turboDelayS', ground.basis.inputs)}
+            now={values.turboDelayS ?? null}
+            stale={stale}
+          />
           <GearingPart
             state={gearing}
             range={shownRange}
