@@ -163,7 +163,7 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   await startHeats(meetingId, ROOK_HEAT + 1, HEATS_PER_ROUND + ROOK_HEAT - 1)
   await manager.getByRole('button', { name: `Start heat ${ROOK_HEAT} too` }).click()
   await manager.getByRole('button', { name: `Heat ${ROOK_HEAT} starts now too` }).click()
-  await maren.getByText(/frozen at the start, without a valid accept/).waitFor()
+  await maren.getByText(/saved at the start, without a valid accept/).waitFor()
   await assign(second, 'Pinion', '25', 'for the next run')
   await second.getByText('all saved on the server').first().waitFor()
   const runs = (await readBoard(server, `meeting-${meetingId}`))['runs'] ?? {}
