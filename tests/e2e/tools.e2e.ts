@@ -80,7 +80,7 @@ describe('a guest who never joined', () => {
 
     // Nonsense: the field says what is wrong, the last answer stands and is marked as stale.
     const paceTool = tool(page, 'Pace')
-    expect(await paceTool.getByText(/^Stale/).count()).toBe(0)
+    expect(await paceTool.getByText(/^From the last numbers/).count()).toBe(0)
     for (const [text, reason] of [
       ['-4', 'is out of range'],
       ['fast', 'is not a number'],
@@ -99,7 +99,7 @@ describe('a guest who never joined', () => {
       expect(await figures(page, 'Pace')).toEqual(pace)
     }
     await type(page, 'Pace', 'Lap', '24')
-    await paceTool.getByText(/^Stale/).waitFor({ state: 'detached' })
+    await paceTool.getByText(/^From the last numbers/).waitFor({ state: 'detached' })
     expect(await figures(page, 'Pace')).toMatchObject({ Laps: '15', Finish: '360.0 s' })
 
     await page.getByText('Saved on this phone').waitFor()
@@ -134,7 +134,7 @@ describe('a guest who never joined', () => {
     await page.keyboard.type('22.0 23.0 1:30 22.5 oops')
     await tool(page, 'Lap list').getByText('Line 1 “oops”: is not a lap time').waitFor()
     await tool(page, 'Lap list')
-      .getByText(/^Stale/)
+      .getByText(/^From the last numbers/)
       .waitFor()
     for (let i = 0; i < ' oops'.length; i++) await page.keyboard.press('Backspace')
     // Sorted 22 22.5 23 90: middle 22.75.
