@@ -2,12 +2,13 @@ import { afterEach, expect, it, vi } from 'vitest'
 import WebSocket from 'ws'
 import { WebsocketProvider } from 'y-websocket'
 import * as Y from 'yjs'
-import { exportDoc, formatKey, parseKey, type BoardReader } from '@/lib/board'
+import { exportDoc, formatKey } from '@/lib/board'
 import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
 import type { Json } from '@/lib/core/json'
 import { FRAME, readBarrier, readRejection, writeBarrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
 import { makeMeeting } from '../../support/make-meeting'
+import { readDocs } from '../../support/read-docs'
 import { ServerProcess } from '../../support/server-process'
 
 /** A stock provider with a joined device's cookie against the real server process: what it may not do comes to nothing. */
@@ -22,14 +23,7 @@ const AT = Date.now()
 
 /** Somebody's accept of a run as these documents have it. */
 function accepts({ personId }: { personId: string }, runId: string, kit: Y.Doc, meeting: Y.Doc): Json {
-  const docs = { kit, meeting }
-  const read: BoardReader = {
-    field: (doc, collection, recordId, field) =>
-      docs[doc].getMap<Json>(collection).get(formatKey(recordId, field)),
-    ids: (doc, collection) =>
-      new Set([...docs[doc].getMap(collection).keys()].flatMap((key) => parseKey(key)?.recordId ?? [])),
-  }
-  return { by: personId, at: AT, covers: runDigestOnBoard(read, runId) ?? '' }
+  return { by: personId, at: AT, covers: runDigestOnBoard(readDocs({ kit, meeting }), runId) ?? '' }
 }
 
 function connect(server: ServerProcess, cookie: string, room: string) {
