@@ -1,4 +1,5 @@
 import { settingText } from '@/lib/core/setting-text'
+import { NO_LOAD, WHEELS_UP } from './bench-readings'
 import type { BoardView, KitCollection } from '@/lib/board'
 import type { NewField } from './forms/add-record'
 import { compareNames } from '@/lib/core/compare-names'
@@ -85,6 +86,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
         title: 'For the lap model',
         fields: [{ field: 'dragAreaM2' }, { field: 'rollingCoefficient' }, { field: 'wheelInertiaKgM2' }],
       },
+      WHEELS_UP,
       NOTE,
     ],
   },
@@ -116,6 +118,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'cells' },
           { field: 'capacityMah' },
           { field: 'resistanceMilliohm', hint: 'Of the whole pack.' },
+          { field: 'resistanceAtC', hint: 'Of the pack when it was read: a cold pack reads higher.' },
           { field: 'maxChargeC', hint: 'The pack maker’s limit.' },
           { field: 'cycles' },
           { field: 'weightG' },
@@ -197,6 +200,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'rotorInertiaGCm2' },
         ],
       },
+      ...NO_LOAD,
       NOTE,
     ],
   },

@@ -12,7 +12,11 @@ const CAUTIONS = {
   },
   wheels: {
     title: 'Spinning wheels',
-    text: 'Car on a stand, wheels off the ground, fingers and sleeves clear, transmitter on first. Move the pinion off the spur where the maker says so.',
+    text: 'Car on a stand, wheels off the ground, fingers, hair and sleeves clear, transmitter on first. Move the pinion off the spur where the maker says so.',
+  },
+  motor: {
+    title: 'Spinning motor',
+    text: 'Clamp it, pinion off, fingers, hair and sleeves clear, goggles on. Short runs only: without load it turns fastest and heats. Keep to the makers’ limits.',
   },
   end: 'The event’s rules, the makers’ instructions and local codes come before anything this board says.',
 } as const

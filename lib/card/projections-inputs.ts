@@ -67,12 +67,12 @@ export const INPUTS = {
   kvTimingDeg: {
     label: 'Timing at which Kv was measured',
     unit: '°',
-    measure: 'Note the can’s timing with every no-load run.',
+    measure: 'Enter the timing of the no-load reading on the motor’s page.',
   },
   advanceGain: {
     label: 'Kv gained per degree',
     unit: '%/°',
-    measure: 'Two no-load runs at two timings.',
+    measure: 'Two no-load readings at two timings, on the motor’s page.',
   },
   controllerMilliohm: {
     label: 'Speed control resistance',
@@ -96,7 +96,7 @@ export const INPUTS = {
   packMilliohm: {
     label: 'Pack resistance',
     unit: 'mΩ',
-    measure: 'Read it from the charger with the pack warm, as raced.',
+    measure: 'Read it from the charger, and enter the pack’s temperature with it.',
   },
   leadsMilliohm: {
     label: 'Leads and plugs',
@@ -136,7 +136,8 @@ export const INPUTS = {
   drivelineMNm: {
     label: 'Torque of the driveline alone',
     unit: 'mNm',
-    measure: 'Wheels up at full throttle: current and rpm, less the motor’s own no-load reading.',
+    measure:
+      'Wheels up at full throttle, on a stand: enter current and rpm on the car’s page, and the motor’s no-load reading on its own.',
   },
   liftAreaCm2: {
     label: 'Downforce area',
@@ -156,7 +157,7 @@ export const INPUTS = {
   noLoadRise: {
     label: 'Rise of the no-load loss per degree of timing',
     unit: '%/°',
-    measure: 'Two no-load readings at two timings.',
+    measure: 'Two no-load readings at two timings, on the motor’s page.',
   },
   freewheelV: {
     label: 'Volts lost at part throttle',

@@ -63,6 +63,7 @@ export {
 export { errorPosterior } from './discrepancy/posterior'
 export { conformalFactor, leastPredictions, pastScores } from './discrepancy/conformal'
 export { lossPriors, type LossSurface } from './losses/priors'
+export { wheelsUpTorque, type WheelsUpReading } from './losses/wheels-up'
 export { initialOfPeak } from './losses/slip'
 export { ledgerNames, ledgerSlots, ledgerSum, type EnergyLedger } from './lap/ledger'
 export { simulateStraight, type StraightRun } from './lap/simulate-straight'
@@ -88,7 +89,6 @@ export {
   type MotorHeatModel,
   type MotorTemperatures,
 } from './heat/motor-heat'
-export { calibrateCan, type CanReading } from './heat/calibrate-can'
 export {
   airProperties,
   canToAmbient,

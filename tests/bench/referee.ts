@@ -75,7 +75,7 @@ for (const count of [0, 1, 3, 5]) {
   }
 }
 
-/** Saying nothing is never wrong: of two teeth's difference at least this share of the trials must be told with a sign. */
+/** Saying nothing is never wrong: of the trials at least this share must be told with a sign. */
 const TOLD_AT_LEAST = 0.2
 let clear = 0
 let right = 0
@@ -89,6 +89,6 @@ for (const one of kept) {
   if (Math.sign(t.shown) === Math.sign(t.true)) right++
 }
 console.log(
-  `  what-if, two pinion teeth: ${trials} trials, ${clear} told with a sign (goal ${percent(TOLD_AT_LEAST)} or more)${goal(clear >= TOLD_AT_LEAST * trials)}, ${clear ? percent(right / clear) : '–'} of them right (goal 95 %)${goal(clear > 0 && right / clear >= 0.95)}; ${trials - clear} too close to call`,
+  `  what-if, another pinion or winding: ${trials} trials, ${clear} told with a sign (goal ${percent(TOLD_AT_LEAST)} or more)${goal(clear >= TOLD_AT_LEAST * trials)}, ${clear ? percent(right / clear) : '–'} of them right (goal 95 %)${goal(clear > 0 && right / clear >= 0.95)}; ${trials - clear} too close to call`,
 )
 process.exitCode = missed ? 1 : 0

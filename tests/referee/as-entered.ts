@@ -6,7 +6,7 @@ import type { RunRecordOf } from '@/lib/card/run-records'
 import { draws } from './draws'
 import type { RefereeSeason } from './draw-car'
 import type { RefereeRace } from './run-race'
-import { teethMore, type SeasonRuns } from './season-runs'
+import { teethMore, type RefereeTrial, type SeasonRuns } from './season-runs'
 
 /** A season as it is kept: without the laid path. */
 export type KeptSeason = Omit<SeasonRuns, 'season'> & { season: Omit<RefereeSeason, 'path'> }
@@ -15,9 +15,16 @@ export type KeptSeason = Omit<SeasonRuns, 'season'> & { season: Omit<RefereeSeas
  * The card of a referee's car as its team would have it: what a team measures, off by its own uncertainty; everything else as the card assumes it. Draws of its
  * own, so that the same season gives the same card.
  */
-export function asEntered(kept: KeptSeason, pinion: number, startSoc: number): ProjectionBasis {
+export function asEntered(
+  kept: KeptSeason,
+  pinion: number,
+  startSoc: number,
+  trial: RefereeTrial | null = null,
+): ProjectionBasis {
   const { season } = kept
   const d = draws(kept.seed ^ 0x5bd1e995)
+  // Another motor is read off anew.
+  const again = draws(kept.seed ^ 0x1b873593)
   const { chassis: c, electrics: e } = season.car
   const inputs: ProjectionInput[] = []
   const put = (id: InputId, value: number, sd: number, source: InputSource) =>
@@ -28,8 +35,11 @@ export function asEntered(kept: KeptSeason, pinion: number, startSoc: number): P
   }
   const assumed = (id: InputId, [value, sd]: readonly [number, number], times = 1) =>
     put(id, value * times, sd * times, 'assumed')
-  const kt = 60 / (2 * Math.PI * e.kvRpmPerVolt)
-  const idleA = (e.coulombNm + (e.eddyNmS * 7.4) / kt) / kt
+  const idleAt = (kv: number) => {
+    const kt = 60 / (2 * Math.PI * kv)
+    return (e.coulombNm + (e.eddyNmS * 7.4) / kt) / kt
+  }
+  const idleA = idleAt(e.kvRpmPerVolt)
 
   put('pinion', pinion, 0, 'card')
   put('spur', season.spur, 0, 'card')
@@ -49,6 +59,18 @@ export function asEntered(kept: KeptSeason, pinion: number, startSoc: number): P
   measured('kv', e.kvRpmPerVolt, 0.025 * e.kvRpmPerVolt)
   measured('motorMilliohm', 1000 * e.windingOhm, 60 * e.windingOhm)
   measured('noLoadA', idleA, 0.1 * idleA)
+  if (trial && trial.kvRpmPerVolt !== e.kvRpmPerVolt)
+    for (const [id, truth, share] of [
+      ['kv', trial.kvRpmPerVolt, 0.025],
+      ['motorMilliohm', 1000 * trial.windingOhm, 0.06],
+      ['noLoadA', idleAt(trial.kvRpmPerVolt), 0.1],
+    ] as const)
+      inputs[inputs.findIndex((i) => i.id === id)] = {
+        id,
+        value: truth * (1 + share * again.gauss()),
+        sd: share * truth,
+        source: 'kit',
+      }
   assumed('rotorGCm2', USUAL.rotorGCm2)
   assumed('controllerMilliohm', USUAL.controllerMilliohm)
   put('cutoffV', 3.2, 0, 'card')

@@ -44,8 +44,9 @@ export function drawSeason(d: Draws): RefereeSeason {
   const kind: CarKind = d.even() < 0.5 ? 'modified' : 'stock'
   const driven = d.even() < 0.5 ? '4wd' : '2wd'
   const on = ground[surface]
-  // The ranges are of the grip that drivers use, as a team reads it off a lap; a tire's peak lies above it by what they leave.
-  const mu = d.between(...on.mu) * d.between(1.15, 1.3)
+  // The ranges are of the grip that drivers use, as a team reads it off a lap; a tire's peak lies above it by what they leave (read off the laps of
+  // building seeds: with 1.15 to 1.3 the grip read was 0.9 of the range's).
+  const mu = d.between(...on.mu) * d.between(1.27, 1.43)
   const pieces = drawTrack(d)
   const path = layPath(pieces, d.between(0.8, 1.6), d.between(0, 0.5))
   const kv = kind === 'modified' ? d.between(3300, 5200) : d.between(1900, 2700)
@@ -66,14 +67,15 @@ export function drawSeason(d: Draws): RefereeSeason {
   const tire = (more: number) => ({
     mu: mu * more,
     loadSensitivity: d.between(0.02, 0.12),
-    // Peaks of small off-road tires: 90 % of the force at 10 to 15 degrees on a 1.6 kg research car.
     peakSlip: d.between(0.12, 0.25),
-    peakAngle: Math.tan(d.between(0.13, 0.26)),
+    // A 1.58 kg research car's tires reach 90 % of their force at 10 to 15 degrees (DART, MIT, published fit): with these shapes about half of the
+    // peak's angle, and 8 to 14 times the grip as stiffness per radian.
+    peakAngle: Math.tan(d.between(0.24, 0.48)),
     ...shaped(),
   })
   const rear = tire(1)
   // Fronts hold less than rears, as such cars are set up so that the front lets go first.
-  const front = { ...tire(d.between(0.82, 0.91)), peakAngle: rear.peakAngle * d.between(1.0, 1.3) }
+  const front = { ...tire(d.between(0.82, 0.91)), peakAngle: rear.peakAngle * d.between(1.0, 1.25) }
   const massKg = driven === '4wd' ? d.between(1.59, 1.7) : d.between(1.5, 1.62)
   return {
     surface,
@@ -156,6 +158,8 @@ export function drawSeason(d: Draws): RefereeSeason {
         lateS: d.between(0, 0.03),
         caution: d.between(0.1, 0.45),
         slipTaken: d.between(0.6, 0.95),
+        catches: d.between(1.3, 2.2),
+        tailTaken: d.between(0.25, 0.4),
       },
     },
   }

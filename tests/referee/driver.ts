@@ -15,6 +15,9 @@ export interface Driver {
   caution: number
   /** Slip over the peak's at which the trigger is eased. */
   slipTaken: number
+  /** Steering against a tail that comes round, rad per rad of its slip angle beyond `tailTaken` of the peak's. */
+  catches: number
+  tailTaken: number
 }
 
 /** Speeds to be driven, m/s, on the path's grid. */
@@ -28,14 +31,15 @@ export function speedPlan(
   const plan = new Float64Array(n).fill(car.topMps)
   for (let i = 0; i < n; i++) {
     const k = Math.abs(path.curvature[i] as number)
-    const mu = car.mu * (path.grip[i] as number) * driver.nerve
+    const mu = car.mu * (path.grip[i] as number) * (path.load[i] as number) * driver.nerve
     if (k > 1e-4) plan[i] = Math.min(car.topMps, Math.sqrt((mu * g) / k))
   }
   for (let pass = 0; pass < 2; pass++) {
     for (let i = n - 1; i >= 0; i--) {
       const next = plan[(i + 1) % n] as number
       const k = Math.abs(path.curvature[i] as number)
-      const grip = car.mu * (path.grip[i] as number) * g
+      // Nobody plans to brake in the air.
+      const grip = car.mu * (path.grip[i] as number) * Math.max(0.05, path.load[i] as number) * g
       const turning = Math.min(0.98, (next * next * k) / (grip * driver.nerve))
       const slows = grip * car.brakeShare * driver.brakeNerve * Math.sqrt(1 - turning * turning)
       plan[i] = Math.min(plan[i] as number, Math.sqrt(next * next + 2 * slows * path.stepM))
@@ -67,6 +71,9 @@ export function wishOf(
     yawRate: number
     use: number
     turning: number
+    /** Slip angle of the rear over the peak's: negative in a left turn. */
+    tail: number
+    tailPeak: number
   },
   wheelbaseM: number,
   understeerS2: number,
@@ -81,9 +88,14 @@ export function wishOf(
     const over = now.use - driver.slipTaken
     if (over > 0) trigger *= Math.max(0, 1 - 3 * over)
   } else {
+    // Who still brakes where the car turns gives the rear nothing to hold with.
+    trigger *= 1 - 0.5 * Math.min(1, now.turning)
     const over = now.use - driver.slipTaken
-    if (over > 0) trigger *= Math.max(0, 1 - 2 * over)
+    if (over > 0) trigger *= Math.max(0, 1 - 3 * over)
   }
+  // A tail that comes round: whoever drives lets go of the trigger and steers into the slide.
+  const tail = Math.abs(now.tail) - driver.tailTaken
+  if (tail > 0) trigger *= Math.max(0, 1 - tail)
   out.trigger = trigger
   const reach = 0.35 + vx * (0.05 + driver.steerLagS)
   const curvature = path.curvature[cellOf(path, now.s + vx * driver.steerLagS)] as number
@@ -93,6 +105,7 @@ export function wishOf(
   const steer =
     (wheelbaseM + understeerS2 * vx * vx) * curvature -
     (0.9 * wheelbaseM * off) / (reach * reach) -
-    0.06 * (now.yawRate - vx * curvature)
+    0.12 * (now.yawRate - vx * curvature) +
+    (tail > 0 ? driver.catches * Math.sign(now.tail) * tail * now.tailPeak : 0)
   out.steer = Math.min(0.5, Math.max(-0.5, steer))
 }

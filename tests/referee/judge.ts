@@ -42,11 +42,12 @@ export function judgeNext(kept: KeptSeason, count: number): Record<Judged, Verdi
   return out
 }
 
-/** The what-if of two teeth more, after no known run: what is shown of the mean lap, and what the referee's difference was. */
+/** A what-if of the season's trial, after no known run: what is shown of the mean lap, and what the referee's difference was. */
 export function judgeTrial(kept: KeptSeason): { shown: number; plusMinus: number; true: number } | null {
   const soc = kept.startSoc.at(-1) ?? 1
-  const c = compareCards(asEntered(kept, kept.season.pinion, soc), asEntered(kept, nextPinion(kept), soc))
+  const { trial } = kept
+  const c = compareCards(asEntered(kept, kept.season.pinion, soc), asEntered(kept, trial.pinion, soc, trial))
   const d = c.differences.find((x) => x.key === 'meanLapS')
   if (!d) return null
-  return { shown: d.trial - d.today, plusMinus: d.plusMinus, true: kept.next.meanLapS - kept.twin.meanLapS }
+  return { shown: d.trial - d.today, plusMinus: d.plusMinus, true: kept.tried.meanLapS - kept.twin.meanLapS }
 }

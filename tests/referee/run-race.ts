@@ -1,4 +1,4 @@
-import { speedPlan } from './driver'
+import { speedPlan, type Driver } from './driver'
 import { restVoltsOf } from './electrics'
 import type { Path } from './path'
 import { RungeKutta } from './runge-kutta'
@@ -40,18 +40,19 @@ export class Spin extends Error {
 }
 
 /**
- * A race without a spin: a driver who spins or leaves the line drives the next try with less of the grip, at most ten times.
+ * What is driven without a spin: a driver who spins or leaves the line drives the next try with less of the grip, at most ten times. Whatever `drive` races, one
+ * driver races all of it.
  * @throws Error when even then the car does not get round
  */
-export function cleanRace(car: RefereeCar, path: Path, options: RaceOptions): RefereeRace {
+export function withoutSpin<T>(driver: Driver, drive: () => T): T {
   for (let calm = 0; ; calm++) {
     try {
-      return runRace(car, path, options)
+      return drive()
     } catch (error) {
       if (calm === 10) throw error
-      car.driver.nerve *= 0.96
-      car.driver.slipTaken *= 0.95
-      car.driver.caution = Math.min(0.8, car.driver.caution + 0.06)
+      driver.nerve *= 0.96
+      driver.slipTaken *= 0.95
+      driver.caution = Math.min(0.8, driver.caution + 0.06)
     }
   }
 }

@@ -88,7 +88,18 @@ export class Vehicle {
   private readonly mass: number
   private readonly front: TireForce = { longitudinalN: 0, lateralN: 0, use: 0 }
   private readonly rear: TireForce = { longitudinalN: 0, lateralN: 0, use: 0 }
-  private readonly now = { s: 0, n: 0, psi: 0, vx: 0, vy: 0, yawRate: 0, use: 0, turning: 0 }
+  private readonly now = {
+    s: 0,
+    n: 0,
+    psi: 0,
+    vx: 0,
+    vy: 0,
+    yawRate: 0,
+    use: 0,
+    turning: 0,
+    tail: 0,
+    tailPeak: 1,
+  }
   private readonly wish: Wish = { trigger: 0, steer: 0 }
   private readonly understeer: number
 
@@ -216,6 +227,8 @@ export class Vehicle {
     now.yawRate = yaw
     now.use = this.use
     now.turning = this.turning
+    now.tail = Math.atan2(vyR, Math.max(1, vx)) / c.rear.peakAngle
+    now.tailPeak = c.rear.peakAngle
     wishOf(path, this.plan, driver, this.lap, now, c.wheelbaseM, this.understeer, this.wish)
     out[at.steer] = (this.wish.steer - steer) / driver.steerLagS
     out[at.trigger] = (this.wish.trigger - (y[at.trigger] as number)) / driver.triggerLagS

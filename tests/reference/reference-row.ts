@@ -88,4 +88,45 @@ export const sources = {
     name: 'OpenStax College Physics, example 2.14 (stopping from 30 m/s)',
     basis: 'from memory',
   },
+  dynamometer: {
+    name: 'pvandervelde/electrical-motor-data, commit 39f685fa (Apache-2.0), dynamometer curves of three brushless machines',
+    basis: 'published',
+  },
+  steadyCar: {
+    name: 'wowowowooon/Roboracer-2026, commit 544f6e2b: controller log of a 1/10 four-wheel-drive research car, steady speeds computed from it',
+    basis: 'published',
+  },
+  dart: {
+    name: 'Lorenzo-Lyons/DART, commit 4b525232 (MIT): published fit of the drag while steering, 1.58 kg car',
+    basis: 'published',
+  },
+  cellTables: {
+    name: 'resistance tables of two lithium cells as read in open code, provenance not verified',
+    basis: 'published',
+  },
+  burckhardt: {
+    name: 'Burckhardt 1993, in Kiencke, Nielsen, Automotive Control Systems: curve parameters, and the peaks told of them',
+    basis: 'from memory',
+  },
+  gillespie: {
+    name: 'Gillespie, Fundamentals of Vehicle Dynamics, ch. 2, traction-limited acceleration, example (locked differential)',
+    basis: 'from memory',
+  },
+  anderson: {
+    name: 'Anderson, Fundamentals of Aerodynamics, ch. 5, example: aspect ratio 8, delta 0.055',
+    basis: 'from memory',
+  },
+  incropera: {
+    name: 'Incropera, Fundamentals of Heat and Mass Transfer, ch. 7, example of a heated cylinder in a wind tunnel',
+    basis: 'from memory',
+  },
+  chen: {
+    name: 'Chen, Rincon-Mora, IEEE Trans. Energy Conversion 21 (2006), the cell’s parameters from memory; sag by SciPy (scripts/cell_pairs.py)',
+    basis: 'computed outside',
+  },
+  maxonFlat: { name: 'maxon catalogue, EC 45 flat, 70 W, 24 V winding', basis: 'from memory' },
+  mohan: {
+    name: 'Mohan, Undeland, Robbins, Power Electronics, ch. 7, ripple of a chopper',
+    basis: 'from memory',
+  },
 } as const satisfies Record<string, Source>

@@ -67,6 +67,38 @@ export const tolerances = {
     relative: 0.006,
     reason: 'the standard’s 234.5 °C rule and 0.393 %/K read from 25 °C differ by 0.5 %',
   },
+  measuredMotor: {
+    relative: 0.07,
+    reason:
+      'measured lines through scattered points: 1/Kv and torque per ampere of one machine differ by up to 6.5 %',
+  },
+  measuredEfficiency: {
+    absolute: 0.0505,
+    reason:
+      'measured efficiency of three machines lies up to 5.02 points from what no-load and stall current say',
+  },
+  steadySpeed: {
+    relative: 0.02,
+    reason: 'speed, duty and voltage are read to half a percent each, and two of them calibrate',
+  },
+  steadyCurrent: {
+    relative: 0.1,
+    reason: 'a floor is no bench: the same speed twice differs by several percent in current',
+  },
+  steeringDrag: {
+    relative: 0.4,
+    reason:
+      'steering geometry and gears have their part in it, and the grip held for a second was 0.62 to 0.78',
+  },
+  cellTemperature: {
+    relative: 0.3,
+    reason: 'cells below 25 °C show 16 to 29 kJ/mol, which over 25 K is a third of the resistance',
+  },
+  curvePeak: { absolute: 0.015, reason: 'peaks are told to two digits' },
+  windTunnel: {
+    relative: 0.1,
+    reason: 'the measured value has its own error, and the correlation is told to be good to 20 %',
+  },
 } as const satisfies Record<string, Tolerance>
 
 export type ToleranceName = keyof typeof tolerances

@@ -4,12 +4,14 @@ import type { DocKind } from '@/lib/board'
 import { grantFor } from '@/lib/board'
 import { useEditContext, useSession } from '../../sync'
 import { canWrite } from '@/lib/board'
-import { Note, TicketSection } from '../../ui'
+import { Caution, Note, TicketSection, type CautionKind } from '../../ui'
 import { RecordField, type RecordFieldProps } from './record-field'
 
 export type FieldLine = Omit<RecordFieldProps, 'doc' | 'collection' | 'recordId'> & { wide?: boolean }
 export interface FieldGroup {
   title?: string
+  /** Shown above the fields, where reading them off can hurt someone. */
+  caution?: CautionKind
   fields: readonly FieldLine[]
 }
 
@@ -36,6 +38,7 @@ export function RecordForm({
       {groups.map((group, i) => (
         <Fragment key={group.title ?? i}>
           {group.title && <TicketSection title={group.title} level={2} />}
+          {group.caution && <Caution kind={group.caution} />}
           <div className="form-grid">
             {group.fields.map(({ wide, ...line }) => (
               <div key={line.field} className={wide ? 'form-wide' : undefined}>

@@ -10,7 +10,7 @@ import { torqueConstant } from '../motor/torque-constant'
 import { checkPack, type CheckedPack } from '../pack/pack'
 import { RangeProblem } from '../range-problem'
 import { slipBend } from '../losses/slip'
-import { resistanceAtTemperature } from '../pack/resistance-at-temperature'
+import { resistanceAtTemperature, warmEnoughC } from '../pack/resistance-at-temperature'
 import type { SlowSag } from '../pack/slow-sag'
 import type { Car, CarMotor } from './car'
 
@@ -261,8 +261,6 @@ function lossesOf(car: Car, known: { gain: number; radius: number; density: numb
   }
 }
 
-/** A gain from warming above this is not supported by the tables at hand, °C. */
-const warmEnoughC = 25
 
 function packOf(pack: CheckedPack) {
   const { resistanceOhm, temperatureC, resistanceReadAtC, heatCapacityJPerK } = pack
@@ -275,8 +273,8 @@ function packOf(pack: CheckedPack) {
       knows
         ? resistanceAtTemperature({
             resistanceOhm,
-            measuredAtC: Math.min(warmEnoughC, resistanceReadAtC),
-            temperatureC: Math.min(warmEnoughC, packC),
+            measuredAtC: resistanceReadAtC,
+            temperatureC: packC,
           })
         : resistanceOhm,
   }

@@ -23,7 +23,7 @@ export function resistanceAt(car: PreparedCar, task: Ground, v: number, out: Res
   out.cornering = 0
   if (car.peakAngleRad > 0 && task.radiusM !== Infinity) {
     const use = Math.min(1, v2 / task.cornerSpeedMps ** 2)
-    out.cornering = corneringDragN((car.massKg * v2) / task.radiusM, use, car.peakAngleRad, car.slipBend)
+    out.cornering = corneringDragN((car.massKg * v2) / task.radiusM, use, car.peakAngleRad)
   }
   return out.drag + out.rolling + out.cornering + out.bumps + out.jump
 }

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
-  calibrateCan,
   chargeTime,
   isAbsent,
   loadedVoltage,
@@ -146,20 +145,6 @@ describe('motor heat', () => {
     expect(timeToWindingTemperature(motor, { currentA: 5, ambientC: 25 }, 130)).toMatchObject({
       absent: true,
     })
-  })
-
-  test('a can’s resistance to the air is found from readings that it made, and then tells a longer race', () => {
-    const truth = { ...motor, canToAmbientKPerW: 3.1, canTimeConstantS: (420 / 2.2) * 3.1 }
-    const readings = [300, 240, 310].map((seconds, i) => {
-      const load = { currentA: 28 + i, seconds, ambientC: 24, ironLossW: 5 }
-      return { ...load, canC: there(motorHeat(truth, load)).canC }
-    })
-    const fit = there(calibrateCan(motor, readings))
-    expect(fit.model.canToAmbientKPerW).toBeCloseTo(3.1, 4)
-    expect(fit.rmsK).toBeLessThan(1e-4)
-    const long = { currentA: 29, seconds: 600, ambientC: 24, ironLossW: 5 }
-    expect(there(motorHeat(fit.model, long)).canC).toBeCloseTo(there(motorHeat(truth, long)).canC, 3)
-    expect(calibrateCan(motor, [])).toMatchObject({ absent: true })
   })
 })
 
