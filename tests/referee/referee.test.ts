@@ -86,6 +86,22 @@ describe('the referee’s own checks', () => {
     expect(size(1, 0, 8)).toBeCloseTo(8 * 1.1 * 0.9, 9)
   })
 
+  test('tires are as soft as measured ones: 90 % of the force at 5 to 16 degrees (a measured car: 10 and 15), stiffness over grip 5 to 20 per radian (7 and 11)', () => {
+    const out = { longitudinalN: 0, lateralN: 0, use: 0 }
+    for (let seed = 500; seed < 560; seed++)
+      for (const tire of [season(seed).car.chassis.front, season(seed).car.chassis.rear]) {
+        const held = (degrees: number) => {
+          tireForce(tire, 4, 4, 0, Math.tan((degrees * Math.PI) / 180), out)
+          return -out.lateralN / (4 * tire.mu)
+        }
+        expect(held(5)).toBeLessThan(0.9)
+        expect(held(16)).toBeGreaterThan(0.9)
+        const perRadian = held(0.01) / ((0.01 * Math.PI) / 180)
+        expect(perRadian).toBeGreaterThan(5)
+        expect(perRadian).toBeLessThan(20)
+      }
+  })
+
   test('on an endless straight without losses the car reaches the motor’s no-load speed', () => {
     const { car } = season(3)
     const free = lossless(car)
@@ -138,7 +154,7 @@ describe('the referee’s own checks', () => {
   )
 
   test.each([1001, 1002, 1005, 1007, 1013])(
-    'a race’s books close within 0.5 %% and half the step moves the lap by less than 0.3 %% (seed %i)',
+    'a race’s books close within half a percent and half the step moves the lap by less than 0.003 of it (seed %i)',
     (seed) => {
       const race = (stepS: number) => {
         const d = draws(seed)

@@ -28,11 +28,11 @@ export interface ErrorPrior {
  * Deviations hold both grounds. From run to run they are what runs of one car differ by on those seeds, with what charger, thermometer and clock add.
  */
 export const errorPriors: Readonly<Record<ErrorFigure, ErrorPrior>> = {
-  charge: { mean: 0, surface: 0.05, carClass: 0.06, car: 0.08, run: 0.043, inputs: 0.18 },
-  canRise: { mean: -0.1, surface: 0.08, carClass: 0.1, car: 0.14, run: 0.08, inputs: 0.25 },
-  lowSag: { mean: 0, surface: 0.03, carClass: 0.03, car: 0.04, run: 0.05, inputs: 0.18 },
-  endDrop: { mean: 0, surface: 0.05, carClass: 0.06, car: 0.08, run: 0.075, inputs: 0.17 },
-  topSpeed: { mean: 0, surface: 0.005, carClass: 0.005, car: 0.012, run: 0.022, inputs: 0.075 },
+  charge: { mean: 0, surface: 0.03, carClass: 0.03, car: 0.05, run: 0.04, inputs: 0.18 },
+  canRise: { mean: -0.1, surface: 0.05, carClass: 0.05, car: 0.08, run: 0.075, inputs: 0.25 },
+  lowSag: { mean: 0, surface: 0.02, carClass: 0.02, car: 0.03, run: 0.048, inputs: 0.18 },
+  endDrop: { mean: 0, surface: 0.04, carClass: 0.04, car: 0.07, run: 0.075, inputs: 0.17 },
+  topSpeed: { mean: 0, surface: 0.003, carClass: 0.003, car: 0.006, run: 0.02, inputs: 0.075 },
   lap: { mean: 0.02, surface: 0.01, carClass: 0.01, car: 0.02, run: 0.02, inputs: 0.08 },
 }
 
