@@ -178,17 +178,18 @@ export function intervalsWithError(
 }
 
 /**
- * What of a difference between two cards the model itself may have wrong, one deviation: a share of the difference, and of the size of the figure. Set on the
- * referee's seeds to build with, rounded; common practice, no source.
+ * What of a difference between two cards the model itself may have wrong, one deviation: a share of the difference, and of the size of the figure. Most of the
+ * model's error is that of the car and the track, and both sides have it. Set on pairs of the referee's races (seeds to build with: one driver, one day, another
+ * pinion or winding); common practice, no source. The lap's is as wide as signs need that are right in 95 of 100: what a driver makes of two races beyond that,
+ * about 1 % of a lap, is no difference between the cards and not in it.
  */
-const DIFFERENCE_SHARE = 0.3
-const DIFFERENCE_OF_SIZE: Readonly<Record<ErrorFigure, number>> = {
-  charge: 0.04,
-  canRise: 0.06,
-  lowSag: 0.04,
-  endDrop: 0.045,
-  topSpeed: 0.02,
-  lap: 0.012,
+const DIFFERENCE: Readonly<Record<ErrorFigure, { share: number; ofSize: number }>> = {
+  charge: { share: 0.3, ofSize: 0.03 },
+  canRise: { share: 0.3, ofSize: 0.06 },
+  lowSag: { share: 0.3, ofSize: 0.04 },
+  endDrop: { share: 0.3, ofSize: 0.03 },
+  topSpeed: { share: 0.3, ofSize: 0.02 },
+  lap: { share: 0.1, ofSize: 0.002 },
 }
 
 /** Half width of a difference: what the inputs say, and the model's own error of it. Two cards alike differ in nothing. */
@@ -202,8 +203,8 @@ export function differenceHalfWidth(
   const seen = SEEN[key]
   if (!seen || today === trial) return byInputs
   const grown = Math.exp(error.posteriors[seen.as].mean)
-  const model =
-    DIFFERENCE_SHARE * Math.abs(trial - today) + DIFFERENCE_OF_SIZE[seen.as] * Math.abs(sizeOf(key, today, v))
+  const { share, ofSize } = DIFFERENCE[seen.as]
+  const model = share * Math.abs(trial - today) + ofSize * Math.abs(sizeOf(key, today, v))
   return Math.hypot(byInputs * grown, 1.645 * model)
 }
 
