@@ -261,7 +261,6 @@ function lossesOf(car: Car, known: { gain: number; radius: number; density: numb
   }
 }
 
-
 function packOf(pack: CheckedPack) {
   const { resistanceOhm, temperatureC, resistanceReadAtC, heatCapacityJPerK } = pack
   const knows = temperatureC !== undefined && resistanceReadAtC !== undefined
