@@ -1,3 +1,4 @@
+import * as Y from 'yjs'
 import type { Json } from '@/lib/core/json'
 import { valueOf } from './collect-changes'
 import type { Author, GuardParts } from './guard'
@@ -23,6 +24,8 @@ export function comesEarly(
 ): boolean {
   const { early, hasGrant, parseKey } = rules
   if (early?.doc !== kind || (hasGrant && !hasGrant(role, kind, early.collection, early.field))) return false
+  // Most updates hold nothing of the kind: that is seen without finding out where each part belongs.
+  if (!update.structs.some((s) => s instanceof Y.Item && early.isOne(lastOf(s)))) return false
   const wishes = new Map<string, Json | undefined>()
   const resting: { recordId: string; after: Json }[] = []
   for (const touched of touchedKeys(update, board)) {
@@ -48,3 +51,6 @@ export function comesEarly(
   }
   return resting.some(({ recordId, after }) => early.isEarly(read, recordId, after))
 }
+
+const lastOf = ({ content }: Y.Item): unknown =>
+  content instanceof Y.ContentAny ? content.arr.at(-1) : undefined

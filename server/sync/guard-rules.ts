@@ -35,6 +35,8 @@ export interface GuardRules {
     doc: DocKind
     collection: string
     field: string
+    /** Whether a value may be one of that field; asked of every value that comes. */
+    isOne(value: unknown): boolean
     /** Whether that is another board than `read`. */
     isEarly(read: BoardReader, recordId: string, after: Json): boolean
   }
@@ -52,9 +54,15 @@ export const boardRules: GuardRules = {
     doc: 'meeting',
     collection: 'runs',
     field: 'accepted',
+    isOne: (value) => coveredBy(value) !== null,
     isEarly: (read, runId, after) => {
-      const covers = typeof after === 'object' && after !== null && 'covers' in after ? after['covers'] : null
-      return typeof covers === 'string' && covers !== runDigestOnBoard(read, runId)
+      const covers = coveredBy(after)
+      return covers !== null && covers !== runDigestOnBoard(read, runId)
     },
   },
 }
+
+const coveredBy = (value: unknown): string | null =>
+  typeof value === 'object' && value !== null && 'covers' in value && typeof value.covers === 'string'
+    ? value.covers
+    : null
