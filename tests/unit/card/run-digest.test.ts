@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import {
+  acceptRun,
   addNote,
   addRecord,
   assignPack,
@@ -47,7 +48,17 @@ const COVERED: [string, (d: RaceDayBoard) => Result<unknown>][] = [
       return changeMotor(d.m, d.view(), { carId: d.rook, motorId })
     },
   ],
-  ['the speed control', (d) => changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId: null })],
+  [
+    // One without settings, so that no value goes with it.
+    'the speed control',
+    (d) => {
+      const controllerId = must(addRecord(d.m, 'kit', 'controllers', { name: 'Plain' }))
+      must(changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId }))
+      const digest = runDigest(d.view(), d.run(d.runs.rook1))
+      must(acceptRun(d.as('driver', 'dana'), d.view(), { runId: d.runs.rook1, digest }))
+      return changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId: null })
+    },
+  ],
   [
     'a setting of the speed control that is gone',
     (d) => removeRecord(d.m, 'kit', 'controllerParameters', d.delay),
