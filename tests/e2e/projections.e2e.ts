@@ -191,7 +191,7 @@ it('nonsense gets its message, and the last good projection stands, marked as st
   const lapBefore = await lap.innerText()
   await radius.fill('-3')
   await radius.press('Tab')
-  await page.getByText('from the last drawing that could be driven').waitFor()
+  await page.getByText('from the last drawing that could be driven').first().waitFor()
   expect(await radius.getAttribute('aria-invalid')).toBe('true')
   await page
     .getByText(/Radius “-3”|Radius[^]*0\.3 to 50/)
