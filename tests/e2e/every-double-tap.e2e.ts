@@ -68,7 +68,7 @@ describe.each(SCREENS)('two taps of one finger on any button of $screen', ({ scr
       )
       expect(trials.filter((t) => !isOneAct(t)).map(inWords)).toEqual([])
       // Most buttons can be pressed as the demo stands, and some of them act: what is not tried shows nothing.
-      expect(reached.length).toBeGreaterThan(trials.length * 0.7)
+      expect(reached.length).toBeGreaterThan(trials.length * 0.6)
       expect(acting.length).toBeGreaterThanOrEqual(acts)
     },
     ALL ? 3_600_000 : 300_000,

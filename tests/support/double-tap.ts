@@ -256,8 +256,8 @@ function lookAtButtons({ inside, sought }: { inside: string; sought: Found | nul
   let at: { x: number; y: number } | null = null
   for (const root of document.querySelectorAll(inside))
     for (const el of root.querySelectorAll(acts)) {
-      // A box is pressed by the words beside it.
-      if (el.getClientRects().length === 0 || (el.matches('input') && el.closest('label'))) continue
+      // What is folded away can't be pressed; a box is pressed by the words beside it.
+      if (!el.checkVisibility() || (el.matches('input') && el.closest('label'))) continue
       const name = (el.getAttribute('aria-label') ?? el.textContent ?? '')
         .trim()
         .replace(/\s+/g, ' ')
