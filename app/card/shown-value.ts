@@ -1,4 +1,4 @@
-import { fieldDef, instantSchema, type BoardView } from '@/lib/board'
+import { fieldDef, instantSchema, isShare, type BoardView } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import type { Json } from '@/lib/core/json'
 import { settingText } from '@/lib/core/setting-text'
@@ -27,6 +27,7 @@ export function shownValue(view: BoardView, at: ShownField, value: Json | null):
   if (typeof inner === 'boolean') return inner ? 'yes' : 'no'
   if (typeof inner === 'number') {
     if (def?.schema === instantSchema || inner > 1e11) return timeText(inner)
+    if (isShare(at.collection, at.field)) return settingText(Number((inner * 100).toPrecision(9)), '%')
     const unit = at.unit ?? def?.unit
     return settingText(inner, unit)
   }

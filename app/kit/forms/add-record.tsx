@@ -6,7 +6,7 @@ import type { Refusal, Result } from '@/lib/core/result'
 import { Button, ChoiceField, Dialog, FormField, NumberEntry, SelectField } from '../../ui'
 import { useBoard } from '../../sync'
 import { choiceWord } from './choice-words'
-
+import { fieldHint } from './field-hints'
 import { refOptions } from './ref-options'
 
 export interface NewField {
@@ -104,7 +104,12 @@ function NewRecord({
       {fields.map(({ field, isRequired, hint }, i) => {
         const face = describeField(doc, collection, field)
         const value = values[field] ?? null
-        const common = { label: face.label, hint, isRequired, refusal: refusals[field] ?? null }
+        const common = {
+          label: face.label,
+          hint: fieldHint(collection, field) ?? hint,
+          isRequired,
+          refusal: refusals[field] ?? null,
+        }
         if (isRefField(field))
           return (
             <SelectField

@@ -5,8 +5,10 @@ import {
   checkField,
   describeField,
   isRefField,
+  isShare,
   type BoardView,
   type DocKind,
+  type FieldFace,
 } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { Refusal } from '@/lib/core/result'
@@ -14,7 +16,7 @@ import { shownValue } from '../../card/shown-value'
 import { useAct, useBoard, useMay } from '../../sync'
 import { ChoiceField, FormField, NumberEntry, SavedMark, SelectField, Tick } from '../../ui'
 import { choiceWord } from './choice-words'
-
+import { fieldHint } from './field-hints'
 import { nameOf, refOptions } from './ref-options'
 
 /** One field of one record, named by text because forms are lists of names. */
@@ -35,6 +37,16 @@ export interface RecordFieldProps {
 type Loose = { id: string; [field: string]: Json | undefined }
 const recordOf = (view: BoardView, collection: string, id: string): Loose | undefined =>
   (view as unknown as Record<string, { get(id: string): Loose | undefined }>)[collection]?.get(id)
+
+/** Rounded where binary arithmetic leaves a tail. */
+const tidy = (x: number): number => Number(x.toPrecision(9))
+const ofHundred = (percent: number): number => tidy(percent / 100)
+const inPercent = (face: FieldFace): FieldFace => ({
+  ...face,
+  unit: '%',
+  ...(face.min !== undefined && { min: tidy(face.min * 100) }),
+  ...(face.max !== undefined && { max: tidy(face.max * 100) }),
+})
 
 /** Writes one field as soon as it is left, or chosen. What does not fit stays in the field, is explained, and is not written. */
 export function RecordField(props: RecordFieldProps) {
@@ -57,7 +69,9 @@ export function RecordField(props: RecordFieldProps) {
     })
     return done.ok ? null : done.error
   }
-  const common = { props, may, write, label: face.label }
+  const hint = fieldHint(collection, field) ?? props.hint
+  const common = { props: { ...props, hint }, may, write, label: face.label }
+  const isPercent = isShare(collection, field)
   return (
     <div className="grid gap-1 min-w-0 content-start">
       {isRefField(field) ? (
@@ -71,7 +85,12 @@ export function RecordField(props: RecordFieldProps) {
           onChange={(id) => write(id)}
         />
       ) : face.kind === 'number' ? (
-        <NumberDraft {...common} face={face} stored={typeof stored === 'number' ? stored : null} />
+        <NumberDraft
+          {...common}
+          write={isPercent ? (v) => write(typeof v === 'number' ? ofHundred(v) : v) : write}
+          face={isPercent ? inPercent(face) : face}
+          stored={typeof stored === 'number' ? (isPercent ? tidy(stored * 100) : stored) : null}
+        />
       ) : face.kind === 'flag' ? (
         <Tick isSelected={stored === true} isDisabled={!may} onChange={(on) => write(on)} detail={props.hint}>
           {face.label}
