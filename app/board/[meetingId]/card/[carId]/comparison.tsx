@@ -77,38 +77,33 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
                   <th scope="col" className="is-number">
                     This card now
                   </th>
-                  <th scope="col">
-                    <span className="visually-hidden">Act</span>
-                  </th>
                 </tr>
               </thead>
               {groups.map((g) => (
                 <tbody key={g.id}>
                   <tr>
                     <th scope="rowgroup" colSpan={3} className="small">
-                      {g.name}
+                      <span className="flex items-center justify-between gap-2">
+                        {g.name}
+                        {g.rows.length > 1 && (
+                          <AssignRows day={day} carId={carId} rows={g.rows} from={left.name} group={g.name} />
+                        )}
+                      </span>
                     </th>
-                    <td>
-                      {g.rows.length > 1 && (
-                        <AssignRows day={day} carId={carId} rows={g.rows} from={left.name} group={g.name} />
-                      )}
-                    </td>
                   </tr>
                   {g.rows.map((r) => (
                     <tr key={r.parameterId}>
                       <th scope="row">{r.label}</th>
                       <td className="is-number">
-                        <Shown value={r.there} unit={r.unit} side={side} />
+                        {mayAssign(day, carId, r) ? (
+                          <AssignRows day={day} carId={carId} rows={[r]} from={left.name} />
+                        ) : (
+                          <Shown value={r.there} unit={r.unit} side={side} />
+                        )}
+                        {r.problem && <span className="small block">{r.problem}</span>}
                       </td>
                       <td className="is-number">
                         <Here row={r} />
-                      </td>
-                      <td>
-                        {r.problem ? (
-                          <span className="small">{r.problem}</span>
-                        ) : (
-                          <AssignRows day={day} carId={carId} rows={[r]} from={left.name} />
-                        )}
                       </td>
                     </tr>
                   ))}
@@ -171,9 +166,11 @@ const ThingRow = ({ difference: d, side }: { difference: CardDifference; side: '
     <td className="is-number">
       <Shown value={d.now} unit="" side={side} />
     </td>
-    <td />
   </tr>
 )
+
+const mayAssign = (day: RaceDay, carId: string, r: CopyRow): boolean =>
+  r.canAssign && canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, r.parameterId), 'assigned')
 
 interface AssignProps {
   day: RaceDay
@@ -187,10 +184,8 @@ interface AssignProps {
 
 /** One value, a group of them, or all: one edit, and so one undo. */
 function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps) {
-  const may = (r: CopyRow) =>
-    canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, r.parameterId), 'assigned')
   const values = rows
-    .filter((r) => r.canAssign && may(r))
+    .filter((r) => mayAssign(day, carId, r))
     .flatMap((r) => (r.there === null ? [] : [{ ...r, value: r.there }]))
   const [only] = values
   if (!only || (values.length === 1 && (all || group !== undefined))) return null
