@@ -16,7 +16,7 @@ export function SavedMark({ doc, collection, recordId, field }: SavedMarkProps) 
   return <MarkShape mark={useMark(doc, collection, recordId, field)} />
 }
 
-/** The shape alone: a hollow phone while the value is only here, a filled bar once it is on the server. */
+/** The shape alone: a hollow phone while the value is only here, a ring once it is on the server: nothing that could be read as part of a number. */
 export function MarkShape({ mark }: { mark: Mark }) {
   const phone = mark === 'phone'
   return (
@@ -28,7 +28,12 @@ export function MarkShape({ mark }: { mark: Mark }) {
             <path d="M4 9h2" stroke="currentColor" strokeWidth="1.25" />
           </>
         ) : (
-          <rect x="1" y="8" width="8" height="3" fill="currentColor" />
+          <path
+            d="M5 3.25a2.75 2.75 0 1 0 .01 0zM3.5 6.1l1.1 1.15 2-2.4"
+            fill="none"
+            stroke="currentColor"
+            strokeWidth="1.1"
+          />
         )}
       </svg>
       <span className={phone ? undefined : 'visually-hidden'}>
