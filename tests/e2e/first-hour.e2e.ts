@@ -1,6 +1,6 @@
-import type { Locator, Page } from 'playwright'
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { closeBrowser, laptop, signIn } from '../support/browser'
+import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { CLASSES, enterKit, Hand, PEOPLE, startMeeting } from '../support/first-hour'
 import { readBoard } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
 
@@ -11,124 +11,14 @@ afterAll(async () => {
   await server.dispose()
 })
 
-/** Every tap and every field that a person's hand would need. */
-class Hand {
-  taps = 0
-  fields = 0
-  async tap(target: Locator): Promise<void> {
-    this.taps++
-    await target.click()
-  }
-  async write(target: Locator, text: string): Promise<void> {
-    this.fields++
-    await target.fill(text)
-  }
-}
-
-const PEOPLE = ['Ines Varga', 'Jonas Quill', 'Mira Tanaka-Boll', 'Oskar Brandl', 'Selma Ruud']
-const CARS = ['Ibis', 'Teal', 'Wren', 'Lark', 'Snipe', 'Finch', 'Grebe']
-const CLASSES = ['2WD Modified', '4WD Modified', 'Truck']
-const table = (rows: (string | number)[][]) => rows.map((r) => r.join('\t')).join('\n')
-
-const motors = table([
-  ['Name', 'Kind', 'Turns', 'Kv (rpm/V)', 'Resistance (mΩ)', 'No-load current (A)'],
-  ...CARS.map((_, i) => [`M${i + 1}`, 'modified', 6.5 + i, 4700 - 260 * i, 7 + i, 3.1]),
-])
-const cars = table([
-  [
-    'Car',
-    'Driver',
-    'Drive',
-    'Car number',
-    'Transponder',
-    'Motor',
-    'Speed control',
-    'Weight (g)',
-    'Internal ratio',
-  ],
-  ...CARS.map((name, i) => [
-    name,
-    PEOPLE[i % 5] ?? '',
-    i % 2 === 0 ? '4WD' : '2WD',
-    20 + i,
-    6_100_001 + 17 * i,
-    `M${i + 1}`,
-    i % 2 === 0 ? 'Box 1' : 'Box 2',
-    i % 2 === 0 ? 1610 : 1520,
-    i % 2 === 0 ? 2.5 : 2.6,
-  ]),
-])
-const parameters = table([
-  ['Label', 'Lowest', 'Highest', 'Step', 'Unit', 'Common quantity'],
-  ['Drag', 0, 36, 3, '%', 'Drag brake, %'],
-  ['Brake', 20, 100, 4, '%', 'Brake force, %'],
-  ['Advance', 0, 24, 2, '°', 'Boost timing at the upper rpm, °'],
-  ['Cut', 3, 3.4, 0.05, 'V', 'Low-voltage cutoff, V/cell'],
-])
-const order = [
-  'Heat;Class;Start;Driver;No;Transponder',
-  ...Array.from({ length: 60 }, (_, h) => {
-    const start = `${9 + Math.floor(h / 8)}:${String((h % 8) * 7).padStart(2, '0')}`
-    const car = CARS[h % 7] ?? ''
-    const i = CARS.indexOf(car)
-    const cls = i % 2 === 0 ? '4WD Modified' : '2WD Modified'
-    return [
-      `${h + 1};${cls};${start};${PEOPLE[i % 5] ?? ''};${20 + i};${6_100_001 + 17 * i}`,
-      `${h + 1};${cls};${start};Guest Racer${h};${70 + (h % 20)};${7_000_000 + h}`,
-    ].join('\n')
-  }),
-].join('\n')
-
-/** Open a list of the kit and add all of it at once. */
-async function fill(page: Page, hand: Hand, section: string, many: string, text: string): Promise<void> {
-  await hand.tap(
-    page
-      .getByRole('navigation', { name: 'Kit' })
-      .getByRole('link', { name: new RegExp(`^${section} *\\d+$`) }),
-  )
-  await hand.tap(page.getByRole('button', { name: 'Add several' }))
-  await hand.write(page.getByLabel(`Type or paste ${many}`), text)
-  await hand.tap(page.getByRole('button', { name: /^Add \d+ / }))
-  await page.getByRole('button', { name: 'Add several' }).waitFor()
-}
-
 it('a team’s kit, a meeting and its order are in with 60 taps and 90 fields or fewer', async () => {
   const context = await laptop()
   await signIn(context, server.origin, await server.join('manager', { name: 'Petra Amsel' }))
   const page = await context.newPage()
   const hand = new Hand()
   await page.goto(server.origin)
-  await hand.tap(page.getByRole('link', { name: 'Kit', exact: true }).first())
-  await fill(page, hand, 'People', 'people', PEOPLE.join('\n'))
-  await fill(page, hand, 'Motors', 'motors', motors)
-  await fill(page, hand, 'Speed controls', 'speed controls', 'Box 1, 380 A')
-  await hand.tap(page.getByRole('link', { name: /^Box 1/ }))
-  await page.getByRole('button', { name: 'Add a parameter' }).waitFor()
-  await hand.tap(page.getByRole('button', { name: 'Add several' }))
-  await hand.write(page.getByLabel('Type or paste parameters'), parameters)
-  await hand.tap(page.getByRole('button', { name: 'Add 4 parameters' }))
-  await hand.tap(page.getByRole('button', { name: 'Add more like this' }))
-  await hand.tap(page.getByRole('button', { name: 'Add 1 speed control' }))
-  await fill(page, hand, 'Cars', 'cars', cars)
-  await fill(page, hand, 'Packs', 'packs', 'P1 to P12, 5000 mAh, 2 cells, 2.9 mΩ')
-  await fill(page, hand, 'Tire sets', 'tire sets', 'T1 to T8, 4WD, compound soft')
-  await fill(page, hand, 'Chargers', 'chargers', 'Bench 1, 2 channels, 20 A')
-
-  await hand.tap(page.locator('a[href="/"]').first())
-  await hand.tap(page.getByRole('link', { name: 'New meeting' }).first())
-  await hand.write(page.getByLabel('Meeting name'), 'Spring Trial')
-  await hand.tap(page.getByRole('button', { name: /Track$/ }))
-  await hand.tap(page.getByRole('option', { name: 'A new track' }))
-  await hand.write(page.getByLabel('Name of the track'), 'Far Field')
-  await hand.write(page.getByLabel('Classes'), CLASSES.join('\n'))
-  await hand.tap(page.getByRole('button', { name: 'Start the meeting' }))
-  await page.waitForURL(/\/setup$/)
-  await hand.tap(page.getByRole('link', { name: 'Open', exact: true }).first())
-  await hand.write(page.getByLabel('Running order as text'), order)
-  await hand.tap(page.getByRole('button', { name: /^Read/ }))
-  await hand.tap(page.getByRole('button', { name: /^Import 60 heats$/ }))
-  await page.getByText('The running order is on the board').waitFor()
-  await page.getByText('all saved on the server').first().waitFor()
+  await enterKit(page, hand)
+  await startMeeting(page, hand)
 
   const kit = await readBoard(server, 'kit')
   const count = (collection: string, field: string) =>
@@ -163,3 +53,69 @@ it('a team’s kit, a meeting and its order are in with 60 taps and 90 fields or
   expect(hand.fields).toBeLessThanOrEqual(90)
   await context.close()
 })
+
+/** A person's pace, in seconds: to find and tap a control, and to fill a field in or paste a table. An assumption, said where the time is printed. */
+const PER_TAP = 1.2
+const PER_FIELD = 2.5
+
+it('from an empty folder to a value on a second phone; the time that takes at a person’s pace is printed', async () => {
+  const began = performance.now()
+  const fresh = await ServerProcess.start()
+  const [desk, pocket] = [await laptop(), await phone()]
+  const hand = new Hand()
+  const page = await desk.newPage()
+  const link = fresh.links.find((l) => /join/.test(l.url))
+  if (!link) throw new Error(`no way in was printed: ${JSON.stringify(fresh.links)}`)
+  await page.goto(fresh.origin + new URL(link.url).pathname + new URL(link.url).hash)
+  await hand.write(page.getByLabel('Your name'), 'Petra Amsel')
+  await hand.tap(page.getByRole('button', { name: /^Join/ }))
+
+  // The first steps lead there, and say what is missing.
+  const steps = page.getByRole('region', { name: 'First steps' })
+  await steps.getByRole('link', { name: 'Add people' }).waitFor()
+  await enterKit(page, hand)
+  await startMeeting(page, hand)
+  await hand.tap(page.locator('a[href="/"]').first())
+  await steps.getByRole('link', { name: 'Invite' }).waitFor()
+  expect(await steps.getByRole('link').allInnerTexts(), 'what is still missing').toEqual(['Invite'])
+  await hand.tap(steps.getByRole('link', { name: 'Invite' }))
+  await hand.tap(page.getByRole('button', { name: 'Invite' }))
+  await hand.tap(page.getByRole('button', { name: 'Make the code' }))
+  const code = await page.getByLabel('Join code').innerText()
+  await hand.tap(page.getByRole('button', { name: 'Close' }))
+
+  const second = await pocket.newPage()
+  await second.goto(`${fresh.origin}/join#${code.replace(/\W/g, '')}`)
+  await hand.tap(second.getByText('Jonas Quill'))
+  await hand.tap(second.getByRole('button', { name: /^Join/ }))
+  await hand.tap(second.getByRole('link', { name: 'Spring Trial' }))
+  await hand.tap(second.getByRole('navigation').getByRole('link', { name: 'Cards' }).last())
+  await hand.tap(second.getByRole('link', { name: /Ibis/ }).first())
+  await second.getByRole('heading', { name: 'Ibis' }).waitFor()
+
+  await hand.tap(page.locator('a[href="/"]').first())
+  // Nothing is missing any more: the first steps are out of the way.
+  await page.getByRole('link', { name: 'Spring Trial' }).waitFor()
+  await steps.waitFor({ state: 'detached' })
+  await hand.tap(page.getByRole('link', { name: 'Spring Trial' }))
+  await hand.tap(page.getByRole('navigation').getByRole('link', { name: 'Cards' }).first())
+  await hand.tap(page.getByRole('link', { name: /Ibis/ }).first())
+  await hand.tap(page.getByRole('button', { name: 'Add a value' }))
+  await hand.tap(page.getByRole('dialog').getByRole('button', { name: /^Pinion/ }))
+  await hand.write(page.getByRole('textbox', { name: 'Assigned value', exact: true }), '23')
+  await hand.tap(page.getByRole('button', { name: 'Assign 23 t' }))
+  await second
+    .getByRole('group', { name: /^Pinion: assigned/ })
+    .getByText('23')
+    .first()
+    .waitFor()
+
+  const machine = (performance.now() - began) / 1000
+  const seconds = machine + PER_TAP * hand.taps + PER_FIELD * hand.fields
+  console.log(
+    `From an empty folder to a value on a second phone: ${Math.round(seconds)} s (goal 240): ${machine.toFixed(1)} s by the machine, ` +
+      `${hand.taps} taps at ${PER_TAP} s and ${hand.fields} fields at ${PER_FIELD} s added by arithmetic`,
+  )
+  await Promise.all([desk.close(), pocket.close()])
+  await fresh.dispose()
+}, 240_000)
