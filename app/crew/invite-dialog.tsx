@@ -22,6 +22,12 @@ export function InviteDialog({ isOpen, onOpenChange, onMade }: InviteDialogProps
   const [singleUse, setSingleUse] = useState(true)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   const [busy, setBusy] = useState(false)
+  // Each invitation begins with the safe choice: a code for many is meant for that once.
+  const [wasOpen, setWasOpen] = useState(isOpen)
+  if (isOpen !== wasOpen) {
+    setWasOpen(isOpen)
+    if (isOpen) setSingleUse(true)
+  }
 
   const make = async () => {
     setBusy(true)

@@ -16,3 +16,10 @@ export function meetingDay(view: BoardView, now: number): { when: 'past' | 'ahea
   if (first - now > APART_MS) return { when: 'ahead', at: first }
   return null
 }
+
+/** When the day begins, as long as that is to come and no heat is stamped: until then the day is neither late nor early. Null from then on. */
+export function firstNotDue(view: BoardView, now: number): number | null {
+  const heats = heatsInOrder(view).filter((h) => !h.isBreak)
+  const at = heats[0]?.plannedStart
+  return at === undefined || now >= at || heats.some((h) => h.startedAt?.v) ? null : at
+}

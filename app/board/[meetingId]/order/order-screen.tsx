@@ -1,9 +1,9 @@
 'use client'
 import { useState } from 'react'
 import './order.css'
-import { looseEnds, meetingDay } from '@/lib/card'
+import { firstNotDue, looseEnds, meetingDay } from '@/lib/card'
 import { clockText } from '@/lib/core/clock-text'
-import { dayText, Empty, LinkButton, Tick } from '../../../ui'
+import { dayText, Empty, LinkButton, Tick, timeText } from '../../../ui'
 import { useRaceDay, type RaceDay } from '../use-race-day'
 import { PlanNews } from '../plan/plan-news'
 import { DayAxis } from './day-axis'
@@ -84,12 +84,23 @@ function DayState({ day }: { day: RaceDay }) {
         {other.when === 'past' ? 'this was' : 'this is to be'} {dayText(other.at)}
       </p>
     )
+  // Before the first heat's time nothing is late yet.
+  const first = firstNotDue(day.view, day.now)
   const minutes = Math.round(driftS / 60)
   return (
     <p className="day-state">
-      {minutes === 0 ? 'on time' : <span className="num">{Math.abs(minutes)} min</span>}{' '}
-      {minutes > 0 ? 'late' : minutes < 0 ? 'early' : ''}, gap{' '}
-      <span className="num">{clockText(gap.meanSeconds, 0)}</span>{' '}
+      {first !== null ? (
+        <>
+          first heat at <span className="num">{timeText(first)}</span>
+        </>
+      ) : minutes === 0 ? (
+        'on time'
+      ) : (
+        <>
+          <span className="num">{Math.abs(minutes)} min</span> {minutes > 0 ? 'late' : 'early'}
+        </>
+      )}
+      , gap <span className="num">{clockText(gap.meanSeconds, 0)}</span>{' '}
       <span className="num small">±{clockText(gap.halfWidthSeconds, 0)}</span>{' '}
       <span className="small">{gap.seen > 0 ? `learned from ${gap.seen}` : 'from the plan'}</span>
     </p>

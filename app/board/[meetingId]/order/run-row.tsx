@@ -13,8 +13,12 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
   const [choosing, setChoosing] = useState<'pack' | 'tires' | null>(null)
   const card = `/board/${day.meetingId}/card/${run.carId}`
   const past = run.state === 'finished' || run.state === 'on-track'
-  const pack = day.view.packs.get(run.run?.packId?.v)?.label
-  const tires = day.view.tireSets.get(run.run?.tireSetId?.v)?.label
+  const record = past ? run.run?.record?.v : null
+  // What was in the car counts; before the start, what is assigned.
+  const packIn = record?.packId ?? (past ? run.run?.packIn?.v : null)
+  const tiresOn = record?.tireSetId ?? (past ? run.run?.tiresOn?.v : null)
+  const pack = day.view.packs.get(packIn ?? run.run?.packId?.v)?.label
+  const tires = day.view.tireSets.get(tiresOn ?? run.run?.tireSetId?.v)?.label
   const mechanicId = run.run?.mechanicId?.v ?? day.view.cars.get(run.carId)?.mechanicId
   const may = (field: string) => canWrite(day.ctx, 'meeting', 'runs', run.runId, field)
   const mechanics = day.view.people.live.filter((p) => p.role === 'mechanic' || p.role === 'manager')

@@ -42,6 +42,9 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
   const loose = rows.filter((r) => rowIsLoose(r) || r.cannot)
   const shown = (r: CardRowData) => (onlyLoose ? rowIsLoose(r) || !!r.cannot : r.state !== 'empty')
   const empty = rows.filter((r) => r.state === 'empty')
+  const mayAdd =
+    canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, 'any'), 'assigned') ||
+    canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
   const first = groups.flatMap((g) => g.rows).find(shown)?.parameter.id ?? null
   const inReach = rows.some((r) => r.parameter.id === current && shown(r)) ? current : first
   const openRow = open && rows.find((r) => r.parameter.id === open.parameterId)
@@ -113,9 +116,11 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
           >
             Only loose values <span className="num">{loose.length}</span>
           </Button>
-          <Button isDisabled={empty.length === 0} onPress={() => setAdding(true)}>
-            Add a value
-          </Button>
+          {mayAdd && (
+            <Button isDisabled={empty.length === 0} onPress={() => setAdding(true)}>
+              Add a value
+            </Button>
+          )}
         </div>
         <span className="only-wide">
           <HelpNote about="Keys on this card">

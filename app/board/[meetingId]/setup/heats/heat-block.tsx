@@ -39,7 +39,7 @@ export function HeatBlock({ heat }: { heat: Heat }) {
               {[
                 !heat.isBreak && `${entries.length} ${entries.length === 1 ? 'entry' : 'entries'}`,
                 ours.length > 0 && `ours: ${ours.join(', ')}`,
-                started && 'started',
+                heat.finishedAt?.v ? 'finished' : started && 'started',
               ]
                 .filter(Boolean)
                 .join(' · ')}

@@ -2,10 +2,19 @@
 import { useState } from 'react'
 import { useParams } from 'next/navigation'
 import { acceptRun, canWrite, sendBack } from '@/lib/board'
-import { acceptState, changesSinceLastRun, factsOf, runDigest, runName, type RunInfo } from '@/lib/card'
+import {
+  acceptState,
+  cardRows,
+  changesSinceLastRun,
+  factsOf,
+  runDigest,
+  runName,
+  type RunInfo,
+} from '@/lib/card'
 import {
   Button,
   Caution,
+  Confirm,
   Countdown,
   Dialog,
   Empty,
@@ -24,6 +33,7 @@ import {
 import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { ChangesSince } from './changes-since'
 import '../../order/order.css'
+import './staging.css'
 
 /** The driver's ten seconds before staging: when, what changed, what is not yet true, accept or send back. */
 export function StagingScreen() {
@@ -61,8 +71,10 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
           stub={
             started ? (
               <>
-                <span className="num">{timeText(run.startAt ?? 0)}</span>
-                <small>started, heat {run.heat.number}</small>
+                <span className="num">{timeText(run.heat.finishedAt?.v ?? run.startAt ?? 0)}</span>
+                <small>
+                  {run.state === 'finished' ? 'finished' : 'started'}, heat {run.heat.number}
+                </small>
               </>
             ) : run.callAt !== null ? (
               <Countdown
@@ -155,8 +167,11 @@ function Decision({
 }) {
   const [sending, setSending] = useState(false)
   const [why, setWhy] = useState('')
+  const [asking, setAsking] = useState(false)
   const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'accepted')
   const valid = acceptState(day.view, run) === 'valid'
+  // An accept of nothing is mostly a card that was never filled in.
+  const isEmpty = cardRows(day.view, run.carId).every((r) => r.assigned === null)
   if (started) {
     const record = run.run?.record?.v
     return (
@@ -179,46 +194,60 @@ function Decision({
     }
   }
   return (
-    <div className="ticket-body no-print">
-      {!valid && (
-        <HoldButton
-          onHeld={accept}
-          isDisabled={!may}
-          says={`accept ${run.carName} for heat ${run.heat.number ?? ''}`}
-        >
-          {openCount ? 'Hold to accept as it is' : 'Hold to accept'}
-        </HoldButton>
-      )}
-      <Button wide isDisabled={!may} onPress={() => setSending(true)}>
-        Send back with a reason
-      </Button>
-      {!may && <p className="small">The car’s driver or a manager accepts it.</p>}
-      {may && !valid && (
-        <p className="small">
-          Your accept covers every assigned and fitted value, the motor, the speed control, the pack and the
-          tires. Any later change to one of them voids it.
-        </p>
-      )}
-      <Dialog
-        title={`Send ${run.carName} back`}
-        isOpen={sending}
-        onOpenChange={setSending}
-        acts={() => (
-          <Button look="do" isDisabled={!why.trim()} onPress={back}>
-            Send back
-          </Button>
+    <>
+      {/* Always in sight and above the bar, however much is still open above it. */}
+      <div className="decision no-print">
+        {!valid && (
+          <HoldButton
+            onHeld={isEmpty ? () => setAsking(true) : accept}
+            isDisabled={!may}
+            says={`accept ${run.carName} for heat ${run.heat.number ?? ''}`}
+          >
+            {openCount ? 'Hold to accept as it is' : 'Hold to accept'}
+          </HoldButton>
         )}
-      >
-        <FormField
-          label="What is wrong?"
-          value={why}
-          onChange={setWhy}
-          multiline
-          maxLength={400}
-          autoFocus
-          hint="The mechanics see it right away at the top of their loose ends."
-        />
-      </Dialog>
-    </div>
+        <Button wide isDisabled={!may} onPress={() => setSending(true)}>
+          Send back with a reason
+        </Button>
+      </div>
+      <div className="ticket-body no-print">
+        {!may && <p className="small">The car’s driver or a manager accepts it.</p>}
+        {may && !valid && (
+          <p className="small">
+            Your accept covers every assigned and fitted value, the motor, the speed control, the pack and the
+            tires. Any later change to one of them voids it.
+          </p>
+        )}
+        <Confirm
+          title="Accept an empty card?"
+          isOpen={asking}
+          onOpenChange={setAsking}
+          act="Accept it empty"
+          onConfirm={accept}
+        >
+          Nothing is assigned on the card of {run.carName}. You would accept whatever is in the car.
+        </Confirm>
+        <Dialog
+          title={`Send ${run.carName} back`}
+          isOpen={sending}
+          onOpenChange={setSending}
+          acts={() => (
+            <Button look="do" isDisabled={!why.trim()} onPress={back}>
+              Send back
+            </Button>
+          )}
+        >
+          <FormField
+            label="What is wrong?"
+            value={why}
+            onChange={setWhy}
+            multiline
+            maxLength={400}
+            autoFocus
+            hint="The mechanics see it right away at the top of their loose ends."
+          />
+        </Dialog>
+      </div>
+    </>
   )
 }
