@@ -19,7 +19,7 @@ export function speedUnit(): SpeedUnit {
   return chosen
 }
 
-export function setSpeedUnit(unit: SpeedUnit): void {
+function setSpeedUnit(unit: SpeedUnit): void {
   chosen = unit
   try {
     localStorage.setItem(KEY, unit)

@@ -80,6 +80,7 @@ it('from an empty folder to a value on a second phone; the time that takes at a 
   expect(await steps.getByRole('link').allInnerTexts(), 'what is still missing').toEqual(['Invite'])
   await hand.tap(steps.getByRole('link', { name: 'Invite' }))
   await hand.tap(page.getByRole('button', { name: 'Invite' }))
+  await hand.tap(page.getByRole('dialog').getByText('driver', { exact: true }))
   await hand.tap(page.getByRole('button', { name: 'Make the code' }))
   const code = await page.getByLabel('Join code').innerText()
   await hand.tap(page.getByRole('button', { name: 'Close' }))

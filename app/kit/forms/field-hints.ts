@@ -1,5 +1,5 @@
 /** What to enter: a typical figure, where to read it, and what is lost while the field is blank. */
-export interface FieldHint {
+interface FieldHint {
   /** As it is typed, with its unit. Of 1/10 electric off-road cars; common practice, no source. */
   typical: string
   where: string
