@@ -8,7 +8,7 @@ export interface FirstStep {
   /** What is there, or what is still missing, in words. */
   state: string
   isDone: boolean
-  /** Where it is done, and what its link says. */
+  /** Where it is done, and what its link says; empty as long as it is not known whether it is missing. */
   href: string
   act: string
 }
@@ -33,6 +33,7 @@ export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): 
   const [meeting] = view.meetings.live
   // Who has had more than one meeting knows the way.
   const isOrderIn = view.meetings.live.length > 1 || (heats ?? 0) > 0
+  const isAsked = meeting !== undefined && !isOrderIn && heats === null
   return [
     {
       id: 'people',
@@ -97,11 +98,13 @@ export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): 
         ? heats
           ? count(heats, 'heat')
           : 'imported'
-        : meeting
-          ? 'not in yet: paste the organizer’s list, or drop the file'
-          : 'comes with the meeting',
+        : isAsked
+          ? 'looking it up …'
+          : meeting
+            ? 'not in yet: paste the organizer’s list, or drop the file'
+            : 'comes with the meeting',
       isDone: isOrderIn,
-      href: meeting ? `/board/${meeting.id}/setup/import` : NEW_MEETING,
+      href: isAsked ? '' : meeting ? `/board/${meeting.id}/setup/import` : NEW_MEETING,
       act: 'Import it',
     },
     {

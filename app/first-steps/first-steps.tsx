@@ -51,7 +51,7 @@ function WithMeeting({ others, onAway }: { others: number | null; onAway: () => 
 
 function Steps({ steps, onAway }: { steps: readonly FirstStep[]; onAway: () => void }) {
   const done = steps.filter((s) => s.isDone).length
-  const next = steps.find((s) => !s.isDone)
+  const next = steps.find((s) => !s.isDone && s.href !== '')
   return (
     <Ticket tone="calm" label="First steps">
       <TicketHead
@@ -67,7 +67,7 @@ function Steps({ steps, onAway }: { steps: readonly FirstStep[]; onAway: () => v
               <span className="visually-hidden">{s.isDone ? ' (done): ' : ' (missing): '}</span>
               <small>{s.state}</small>
             </span>
-            {!s.isDone && (s === next || s.href !== next?.href) && (
+            {!s.isDone && s.href !== '' && (s === next || s.href !== next?.href) && (
               <LinkButton href={s.href} look={s === next ? 'do' : 'plain'}>
                 {s.act}
               </LinkButton>
