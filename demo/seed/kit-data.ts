@@ -23,18 +23,18 @@ const motor = (
   noLoadCurrentA,
   rotorInertiaGCm2: 9.5,
 })
-const MARRAM = { kvTurns: 31400, milliohmPerTurn2: 0.33 }
+const MARRAM = { kvTurns: 31400, milliohmPerTurn2: 0.24 }
 const SEDGE = { kvTurns: 34000, milliohmPerTurn2: 0.28 }
 export const DEMO_MOTORS: readonly Data<'motors'>[] = [
-  motor('marram-60-a', 'Marram 6.0 A', 6, 4.8, MARRAM),
-  motor('marram-60-b', 'Marram 6.0 B', 6, 4.9, MARRAM),
-  motor('marram-50', 'Marram 5.0', 5, 5.9, MARRAM),
-  motor('marram-70', 'Marram 7.0', 7, 4.4, MARRAM),
+  motor('marram-60-a', 'Marram 6.0 A', 6, 3.3, MARRAM),
+  motor('marram-60-b', 'Marram 6.0 B', 6, 3.4, MARRAM),
+  motor('marram-50', 'Marram 5.0', 5, 4.1, MARRAM),
+  motor('marram-70', 'Marram 7.0', 7, 3.0, MARRAM),
   motor('sedge-75-a', 'Sedge 7.5 A', 7.5, 4.1, SEDGE),
   motor('sedge-75-b', 'Sedge 7.5 B', 7.5, 4.0, SEDGE),
   motor('sedge-75-c', 'Sedge 7.5 C', 7.5, 4.2, SEDGE),
   motor('sedge-85', 'Sedge 8.5', 8.5, 3.5, SEDGE),
-  motor('marram-60-spare', 'Marram 6.0 spare', 6, 5.0, MARRAM),
+  motor('marram-60-spare', 'Marram 6.0 spare', 6, 3.5, MARRAM),
   motor('sedge-75-spare', 'Sedge 7.5 spare', 7.5, 4.1, SEDGE),
 ]
 

@@ -180,8 +180,8 @@ export function intervalsWithError(
 /**
  * What of a difference between two cards the model itself may have wrong, one deviation: a share of the difference, and of the size of the figure. Most of the
  * model's error is that of the car and the track, and both sides have it. Set on pairs of the referee's races (seeds to build with: one driver, one day, another
- * pinion or winding); common practice, no source. The lap's is as wide as signs need that are right in 95 of 100: what a driver makes of two races beyond that,
- * about 1 % of a lap, is no difference between the cards and not in it.
+ * pinion or winding); common practice, no source. The lap's holds some nine in ten of the differences that the referee drives, what a driver makes of two races
+ * among them, about 1 % of a lap: narrower, more signs were told and too many of them wrong.
  */
 const DIFFERENCE: Readonly<Record<ErrorFigure, { share: number; ofSize: number }>> = {
   charge: { share: 0.3, ofSize: 0.03 },
@@ -189,7 +189,7 @@ const DIFFERENCE: Readonly<Record<ErrorFigure, { share: number; ofSize: number }
   lowSag: { share: 0.3, ofSize: 0.04 },
   endDrop: { share: 0.3, ofSize: 0.03 },
   topSpeed: { share: 0.3, ofSize: 0.02 },
-  lap: { share: 0.1, ofSize: 0.002 },
+  lap: { share: 0.1, ofSize: 0.012 },
 }
 
 /** Half width of a difference: what the inputs say, and the model's own error of it. Two cards alike differ in nothing. */
