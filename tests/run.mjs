@@ -100,10 +100,11 @@ try {
       return false
     },
   )
-  await section('lint', 'Lint and format', async () => {
+  await section('lint', 'Lint, format and what is unused', async () => {
     const eslint = await node(packageBin('eslint'), '.', '--max-warnings', '0')
     const prettier = await node(packageBin('prettier'), '--check', '--log-level', 'warn', '.')
-    return asOne(eslint && prettier)
+    const unused = await node(packageBin('knip'), '--no-progress')
+    return asOne(eslint && prettier && unused)
   })
   await section('types', 'Types', async () => asOne(await node(packageBin('typescript', 'tsc'), '--noEmit')))
   await section('unit', 'Unit, reference, contract and fuzz tests', () =>

@@ -27,21 +27,3 @@ export function brakingTime({ a, b }: BrakingLaw, v0: number, v1: number): numbe
   const f = b > 0 ? Math.atan : (x: number) => Math.atanh(Math.min(x, 1 - 1e-15))
   return (f(root * v0) - f(root * v1)) / (a * root)
 }
-
-/** Integral of v² over the distance, m³/s²; `law`'s curve from v0² to v1². */
-export function brakingSpeed2Integral(
-  { a, b }: BrakingLaw,
-  v0: number,
-  v1: number,
-  distanceM: number,
-): number {
-  const y0 = v0 * v0
-  const y1 = v1 * v1
-  const z = 2 * b * distanceM
-  if (Math.abs(z) < 1e-5) {
-    // y(x) = y1 + (A + B y1)(2 x + 2 B x²): near a straight line.
-    const rate = a + b * y1
-    return y1 * distanceM + rate * (distanceM ** 2 + (2 / 3) * b * distanceM ** 3)
-  }
-  return ((y0 - y1) / 2 - a * distanceM) / b
-}

@@ -6,24 +6,6 @@
 export const bumpForceN = (roughnessM: number, tireRateNPerM: number, wheels = 4): number =>
   wheels * Math.PI ** 2 * roughnessM * tireRateNPerM
 
-/**
- * ISO 8608: geometric mean of the displacement spectrum at n0 = 0.1 1/m, 1e-6 m³, A to H; each class is four times the one before.
- * Source: ISO 8608:2016, table C.1 (from memory).
- */
-export const isoClasses = {
-  A: 16,
-  B: 64,
-  C: 256,
-  D: 1024,
-  E: 4096,
-  F: 16_384,
-  G: 65_536,
-  H: 262_144,
-} as const
-
-/** G_r, m, of an ISO 8608 class: G_d(n0) n0². */
-export const roughnessOfClass = (name: keyof typeof isoClasses): number => isoClasses[name] * 1e-6 * 0.1 ** 2
-
 /** Common practice, no source: force on the whole car, N, mean and one deviation, by surface. */
 export const bumpsPrior = {
   clay: [0.9, 0.4],

@@ -4,7 +4,3 @@
  * Nm at the wheels, mean and one deviation; common practice, no source.
  */
 export const drivelinePrior = { '2wd': [0.018, 0.008], '4wd': [0.028, 0.01] } as const
-
-/** Torque at the wheels from the power that the wheels-up run takes beyond the motor alone. */
-export const drivelineTorqueNm = (extraW: number, wheelRadPerS: number): number =>
-  wheelRadPerS > 0 ? extraW / wheelRadPerS : 0

@@ -3,5 +3,3 @@
  * Source: Mohan, Undeland, Robbins, Power Electronics, ch. 7 (from memory); a measured controller loses a constant 0.15 V at part throttle (read).
  */
 export const freewheelPrior = { volts: [0.2, 0.1] } as const
-
-export const freewheelW = (volts: number, amps: number, duty: number): number => volts * amps * (1 - duty)

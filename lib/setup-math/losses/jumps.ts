@@ -1,7 +1,5 @@
 import { g } from '../constants'
 
 /** A jump costs the height that the landing does not give back, m g h: spread over its straight as a force. Which share comes back is common practice, no source. */
-export const jumpPrior = { returned: [0.25, 0.15] } as const
-
 export const jumpForceN = (massKg: number, heightM: number, returned: number, lengthM: number): number =>
   (massKg * g * heightM * (1 - returned)) / lengthM
