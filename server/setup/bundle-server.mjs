@@ -53,8 +53,6 @@ export async function bundleServer(root) {
       target: 'node20.19',
       packages: 'external',
       sourcemap: 'linked',
-      // Names in stacks and in our own errors stay those of the source.
-      keepNames: true,
       logLevel: 'warning',
       plugins: [sourceAddresses],
     })
