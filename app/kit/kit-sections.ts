@@ -118,7 +118,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'cells' },
           { field: 'capacityMah' },
           { field: 'resistanceMilliohm', hint: 'Of the whole pack.' },
-          { field: 'resistanceAtC', hint: 'Of the pack when it was read: a cold pack reads higher.' },
+          { field: 'resistanceAtC' },
           { field: 'maxChargeC', hint: 'The pack maker’s limit.' },
           { field: 'cycles' },
           { field: 'weightG' },

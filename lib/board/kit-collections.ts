@@ -81,7 +81,7 @@ export const kitCollections = {
       wheelInertiaKgM2: number('Inertia of one wheel', 0, 0.01, 'kg·m²'),
       wheelsUpCurrentA: number('Wheels up: current', 0, 200, 'A'),
       wheelsUpRpm: number('Wheels up: motor speed', 100, 150000, 'rpm'),
-      wheelsUpTimingDeg: number('Wheels up: timing, can and controller', 0, 90, '°'),
+      wheelsUpTimingDeg: number('Wheels up: timing, can and speed control', 0, 90, '°'),
       wheelsUpPinion: integer('Wheels up: pinion', 5, 100, 't'),
       note,
       order,

@@ -11,6 +11,18 @@ const h = (typical: string, where: string, blank: string): FieldHint => ({ typic
 /** By collection and field. Typical figures are examples, not advice: common practice, no source. */
 export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldHint>>>> = {
   cars: {
+    wheelsUpCurrentA: h(
+      '8 A',
+      'At full throttle, once it is steady, less what receiver and fan draw at rest. A second or two is enough: tires grow and throw what is on them',
+      'a usual driveline is assumed',
+    ),
+    wheelsUpRpm: h(
+      '30000 rpm',
+      'Of the motor, as the speed control logs it',
+      'the wheels-up reading is not used',
+    ),
+    wheelsUpTimingDeg: h('20°', 'Can and speed control together', 'as assigned on the card'),
+    wheelsUpPinion: h('22 t', 'The pinion that was on', 'as assigned on the card'),
     weightG: h(
       '1600 g',
       'On a scale, with pack, body and transponder',
@@ -68,6 +80,11 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
       'Most chargers show it, per cell or of the pack: enter the whole pack',
       'the plan can’t tell strong packs from weak ones',
     ),
+    resistanceAtC: h(
+      '22°C',
+      'Of the pack when its resistance was read: a cold pack reads higher',
+      'the resistance counts as read on a warm pack',
+    ),
     maxChargeC: h(
       '2 C',
       'On the case or in the maker’s sheet; the event may allow less',
@@ -102,6 +119,25 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
       'In the maker’s sheet, or in a short run without load',
       'a usual loss is assumed',
     ),
+    noLoadTimingDeg: h('20°', 'Timing at which Kv and no-load current were read', '30° is assumed'),
+    noLoadVolts: h('7.4 V', 'At the motor’s leads while it ran', 'the no-load speed tells no Kv'),
+    noLoadRpm: h(
+      '32000 rpm',
+      'As the speed control logs it; with voltage and current it gives Kv, where none is entered',
+      'Kv has to be entered',
+    ),
+    secondTimingDeg: h(
+      '30°',
+      'Ten degrees or more from the first reading',
+      'the gain in Kv per degree is assumed',
+    ),
+    secondVolts: h(
+      '7.4 V',
+      'At the motor’s leads during the second reading',
+      'the second reading is not used',
+    ),
+    secondRpm: h('36000 rpm', 'As the speed control logs it', 'the gain in Kv per degree is assumed'),
+    secondCurrentA: h('5 A', 'Once it is steady', 'how the loss rises with timing is assumed'),
     rotorInertiaGCm2: h('10 g·cm²', 'In the maker’s sheet; rarely given', 'a usual figure is assumed'),
   },
   controllers: {

@@ -18,11 +18,11 @@ test.each(numbers)(
     const hint = FIELD_HINTS[collection]?.[field]
     if (!hint) throw new Error('no hint')
     const face = describeField('kit', collection, field)
-    const [figure, ...unit] = hint.typical.split(' ')
+    const [, figure, unit] = /^([\d.]+) ?(.*)$/.exec(hint.typical) ?? []
     const typed = Number(figure) / (isShare(collection, field) ? 100 : 1)
     expect(typed).toBeGreaterThanOrEqual(face.min ?? -Infinity)
     expect(typed).toBeLessThanOrEqual(face.max ?? Infinity)
-    expect(unit.join(' ')).toBe(isShare(collection, field) ? '%' : face.unit)
+    expect(unit).toBe(isShare(collection, field) ? '%' : face.unit)
     expect(hint.where.length).toBeGreaterThan(10)
     expect(hint.blank.length).toBeGreaterThan(5)
     expect(fieldHint(collection, field)).toBe(`Such as ${hint.typical}. ${hint.where}. Blank: ${hint.blank}.`)
