@@ -1,0 +1,1 @@
+export function bundleServer(root: string): Promise<string>
