@@ -141,7 +141,7 @@ describe('a guest who never joined', () => {
     expect(await figures(page, 'Lap list')).toMatchObject({
       Laps: '4',
       Median: '22.750 s',
-      Together: '157.50 s',
+      Total: '157.50 s',
     })
     await page.keyboard.press('Tab')
     await page.keyboard.press('Enter')
