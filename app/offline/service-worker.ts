@@ -1,7 +1,7 @@
 import type { Build, KeepAnswer, PageMessage } from './build'
 import { answerTo } from './answers'
 import { BuildCache } from './build-cache'
-import { hasOtherPages } from './old-pages'
+import { isAloneSoon } from './old-pages'
 
 /**
  * Keeps the board's pages and files on this device, so that a reload without network still opens it. A new build is a new worker with a cache of its
@@ -49,7 +49,7 @@ scope.addEventListener('fetch', (event) => {
 
 async function dropOld(): Promise<void> {
   const { clients, navigator } = scope
-  if (!(await hasOtherPages(STAGECALL_BUILD.name, { clients, locks: navigator.locks })))
+  if (await isAloneSoon(STAGECALL_BUILD.name, { clients, locks: navigator.locks }, parts.wait))
     await kept.dropOthers()
 }
 

@@ -62,10 +62,12 @@ describe.each([
   }, 240_000)
 
   it('after an upgrade to another build: they work, the new service worker takes over, the old cache goes', async () => {
-    // A page of before stays open meanwhile.
+    // A page of before stays open meanwhile, as somebody types in it: otherwise it would load itself anew.
     const old = await context.newPage()
     await old.goto(`${server.origin}/board/saltmarsh-autumn-open/order`)
-    await old.getByRole('heading', { level: 1 }).first().waitFor()
+    await old.getByText('all saved on the server').first().waitFor()
+    await old.keyboard.press('/')
+    await old.keyboard.type('Rook')
     await server.restart(another.root)
 
     // Pages of the new build work at once, under the worker that there is; the old page still gets files that the server has no longer.

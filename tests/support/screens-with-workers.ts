@@ -82,7 +82,10 @@ export const SCREENS_WITH_WORKERS: readonly ScreenWithWorker[] = [
 ]
 
 async function isProjected(page: Page): Promise<void> {
-  await page.getByText('projected from what is assigned, not measured').first().waitFor({ timeout: LONG })
+  await page
+    .getByText(/projected from .+, not measured/)
+    .first()
+    .waitFor({ timeout: LONG })
 }
 
 /** Open each of the screens by its address, as a reload does, and see that its worker works. */

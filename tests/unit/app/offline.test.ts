@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { beforeEach, describe, expect, it } from 'vitest'
 import { answerTo } from '@/app/offline/answers'
 import { BuildCache } from '@/app/offline/build-cache'
-import { hasOtherPages } from '@/app/offline/old-pages'
+import { hasOtherPages, isAloneSoon } from '@/app/offline/old-pages'
 import { BUILD_HEADER } from '@/lib/core/build-header'
 import { FakeCaches } from '../../support/fake-caches'
 
@@ -231,4 +231,23 @@ it('old pages are open as long as one holds no lock of this build', async () => 
   expect(await open(2, ['stagecall-one', 'stagecall-two'])).toBe(true)
   expect(await open(1, [])).toBe(true)
   expect(await open(0, [])).toBe(false)
+})
+
+it('a page that is just being closed is waited for; one that stays open is not waited for long', async () => {
+  const alone = async (looksWithOld: number) => {
+    let looks = 0
+    const waited: number[] = []
+    const isAlone = await isAloneSoon(
+      'one',
+      {
+        clients: { matchAll: async () => Array(++looks > looksWithOld ? 1 : 2).fill(null) },
+        locks: { query: async () => ({ held: [{ name: 'stagecall-one' }], pending: [] }) },
+      },
+      async (ms) => void waited.push(ms),
+    )
+    return { isAlone, waits: waited.length }
+  }
+  expect(await alone(0)).toEqual({ isAlone: true, waits: 0 })
+  expect(await alone(2)).toEqual({ isAlone: true, waits: 2 })
+  expect(await alone(Infinity)).toEqual({ isAlone: false, waits: 7 })
 })
