@@ -1,58 +1,19 @@
-import { join } from 'node:path'
-import type { BrowserContext, Page } from 'playwright'
+import type { Page } from 'playwright'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_MEETING_ID } from '@/demo/seed'
-import { openClient } from '@/drizzle/client'
-import { backUp } from '@/server/storage/backup'
-import { restore } from '@/server/storage/restore'
-import { closeBrowser, phone, signIn } from '../support/browser'
+import { phone, signIn } from '../support/browser'
 import { addNote, assign } from '../support/card-page'
-import { must } from '../support/must'
 import { readBoard } from '../support/read-board'
-import { ServerProcess, type JoinedClient } from '../support/server-process'
+import { PATIENCE, RestorableDemo, saved } from '../support/restorable-demo'
 
-const BOARD = `/board/${DEMO_MEETING_ID}`
-const PATIENCE = { timeout: 60_000 }
+let demo: RestorableDemo
+beforeAll(async () => void (demo = await RestorableDemo.start()))
+afterAll(() => demo.dispose())
 
-let server: ServerProcess
-let backup = ''
-let ilse: JoinedClient
-beforeAll(async () => {
-  server = await ServerProcess.start({ demo: true })
-  // Before the backup: whoever joins after it is nobody on the restored board.
-  ilse = await server.join('mechanic', { personId: 'ilse-brandt' })
-  backup = join(server.dataFolder, 'noon.backup')
-  const client = openClient(join(server.dataFolder, 'board.db'))
-  must(await backUp(client, backup, Date.now()))
-  client.close()
-})
-afterAll(async () => {
-  await closeBrowser()
-  await server.dispose()
-})
-
-const saved = (page: Page) => page.getByText('all saved on the server').first().waitFor(PATIENCE)
-async function opened(context: BrowserContext, path: string): Promise<Page> {
-  const page = await context.newPage()
-  await page.goto(server.origin + path)
-  await saved(page)
-  return page
-}
-const card = async (context: BrowserContext) => {
-  const page = await opened(context, `${BOARD}/card/rook`)
-  await page.getByRole('group', { name: /^Pinion:/ }).waitFor(PATIENCE)
-  return page
-}
-async function restored(meanwhile: () => Promise<void> = () => Promise.resolve()): Promise<void> {
-  await server.stop()
-  await meanwhile()
-  must(restore(backup, server.dataFolder, Date.now()))
-  await server.restart()
-}
 describe('[S23] a page that is open over a restore', () => {
   it('killed while it changes over, it tells each loss once and sends what was unsent', async () => {
     const context = await phone()
-    await signIn(context, server.origin, ilse)
+    await signIn(context, demo.server.origin, demo.mechanic)
     let page: Page | null = null
     await context.exposeBinding('killNow', ({ page: which }) =>
       // The process that draws the page dies on the spot.
@@ -62,12 +23,12 @@ describe('[S23] a page that is open over a restore', () => {
     const killed: number[] = []
     // A change over makes four or five such writes.
     for (const nth of [1, 2, 3, 4]) {
-      page = await card(context)
+      page = await demo.openCard(context)
       await assign(page, 'Ballast', String(20 + nth), 'it lifts')
       await saved(page)
       const open = page
       const crashed = open.waitForEvent('crash', PATIENCE)
-      await restored(async () => {
+      await demo.restore(async () => {
         await addNote(open, `Not sent before number ${nth}`)
         await open.getByText('only on this phone').first().waitFor()
         await open.evaluate((n) => void ((window as unknown as { killAt: number }).killAt = n), nth)
@@ -76,7 +37,7 @@ describe('[S23] a page that is open over a restore', () => {
       killed.push(nth)
       await open.close()
 
-      page = await card(context)
+      page = await demo.openCard(context)
       await page
         .getByText(/\d refused/)
         .first()
@@ -90,7 +51,7 @@ describe('[S23] a page that is open over a restore', () => {
       expect(told.filter((t) => t.includes(`Ballast, Assigned: ${20 + nth}`))).toHaveLength(1)
       await page.keyboard.press('Escape')
       await saved(page)
-      const notes = (await readBoard(server, `meeting-${DEMO_MEETING_ID}`))['notes'] ?? {}
+      const notes = (await readBoard(demo.server, `meeting-${DEMO_MEETING_ID}`))['notes'] ?? {}
       const texts = Object.values(notes).map((v) => JSON.stringify(v))
       expect(texts.filter((t) => t.includes(`Not sent before number ${nth}`))).toHaveLength(1)
       await page.close()
