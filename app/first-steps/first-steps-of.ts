@@ -23,6 +23,14 @@ export interface AskedElsewhere {
 
 const count = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`
 
+/** Cars need their motors and speed controls first. */
+function wayToCars({ cars, motors, controllers }: BoardView): Pick<FirstStep, 'href' | 'act'> {
+  if (cars.live.length > 0) return { href: '/kit/cars', act: 'Complete the cars' }
+  if (motors.live.length === 0) return { href: '/kit/motors', act: 'Add motors' }
+  if (controllers.live.length === 0) return { href: '/kit/controllers', act: 'Add speed controls' }
+  return { href: '/kit/cars', act: 'Add cars' }
+}
+
 /** The way from an empty board to the first heat, in the order in which each step helps the next. Looks only at what is still missing. */
 export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): FirstStep[] {
   const people = view.people.live.length
@@ -53,22 +61,7 @@ export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): 
             ? `${count(cars.length, 'car')}, ${bare.length} without a driver, a motor or a speed control`
             : count(cars.length, 'car'),
       isDone: cars.length > 0 && bare.length === 0,
-      href:
-        cars.length > 0
-          ? '/kit/cars'
-          : view.motors.live.length === 0
-            ? '/kit/motors'
-            : view.controllers.live.length === 0
-              ? '/kit/controllers'
-              : '/kit/cars',
-      act:
-        cars.length > 0
-          ? 'Complete the cars'
-          : view.motors.live.length === 0
-            ? 'Add motors'
-            : view.controllers.live.length === 0
-              ? 'Add speed controls'
-              : 'Add cars',
+      ...wayToCars(view),
     },
     {
       id: 'packs',
