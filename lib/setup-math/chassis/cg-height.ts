@@ -22,8 +22,7 @@ export interface CgHeight {
 
 /**
  * Height of the center of gravity by raising the rear axle: h = r + (Wf' - Wf) L / (W tan theta), sin theta = raise / L. Suspension locked,
- * wheels free to roll. Source: axle lift method of ISO 10392, Road vehicles: determination of centre of gravity, and raised-axle method in
- * Milliken, Race Car Vehicle Dynamics ch. 18 (both from memory).
+ * wheels free to roll. Source: axle lift method of ISO 10392 (a road vehicle's center of gravity), and raised-axle method in Milliken, Race Car Vehicle Dynamics ch. 18 (both from memory).
  * @returns absence when the front got lighter: a wheel was held or the scale read before it settled
  * @throws RangeProblem
  */
