@@ -8,7 +8,7 @@ export interface FirstStep {
   /** What is there, or what is still missing, in words. */
   state: string
   isDone: boolean
-  /** Where it is done, and what its link says; empty as long as it is not known whether it is missing. */
+  /** Where it is done, and what its link says; empty while it waits for another step, or is not known to be missing. */
   href: string
   act: string
 }
@@ -97,7 +97,8 @@ export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): 
             ? 'not in yet: paste the organizer’s list, or drop the file'
             : 'comes with the meeting',
       isDone: isOrderIn,
-      href: isAsked ? '' : meeting ? `/board/${meeting.id}/setup/import` : NEW_MEETING,
+      // It is imported into a meeting: that step comes first.
+      href: meeting && !isAsked ? `/board/${meeting.id}/setup/import` : '',
       act: 'Import it',
     },
     {

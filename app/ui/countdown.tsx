@@ -1,6 +1,7 @@
 'use client'
 import { useEffect, useRef, type ReactNode } from 'react'
 import { useServerClock, useNow } from '../sync/hooks'
+import { digitWidth } from './digit-width'
 import { everyFrame, everyInterval } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'
 import { writeText } from './write-text'
@@ -25,10 +26,6 @@ export interface CountdownProps {
   tenths?: boolean
 }
 
-/** Where the digits have a box of fixed width: the usual one, one for a moment that has passed, one for a day. */
-const widthOf = (face: string): 'passed' | 'day' | undefined =>
-  face.length <= 8 ? undefined : face.length <= 10 ? 'passed' : 'day'
-
 /**
  * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
  * (ten renders a second would cost battery) and hidden from screen readers, which get a sentence that changes once a minute.
@@ -49,7 +46,7 @@ export function Countdown({ to, of, what, note, tenths = true }: CountdownProps)
       writeText(digits.current, text)
       if (word.current) writeText(word.current, left < 0 ? after : before)
       shown = text
-      const width = widthOf(text)
+      const width = digitWidth(text)
       if (width) digits.current.dataset['width'] = width
       else delete digits.current.dataset['width']
     }
@@ -65,7 +62,7 @@ export function Countdown({ to, of, what, note, tenths = true }: CountdownProps)
         <span
           ref={digits}
           className="num"
-          data-width={widthOf(face)}
+          data-width={digitWidth(face)}
           aria-hidden="true"
           suppressHydrationWarning
         >

@@ -213,7 +213,7 @@ function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps)
         ? `Assign all ${values.length} differences`
         : group
           ? `Assign these ${values.length}`
-          : `Assign ${settingText(only.value, only.unit)}`}
+          : `Assign ${settingText(only.value, only.unit).replaceAll(' ', '\u00A0')}`}
     </Button>
   )
 }

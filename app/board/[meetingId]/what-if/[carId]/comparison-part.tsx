@@ -115,7 +115,11 @@ export function DifferenceTable({
           </table>
         </div>
       )}
-      {c?.energy && <EnergyBar parts={c.energy.trial} title="Where the trial’s energy goes" />}
+      {c?.energy && (
+        <div className="ticket-body">
+          <EnergyBar parts={c.energy.trial} title="Where the trial’s energy goes" />
+        </div>
+      )}
     </Ticket>
   )
 }
