@@ -24,6 +24,9 @@ export function carOfEntry(view: BoardView, e: HistoryEntry): string | null {
     case 'cardValues':
     case 'followUps':
       return splitId(e.recordId)[0]
+    case 'lapMarks':
+    case 'remarks':
+      return carOfRun(splitId(e.recordId)[0])
     case 'checks': {
       const [head] = splitId(e.recordId)
       return carOfRun(head) ?? (view.cars.get(head) ? head : null)
@@ -83,9 +86,12 @@ function thingOf(view: BoardView, e: HistoryEntry): string {
       return view.followUpRules.get(tail)?.name ?? 'a follow-up'
     case 'checks':
       return view.checklistItems.get(tail)?.text ?? 'a check'
+    case 'lapMarks':
+      return `lap ${tail}`
+    case 'remarks':
     case 'runs':
     case 'entries': {
-      const heat = view.heats.get(view.entries.get(e.recordId)?.heatId)
+      const heat = view.heats.get(view.entries.get(head)?.heatId)
       return heat ? `heat ${heat.number ?? heat.label ?? '?'}` : 'an entry'
     }
     case 'heats': {

@@ -1,5 +1,5 @@
-import { fieldDef, instantSchema, isShare, type BoardView } from '@/lib/board'
-import { clockText } from '@/lib/core/clock-text'
+import { fieldDef, instantSchema, isShare, remarkSchema, resultSchema, type BoardView } from '@/lib/board'
+import { FEEL_WORDS, remarkText, resultText } from './debrief-words'
 import type { Json } from '@/lib/core/json'
 import { settingText } from '@/lib/core/setting-text'
 import { timeText } from '../ui'
@@ -26,6 +26,7 @@ export function shownValue(view: BoardView, at: ShownField, value: Json | null):
   if (inner === null) return ''
   if (typeof inner === 'boolean') return inner ? 'yes' : 'no'
   if (typeof inner === 'number') {
+    if (at.field === 'feel') return FEEL_WORDS[inner] ?? String(inner)
     if (def?.schema === instantSchema || inner > 1e11) return timeText(inner)
     if (isShare(at.collection, at.field)) return settingText(Number((inner * 100).toPrecision(9)), '%')
     const unit = at.unit ?? def?.unit
@@ -38,12 +39,16 @@ export function shownValue(view: BoardView, at: ShownField, value: Json | null):
     return unit ? settingText(inner, unit) : choiceText(at, inner)
   }
   if (Array.isArray(inner))
-    return inner.every((one) => typeof one === 'string')
-      ? inner.map((one) => shownValue(view, at, one)).join(', ')
-      : `${inner.length} entries`
+    return at.field === 'laps'
+      ? `${inner.length} laps`
+      : inner.every((one) => typeof one === 'string')
+        ? inner.map((one) => shownValue(view, at, one)).join(', ')
+        : `${inner.length} entries`
   if (typeof inner['by'] === 'string') return `signed, ${view.people.get(inner['by'])?.name ?? 'somebody'}`
-  if (typeof inner['laps'] === 'number' && typeof inner['seconds'] === 'number')
-    return `${inner['laps']} laps in ${clockText(inner['seconds'])}`
+  const remark = remarkSchema.safeParse(inner)
+  if (remark.success) return remarkText(view, remark.data)
+  const result = resultSchema.safeParse(inner)
+  if (result.success) return resultText(result.data)
   return 'written'
 }
 
@@ -82,6 +87,7 @@ export function nameOfId(view: BoardView, id: string): string {
     view.ruleSheets.get(id),
     view.checklists.get(id),
     view.followUpRules.get(id),
+    view.handlingWords.get(id),
   ]
   const found = named.find((r) => r !== undefined)
   return found?.name ?? found?.label ?? 'one that was removed'

@@ -331,6 +331,24 @@ export const KIT_SECTIONS: readonly KitSection[] = [
     ],
   },
   {
+    slug: 'words',
+    collection: 'handlingWords',
+    label: 'Handling words',
+    one: 'word',
+    about:
+      'What your drivers say of a car. They pick from this list after a run, with the place on the track.',
+    newFields: [{ field: 'name', isRequired: true }, { field: 'note' }],
+    detail: (v, id) => v.handlingWords.get(id)?.note ?? '',
+    groups: [
+      {
+        fields: [
+          { field: 'name', isRequired: true },
+          { field: 'note', wide: true },
+        ],
+      },
+    ],
+  },
+  {
     slug: 'rules',
     collection: 'ruleSheets',
     label: 'Class rules',

@@ -221,6 +221,11 @@ export const kitCollections = {
       removed,
     },
   },
+  /** What drivers say of a car, in the team's own words. */
+  handlingWords: {
+    label: 'Handling word',
+    fields: { name: title('Word', 40), note: text('What it means', 200), order, removed },
+  },
   ruleSheets: { label: 'Class rules', fields: { ...ruleFields, removed } },
   tracks: {
     label: 'Track',

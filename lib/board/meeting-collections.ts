@@ -15,6 +15,7 @@ import {
   text,
   title,
 } from './field'
+import { debriefCollections, debriefFields } from './debrief-fields'
 import { MARSHAL_RULES, ruleFields } from './rules'
 
 const removed = flag('Removed')
@@ -97,7 +98,10 @@ export const meetingCollections = {
       removed,
     },
   },
-  /** Same id as the entry. What is promised to the run, and the driver's word on it. */
+  /**
+   * Same id as the entry. What is promised to the run, the driver's word on it, and what came of it. Entries that are not the team's have no more than
+   * a result and a lap list: standings need everybody's.
+   */
   runs: {
     label: 'Run',
     owner: { car: 'run' },
@@ -116,21 +120,10 @@ export const meetingCollections = {
       accepted: sign('Accept'),
       sentBack: stamped('Sent back', plainText(400)),
       record: stamped('Run record', runRecordSchema),
-      result: stamped(
-        'Result',
-        z.strictObject({
-          laps: z.number().int().min(0).max(500),
-          seconds: z.number().min(0).max(7200),
-          position: z.number().int().min(1).max(200).optional(),
-        }),
-      ),
-      driverWords: stamped('Driver’s words', plainText(2000)),
-      motorC: stamped('Motor temperature', z.number().min(-20).max(250), '°C'),
-      controllerC: stamped('Speed control temperature', z.number().min(-20).max(250), '°C'),
-      chargeBackMah: stamped('Charge put back', z.number().min(0).max(20000), 'mAh'),
-      restVoltageV: stamped('Resting voltage after', z.number().min(0).max(30), 'V'),
+      ...debriefFields,
     },
   },
+  ...debriefCollections,
   /** `carId.parameter`: what the card asks for and what is in the car. */
   cardValues: {
     label: 'Card value',

@@ -89,6 +89,7 @@ export const POLICY: Policy = {
     checklists: { default: CREW },
     checklistItems: { default: CREW },
     followUpRules: { default: CREW },
+    handlingWords: { default: CREW },
     ruleSheets: { default: MANAGER },
     tracks: { default: CREW },
     meetings: { default: MANAGER },
@@ -115,10 +116,15 @@ export const POLICY: Policy = {
         // Whoever stamps the start freezes the record.
         record: { manager: 'any', mechanic: 'once' },
         result: CREW_AND_DRIVER_OF_CAR,
+        laps: CREW_AND_DRIVER_OF_CAR,
         driverWords: MANAGER_AND_DRIVER_OF_CAR,
+        feel: MANAGER_AND_DRIVER_OF_CAR,
+        whatNext: MANAGER_AND_DRIVER_OF_CAR,
       },
       rules: { accepted: ['as-the-run-is'], record: ['after-the-start', 'near-now'] },
     },
+    lapMarks: { default: CREW_AND_DRIVER_OF_CAR },
+    remarks: { default: MANAGER_AND_DRIVER_OF_CAR },
     cardValues: {
       default: CREW,
       fields: { assigned: CREW_AND_DRIVER_OF_CAR },

@@ -1,4 +1,5 @@
 import { QUANTITIES } from '@/lib/board'
+import { MARK_WORDS, NEXT_WORDS, TIRE_LOOK_WORDS } from '../../card/debrief-words'
 
 /** What the board's choices are called on screen, by `field` or by value alone. */
 const WORDS: Record<string, string> = {
@@ -42,6 +43,9 @@ const WORDS: Record<string, string> = {
   'second-best-result': 'Second-best result',
   'last-round': 'Last round',
   'fastest-lap': 'Fastest lap',
+  ...NEXT_WORDS,
+  ...TIRE_LOOK_WORDS,
+  ...MARK_WORDS,
 }
 
 export function choiceWord(value: string, field?: string): string {

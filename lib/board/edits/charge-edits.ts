@@ -1,5 +1,6 @@
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
+import { chargeAfterRun } from '../charge-after-run'
 import type { PackState } from '../kit-collections'
 import { runEdit, type EditContext, type Writer } from '../write-session'
 
@@ -106,11 +107,14 @@ export function startCharge(
   })
 }
 
-/** The charge ended: what went in, and the voltage at the end. Counts a cycle when the pack came out full. */
+/**
+ * The charge ended: what went in, and the voltage at the end. Counts a cycle when the pack came out full. What went into a full one is noted with the
+ * run that the pack came out of, and so is its resting voltage from before the charge.
+ */
 export function stopCharge(
   ctx: EditContext,
   view: BoardView,
-  t: { chargeId: string; full: boolean; chargedMah?: number; endVoltageV?: number },
+  t: { chargeId: string; full: boolean; chargedMah?: number; endVoltageV?: number; restBeforeV?: number },
 ): Result<void> {
   return runEdit(ctx, 'stop-charge', (w) => {
     const charge = view.charges.get(t.chargeId)
@@ -127,6 +131,12 @@ export function stopCharge(
       restVoltageV: t.endVoltageV === undefined ? undefined : w.stamp(t.endVoltageV),
       cycles: t.full ? (view.packs.get(charge.packId)?.cycles ?? 0) + 1 : undefined,
     })
+    const after = chargeAfterRun(view, charge, t.chargedMah ?? 0)
+    if (after)
+      w.meeting('runs', after.runId, {
+        chargeBackMah: t.full && t.chargedMah !== undefined && after.isOpen ? w.stamp(after.mah) : undefined,
+        restVoltageV: t.restBeforeV === undefined ? undefined : w.stamp(t.restBeforeV),
+      })
     return ok(undefined)
   })
 }

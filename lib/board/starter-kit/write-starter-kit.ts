@@ -3,11 +3,12 @@ import type { Json } from '../../core/json'
 import { writeField } from '../board-doc'
 import { STARTER_CHECKLISTS } from './checklists'
 import { STARTER_FOLLOW_UP_RULES } from './follow-up-rules'
+import { STARTER_HANDLING_WORDS } from './handling-words'
 import { STARTER_RULE_SHEETS } from './rule-sheets'
 
 /** One record of the starter kit, ready to write. */
 export interface StarterRecord {
-  collection: 'checklists' | 'checklistItems' | 'followUpRules' | 'ruleSheets'
+  collection: 'checklists' | 'checklistItems' | 'followUpRules' | 'ruleSheets' | 'handlingWords'
   id: string
   fields: Record<string, Json>
 }
@@ -51,6 +52,7 @@ export function starterRecords(): StarterRecord[] {
   )
   for (const { id, ...fields } of STARTER_RULE_SHEETS)
     add('ruleSheets', id, fields as Record<string, Json | undefined>)
+  STARTER_HANDLING_WORDS.forEach(({ id, ...fields }, order) => add('handlingWords', id, { ...fields, order }))
   return records
 }
 

@@ -39,6 +39,8 @@ const BELONGINGS: Record<string, readonly Belongs[]> = {
   cardValues: ['mine', 'other'],
   followUps: ['mine', 'other'],
   checks: ['mine', 'other'],
+  lapMarks: ['mine', 'other'],
+  remarks: ['mine', 'other'],
   proposals: ['none', 'mine', 'other'],
 }
 
@@ -105,6 +107,9 @@ function recordIdOf(c: Case, n: number): string {
     case 'cardValues':
     case 'followUps':
       return `${carFor(c)}.p${n}`
+    case 'lapMarks':
+    case 'remarks':
+      return `run${n}.1`
     case 'checks':
       // Half of them belong to the car by its run.
       return n % 2 ? `${carFor(c)}.p${n}` : `run${n}.item`
@@ -140,6 +145,8 @@ const SIGNED_VALUES = (at: number): Json[] => [
   'resting',
   'on-car',
   'taken',
+  ...['even', 'leave', 'crash'],
+  { wordId: 'word-loose', strength: 2 },
   { laps: 12, seconds: 301 },
   { frozenAt: at, values: {}, packId: null, tireSetId: null, missing: [], accepted: false, digest: '' },
 ]
@@ -181,7 +188,7 @@ export function policyMatrix(
     before.push({ doc: 'kit', collection: 'cars', key: `${carOf(person)}:driverId`, value: person })
   }
   for (const c of all) {
-    if (c.collection === 'runs' || (c.collection === 'checks' && c.recordId.startsWith('run'))) {
+    if (c.collection === 'runs' || /^run\d+\./.test(c.recordId)) {
       const runId = c.recordId.split('.')[0]
       before.push({ doc: 'meeting', collection: 'entries', key: `${runId}:carId`, value: carFor(c) })
       before.push({ doc: 'meeting', collection: 'entries', key: `${runId}:heatId`, value: 'heat' })

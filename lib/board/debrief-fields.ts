@@ -1,0 +1,81 @@
+import { z } from 'zod'
+import { flag, idSchema, plainText, stamped } from './field'
+
+/** How a run ended that has no whole result. */
+export const RUN_ENDS = ['did-not-start', 'did-not-finish'] as const
+export type RunEnd = (typeof RUN_ENDS)[number]
+
+/** What came of a run. Of a car that did not start, laps and seconds are 0. */
+export const resultSchema = z.strictObject({
+  laps: z.number().int().min(0).max(500),
+  seconds: z.number().min(0).max(7200),
+  position: z.number().int().min(1).max(200).optional(),
+  bestLapS: z.number().min(1).max(3600).optional(),
+  ended: z.enum(RUN_ENDS).optional(),
+  reason: plainText(200).optional(),
+})
+export type RunResult = z.infer<typeof resultSchema>
+
+/** What a lap can be marked as: it still counts, but says little about the car. */
+export const LAP_MARKS = ['crash', 'pass'] as const
+export type LapMark = (typeof LAP_MARKS)[number]
+export const MOST_LAPS = 500
+
+export const TIRE_LOOKS = ['even', 'rounded', 'one-sided', 'torn', 'done'] as const
+export type TireLook = (typeof TIRE_LOOKS)[number]
+export const NEXT_STEPS = ['leave', 'small-change', 'big-change', 'talk'] as const
+export type NextStep = (typeof NEXT_STEPS)[number]
+export const PHASES = ['entry', 'middle', 'exit'] as const
+export type Phase = (typeof PHASES)[number]
+
+/** One thing that the driver felt: a word of the trade, where on the track, and how strong. */
+export const remarkSchema = z.strictObject({
+  /** A word of the kit's list. */
+  wordId: idSchema,
+  /** The piece of the track, counted from 0, and what it was called then; neither where it is everywhere. */
+  piece: z.number().int().min(0).max(59).optional(),
+  place: plainText(60).optional(),
+  phase: z.enum(PHASES).optional(),
+  /** 1: a little, 2: clearly, 3: badly. */
+  strength: z.number().int().min(1).max(3),
+})
+export type Remark = z.infer<typeof remarkSchema>
+
+const temperature = (label: string) => stamped(label, z.number().min(-20).max(250), '°C')
+const afterFlag = (label: string) => stamped(label, z.number().min(0).max(240), 'min')
+
+/** Fields of a run that are written after the flag. */
+export const debriefFields = {
+  result: stamped('Result', resultSchema),
+  laps: stamped('Lap list', z.array(z.number().min(1).max(3600)).max(MOST_LAPS)),
+  driverWords: stamped('Driver’s words', plainText(2000)),
+  /** 1: undriveable, 5: very good. */
+  feel: stamped('How it ran', z.number().int().min(1).max(5)),
+  whatNext: stamped('What next', z.enum(NEXT_STEPS)),
+  motorC: temperature('Motor temperature'),
+  motorAfterMin: afterFlag('Motor temperature taken after the flag'),
+  controllerC: temperature('Speed control temperature'),
+  controllerAfterMin: afterFlag('Speed control temperature taken after the flag'),
+  packC: temperature('Pack temperature'),
+  packAfterMin: afterFlag('Pack temperature taken after the flag'),
+  tireMm: stamped('Tire diameter after', z.number().min(40).max(150), 'mm'),
+  tireLook: stamped('Tires after', z.enum(TIRE_LOOKS)),
+  chargeBackMah: stamped('Charge put back', z.number().min(0).max(20000), 'mAh'),
+  restVoltageV: stamped('Resting voltage after', z.number().min(0).max(30), 'V'),
+}
+
+/** What belongs to a run as records of their own, so that two people who write at once both stay. */
+export const debriefCollections = {
+  /** `runId.lapNumber`, from 1. A mark is emptied, a lap is never deleted. */
+  lapMarks: {
+    label: 'Lap mark',
+    owner: { car: 'run-or-head' },
+    fields: { mark: stamped('Mark', z.enum(LAP_MARKS)) },
+  },
+  /** `runId.` and an id. */
+  remarks: {
+    label: 'Driver’s remark',
+    owner: { car: 'run-or-head' },
+    fields: { said: stamped('Remark', remarkSchema), removed: flag('Removed') },
+  },
+} as const
