@@ -36,9 +36,15 @@ const zones = [
     './setup-math',
     './planner',
   ]),
-  zone('./lib/card', './lib', 'card builds on board, setup-math and planner', [
+  zone('./lib/derived', './lib', 'derived is the board as a graph of signals: it builds on board alone', [
     './core',
     './board',
+    './derived',
+  ]),
+  zone('./lib/card', './lib', 'card builds on board, derived, setup-math and planner', [
+    './core',
+    './board',
+    './derived',
     './setup-math',
     './planner',
     './card',

@@ -1,6 +1,5 @@
 import type { CardProjections, ProjectionBasis } from '@/lib/card'
-import { ProjectionMemo, type CardGround } from '@/lib/card/projections-memo'
-import { runGround } from '@/lib/card/runs'
+import { cardGround, type CardGround } from '@/lib/card/card-ground'
 import { BoardMirror } from '../sync/board-mirror'
 import type {
   OverviewCar,
@@ -43,7 +42,6 @@ interface Slot {
  */
 export class OverviewWork {
   readonly #board = new BoardMirror()
-  readonly #memo = new ProjectionMemo()
   readonly #project: (basis: ProjectionBasis, withSpread: boolean) => CardProjections
   readonly #tell: (news: OverviewNews) => void
   readonly #soon: () => void
@@ -111,10 +109,11 @@ export class OverviewWork {
   /** What every card stands on now. */
   #look() {
     this.#isDirty = false
-    const view = this.#board.view()
+    const { graph } = this.#board
+    graph.refresh()
     for (const slot of this.#slots.values()) {
       const { carId, runId } = slot.car
-      const ground = this.#memo.groundOf(view, carId, runId === null ? undefined : runGround(view, runId))
+      const ground = graph.ask((board) => cardGround(board, carId, runId ?? ''))
       if (ground === slot.ground) continue
       slot.ground = ground
       // A value that can't be: what stood before stays, marked.

@@ -8,7 +8,6 @@ import {
   useSyncExternalStore,
   type ReactNode,
 } from 'react'
-import { ProjectionMemo, ViewMemo, type CardTicket } from '@/lib/card'
 import { startThread } from '../threads/start-thread'
 import { useServerClock } from '../sync'
 import { atNextTurn } from '../ui/ticks'
@@ -17,13 +16,11 @@ import { lookAt, ProjectionDesk, type DeskState, type ProjectionThread } from '.
 
 interface Desks {
   desk: ProjectionDesk
-  memo: ProjectionMemo
-  tickets: ViewMemo<CardTicket>
   overview: OverviewDesk
 }
 const DeskContext = createContext<Desks | null>(null)
 
-/** One simulator thread and one memory for all cards of the screens below; the overview of cards has a thread of its own. */
+/** One simulator thread for all cards of the screens below; the overview of cards has a thread of its own. */
 export function ProjectionRoot({ children }: { children: ReactNode }) {
   const clock = useServerClock()
   const [desks] = useState<Desks>(() => ({
@@ -31,8 +28,6 @@ export function ProjectionRoot({ children }: { children: ReactNode }) {
       () => startThread('overview') as unknown as OverviewThread,
       (draw) => atNextTurn(clock, 1000, draw),
     ),
-    memo: new ProjectionMemo(),
-    tickets: new ViewMemo(),
     desk: new ProjectionDesk(() => startThread('projection') as unknown as ProjectionThread),
   }))
   useEffect(() => () => desks.desk.close(), [desks])
@@ -46,10 +41,7 @@ function useDesks(): Desks {
   return desks
 }
 
-export const useProjectionMemo = (): ProjectionMemo => useDesks().memo
 export const useOverviewDesk = (): OverviewDesk => useDesks().overview
-/** What each car's short ticket says, remembered by what it was made from. */
-export const useTicketMemo = (): ViewMemo<CardTicket> => useDesks().tickets
 
 /** The simulator's part of a card, kept up with its ground. `problem`: this state can't be projected, whatever the ground says. */
 export function useLapProjections(slot: string, key: string, problem: string | null = null): DeskState {

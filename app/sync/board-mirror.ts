@@ -1,5 +1,7 @@
 import * as Y from 'yjs'
-import { BoardReading, type BoardView, type DocKind } from '@/lib/board'
+import { BoardReading, type DocKind } from '@/lib/board'
+import { systemClock } from '@/lib/core/clock'
+import { BoardGraph } from '@/lib/derived'
 
 /** A change of one of the board's documents, or the whole of it. */
 export interface BoardUpdate {
@@ -11,13 +13,10 @@ export interface BoardUpdate {
 export class BoardMirror {
   readonly #docs = { kit: new Y.Doc(), meeting: new Y.Doc() }
   readonly #reading = new BoardReading(this.#docs)
+  /** What is derived from it; `refresh` takes in what came. */
+  readonly graph = new BoardGraph(() => this.#reading.view(), systemClock)
 
   take({ doc, update }: BoardUpdate): void {
     Y.applyUpdate(this.#docs[doc], update)
-  }
-
-  /** The same object until something changed. */
-  view(): BoardView {
-    return this.#reading.view()
   }
 }

@@ -10,6 +10,7 @@ import {
 } from '@/lib/board'
 import type { Clock } from '@/lib/core/clock'
 import { refuse, type Result } from '@/lib/core/result'
+import { BoardGraph } from '@/lib/derived'
 import type { BoardUpdate } from './board-mirror'
 import type { ActiveSession } from './client-store'
 import type { RoomClient } from './room-client'
@@ -25,6 +26,7 @@ export class ClientBoard {
   #scheduled = false
   #closed = false
   readonly #unobserve: () => void
+  #graph: BoardGraph | null = null
   #context: { session: ActiveSession; value: EditContext } | null = null
 
   constructor(kit: RoomClient, meeting: RoomClient | null, clock: Clock) {
@@ -47,12 +49,18 @@ export class ClientBoard {
     this.#scheduled = true
     queueMicrotask(() => {
       this.#scheduled = false
+      this.#graph?.refresh()
       this.#listeners.forEach((l) => l())
     })
   }
 
   /** The same object until something changed. */
   readonly view = (): BoardView => this.#reading.view()
+
+  /** What is derived from the board, kept up with it. Whoever watches must see to it that time passes too (`BoardGraph.refresh`). */
+  get graph(): BoardGraph {
+    return (this.#graph ??= new BoardGraph(this.view, this.#clock))
+  }
 
   readonly subscribe = (listener: () => void): (() => void) => {
     this.#listeners.add(listener)

@@ -4,6 +4,7 @@ import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'r
 import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/board'
 import { systemClock, type Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
+import type { Board } from '@/lib/derived'
 import { everyInterval } from '../ui/ticks'
 import type { ChangeSaid } from '../ui/toast-store'
 import { useToasts } from '../ui/toasts'
@@ -20,13 +21,22 @@ export function useBoard(): BoardView {
 }
 
 /**
- * One part of the board's view: renders only when that part changed. `select` must give the same value (by identity) while nothing of it changed, as
- * collections, records and plain values of the view do.
+ * A fact of the board (`lib/derived`), or any question about it: renders only when the answer says something else. A question that is written in place
+ * is asked anew with each rendering; a fact is shared with whoever else asks for it.
+ *
+ * @example const facts = useDerived(factsNow, runId); const name = useDerived((board) => board.cars.get(carId)?.name)
  */
-export function useBoardPart<T>(select: (view: BoardView) => T): T {
-  const board = useClientBoard()
-  const part = () => select(board.view())
-  return useSyncExternalStore(board.subscribe, part, part)
+export function useDerived<K extends readonly string[], T>(
+  fact: (board: Board, ...key: K) => T,
+  ...key: K
+): T {
+  const { graph } = useClientBoard()
+  const ids = key.join('\n')
+  const cell = useMemo(
+    () => graph.cell((board) => fact(board, ...((ids === '' ? [] : ids.split('\n')) as unknown as K))),
+    [graph, fact, ids],
+  )
+  return useSyncExternalStore(cell.subscribe, cell.read, cell.read)
 }
 
 /** Who we are. @throws outside the session gate. */

@@ -1,5 +1,7 @@
 'use client'
 import { createContext, useContext, useEffect, useState, useSyncExternalStore, type ReactNode } from 'react'
+import { TURN_MS } from '@/lib/derived'
+import { everyInterval } from '../ui/ticks'
 import type { ClientBoard } from './client-board'
 import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
@@ -26,6 +28,17 @@ const NOT_STARTED: SyncSnapshot = {
 const notStarted = () => NOT_STARTED
 const neverChanges = () => () => undefined
 
+/** Everything below works on this board, whose time passes while it is on screen. */
+function OnBoard({ board, children }: { board: ClientBoard | null; children: ReactNode }) {
+  const clock = useContext(SyncContext)?.clock
+  useEffect(() => {
+    if (!board || !clock) return
+    board.graph.refresh()
+    return everyInterval(clock, TURN_MS, () => board.graph.refresh())
+  }, [board, clock])
+  return <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
+}
+
 /**
  * Starts the browser's half of the board. Everything is made in the effect and closed by its clean-up, so that a double mount makes two whole
  * lives one after the other instead of two sockets at once.
@@ -46,7 +59,7 @@ export function SyncRoot({ build, children }: { build: string; children: ReactNo
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (
     <SyncContext.Provider value={client}>
-      <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
+      <OnBoard board={board}>{children}</OnBoard>
     </SyncContext.Provider>
   )
 }
@@ -75,7 +88,7 @@ export function MeetingRoot({
     return () => client.closeMeeting(meetingId)
   }, [client, meetingId])
   if (!board) return waiting
-  return <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
+  return <OnBoard board={board}>{children}</OnBoard>
 }
 
 /** Null before the client has started. */
@@ -113,7 +126,7 @@ export function useShownBoard(): ClientBoard | null {
 /** Everything below works on the board of the page on screen; nothing is rendered while there is none. */
 export function ShownBoard({ children }: { children: ReactNode }) {
   const board = useShownBoard()
-  return board && <BoardContext.Provider value={board}>{children}</BoardContext.Provider>
+  return board && <OnBoard board={board}>{children}</OnBoard>
 }
 
 /** Null while no board is open. Screens below `MeetingRoot` or the session gate use `useClientBoard`. */

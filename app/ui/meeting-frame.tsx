@@ -1,7 +1,7 @@
 'use client'
 import { useMemo, type ReactNode } from 'react'
 import { isIdText } from '@/lib/core/id'
-import { MeetingRoot, useBoardPart, useSyncPart } from '../sync'
+import { MeetingRoot, useDerived, useSyncPart } from '../sync'
 import { Button, LinkButton } from './button'
 import { PLACES } from './navigation'
 import { Empty, Loading, Offline } from './panels'
@@ -18,8 +18,8 @@ export function MeetingFrame({ meetingId, children }: { meetingId: string; child
 }
 
 function MeetingContent({ meetingId, children }: { meetingId: string; children: ReactNode }) {
-  const known = useBoardPart((v) => v.meetings.get(meetingId))
-  const cars = useBoardPart((v) => v.cars)
+  const known = useDerived((board) => board.meetings.get(meetingId))
+  const cars = useDerived((board) => board.cars.live)
   const hasContent = useSyncPart((s) => s.meeting?.hasContent === true)
   const connection = useSyncPart((s) => s.meeting?.connection)
   const kitConnection = useSyncPart((s) => s.kit?.connection)
@@ -28,10 +28,7 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
   const paths = useMemo(
     () =>
       isKnown
-        ? [
-            ...PLACES.map((p) => p.href(meetingId)),
-            ...cars.live.map((c) => `/board/${meetingId}/card/${c.id}`),
-          ]
+        ? [...PLACES.map((p) => p.href(meetingId)), ...cars.map((c) => `/board/${meetingId}/card/${c.id}`)]
         : [],
     [meetingId, cars, isKnown],
   )

@@ -1,3 +1,4 @@
+import { equalityDeep } from 'lib0/function'
 import type * as Y from 'yjs'
 import type { Json } from '../core/json'
 import { COLLECTIONS, type CollectionOf, type DocKind, type RecordOf } from './collections'
@@ -61,7 +62,7 @@ export class CollectionCache<D extends DocKind, C extends CollectionOf<D>> {
     }
     // Emptied whole, as when its creation was undone: it is not there, and comes back with its next value.
     if (Object.keys(record).length === 1 && damaged.length === 0) this.#records.delete(recordId)
-    else this.#records.set(recordId, record)
+    else if (!equalityDeep(this.#records.get(recordId), record)) this.#records.set(recordId, record)
     if (damaged.length) this.#damaged.set(recordId, damaged)
     else this.#damaged.delete(recordId)
   }

@@ -117,24 +117,13 @@ export type KitTrigger = (typeof KIT_TRIGGERS)[number]
 
 export const escParameterId = (controllerParameterId: string): string => `esc.${controllerParameterId}`
 
-/** Per state of the controllers' lists: which parameters each controller's cards have. Every card asks for them on every change. */
-const remembered = new WeakMap<BoardView['controllerParameters']['live'], Map<string, CardParameter[]>>()
-
 /** All values this car's card can hold: the common ones, and its speed control's own list. */
 export function parametersOf(
   view: Pick<BoardView, 'cars' | 'controllerParameters'>,
   carId: string,
 ): readonly CardParameter[] {
-  const lists = view.controllerParameters.live
   const controllerId = view.cars.get(carId)?.controllerId ?? ''
-  const known = remembered.get(lists) ?? new Map<string, CardParameter[]>()
-  remembered.set(lists, known)
-  let parameters = known.get(controllerId)
-  if (!parameters) known.set(controllerId, (parameters = parametersWith(lists, controllerId)))
-  return parameters
-}
-
-function parametersWith(lists: BoardView['controllerParameters']['live'], controllerId: string) {
+  const lists = view.controllerParameters.live
   const own = lists.filter((p) => controllerId !== '' && p.controllerId === controllerId)
   const control = own.map((p): CardParameter => ({
     id: escParameterId(p.id),

@@ -10,6 +10,7 @@ import {
   type CardValue,
   type Setting,
 } from '../board'
+import { derived } from '../derived'
 
 /**
  * How a value stands. `equal`: assigned is fitted (and read back where that is asked). `not-read-back`: fitted, but not proven saved.
@@ -59,10 +60,11 @@ function rowState(assigned: Setting | null, fitted: Setting | null, readBack: bo
   return readBack ? 'equal' : 'not-read-back'
 }
 
-export const cardRows = (
-  view: Pick<BoardView, 'cardValues' | 'controllerParameters' | 'cars'>,
-  carId: string,
-): CardRow[] => parametersOf(view, carId).map((p) => cardRow(view, carId, p))
+/** All rows of a car's card. */
+export const cardRows = derived(
+  (view: Pick<BoardView, 'cardValues' | 'controllerParameters' | 'cars'>, carId: string): CardRow[] =>
+    parametersOf(view, carId).map((p) => cardRow(view, carId, p)),
+)
 
 /** The rows in the order in which a mechanic works; groups without any row are left out. */
 export function cardGroups(

@@ -10,8 +10,8 @@ import {
   type PersonalItem,
   type TimedJob,
 } from '../planner'
-import { dayForecast, heatsInOrder, raceSecondsOf } from './day-forecast'
-import { DEFAULT_STAGING_LEAD_S, runsOf } from './runs'
+import { dayForecast, heatsInOrder, raceSecondsOf, type DayForecast } from './day-forecast'
+import { DEFAULT_STAGING_LEAD_S, runsOf, type RunInfo } from './runs'
 
 /** From marshalling to one's own start: take the car, the transmitter, and breathe. Common practice, no source. */
 const MINIMUM_GAP_S = 300
@@ -69,8 +69,12 @@ function jobsOf(view: BoardView): TimedJob[] {
   return [...jobs, ...charges]
 }
 
-export function dayDuties(view: BoardView, now: number): DayDuties {
-  const forecast = dayForecast(view, now)
+export function dayDuties(
+  view: BoardView,
+  now: number,
+  forecast: DayForecast = dayForecast(view, now),
+  teamRuns: readonly RunInfo[] = runsOf(view, now, forecast),
+): DayDuties {
   const heats = heatsInOrder(view).filter((h) => !h.isBreak)
   const rule = ruleOf(view)
   const byHand = view.duties.live.filter((d) => d.heatId && d.personId)
@@ -91,7 +95,7 @@ export function dayDuties(view: BoardView, now: number): DayDuties {
       name: p.name ?? 'somebody',
       mayMarshal: p.role !== 'guest',
     })),
-    runs: runsOf(view, now, forecast).flatMap((r) =>
+    runs: teamRuns.flatMap((r) =>
       r.driverId ? [{ heatId: r.heat.id, personId: r.driverId, carId: r.carId }] : [],
     ),
     rule,

@@ -1,4 +1,5 @@
 import type { BoardView, Heat } from '../board'
+import { derived } from '../derived'
 import { forecastRunningOrder, type RunningOrderForecast } from '../planner'
 
 export interface HeatForecast {
@@ -22,30 +23,14 @@ export interface DayForecast {
 const DEFAULT_RACE_S = 300
 
 /** Heats in the order of the day: by planned time, then by their place in the running order. Breaks are not heats. */
-export const heatsInOrder = (view: BoardView): Heat[] =>
+export const heatsInOrder = derived((view: BoardView): readonly Heat[] =>
   [...view.heats.live].sort(
     (a, b) =>
       (a.plannedStart ?? Infinity) - (b.plannedStart ?? Infinity) ||
       (a.order ?? 0) - (b.order ?? 0) ||
       (a.number ?? 0) - (b.number ?? 0),
-  )
-
-/** A forecast costs some 16 ms; screens ask for it several times per change, and nobody sees a difference within five seconds. */
-const FRESH_MS = 5000
-const latest = new WeakMap<
-  BoardView['heats'],
-  { classes: BoardView['classes']; tick: number; forecast: DayForecast }
->()
-
-/** The forecast as the board sees it: planned times and stamps in, expected starts out. Remembered per state of the running order. */
-export function dayForecast(view: BoardView, now: number): DayForecast {
-  const tick = Math.floor(now / FRESH_MS)
-  const known = latest.get(view.heats)
-  if (known?.tick === tick && known.classes === view.classes) return known.forecast
-  const forecast = computeForecast(view, now)
-  latest.set(view.heats, { classes: view.classes, tick, forecast })
-  return forecast
-}
+  ),
+)
 
 /**
  * Heats still to come: no start is stamped on them or on a later one (stamps are missed on a busy day), and the forecast does not hold that
@@ -58,7 +43,8 @@ export function heatsToCome(heats: readonly Heat[], forecast: DayForecast, now: 
     .filter((h) => !h.isBreak && (forecast.heats.get(h.id)?.startAt ?? Infinity) > now)
 }
 
-function computeForecast(view: BoardView, now: number): DayForecast {
+/** The forecast as the board sees it: planned times and stamps in, expected starts out. Costs some 16 ms; `forecastNow` remembers it. */
+export function dayForecast(view: BoardView, now: number): DayForecast {
   const all = heatsInOrder(view)
   const heats = all.filter((h) => !h.isBreak)
   const forecast = forecastRunningOrder({

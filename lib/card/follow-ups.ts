@@ -6,8 +6,10 @@ import {
   type BoardView,
   type CardValue,
   type KitRecord,
+  type MeetingRecord,
   type Sign,
 } from '../board'
+import { derived } from '../derived'
 import { cardRows } from './card-rows'
 import { digestOf } from './digest'
 
@@ -39,17 +41,23 @@ export interface FollowUpStatus {
 }
 
 /** Every follow-up rule, as it stands on this car. A sign-off from before the latest change counts as open again. */
-export function followUpsOf(view: BoardView, carId: string): FollowUpStatus[] {
-  return view.followUpRules.live.map((rule) => statusOf(view, carId, rule))
-}
+export const followUpsOf = derived((view: BoardView, carId: string): FollowUpStatus[] => {
+  const values = valuesOfCar(view, carId)
+  return view.followUpRules.live.map((rule) => statusOf(view, carId, rule, values))
+})
 
 export const openFollowUps = (view: BoardView, carId: string): FollowUpStatus[] =>
   followUpsOf(view, carId).filter((f) => f.state === 'open')
 
-function statusOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>): FollowUpStatus {
+function statusOf(
+  view: BoardView,
+  carId: string,
+  rule: KitRecord<'followUpRules'>,
+  values: readonly CardValue[],
+): FollowUpStatus {
   const record = view.followUps.get(joinId(carId, rule.id))
   const opened = record?.opened?.v ? { v: record.opened.v, by: record.opened.by, at: record.opened.at } : null
-  const covers = coversOf(view, carId, rule)
+  const covers = coversOf(values, rule, record?.opened ?? null)
   const byReading = isClosedByReading(rule)
   const unread = byReading ? readingsOf(view, carId, rule) : null
   const latest = unread ? unread.last : (record?.signed ?? null)
@@ -93,35 +101,35 @@ function readingsOf(view: BoardView, carId: string, rule: KitRecord<'followUpRul
   return { left: rows.length - readings.length, last }
 }
 
-const byCar = new WeakMap<BoardView['cardValues']['live'], Map<string, CardValue[]>>()
-
-/** A car's card values in the board's order. Sorted out once per state of the cards: every rule of every car asks. */
-function valuesOfCar(view: BoardView, carId: string): readonly CardValue[] {
-  const { live } = view.cardValues
-  let cars = byCar.get(live)
-  if (!cars) {
-    byCar.set(live, (cars = new Map()))
-    for (const value of live) {
-      const [car] = splitId(value.id)
-      const own = cars.get(car)
-      if (own) own.push(value)
-      else cars.set(car, [value])
-    }
+/** All card values by their car, each car's in the board's order. */
+const valuesByCar = derived((view: BoardView): ReadonlyMap<string, readonly CardValue[]> => {
+  const cars = new Map<string, CardValue[]>()
+  for (const value of view.cardValues.live) {
+    const [car] = splitId(value.id)
+    const own = cars.get(car)
+    if (own) own.push(value)
+    else cars.set(car, [value])
   }
-  return cars.get(carId) ?? []
-}
+  return cars
+})
+const valuesOfCar = derived(
+  (view: BoardView, carId: string): readonly CardValue[] => valuesByCar(view).get(carId) ?? [],
+)
 
 /**
  * The digest of what triggered it: the stamps of the triggering fitted values (not only the values: a pinion that went off and came back has
  * disturbed the mesh all the same) and the latest opening.
  */
-function coversOf(view: BoardView, carId: string, rule: KitRecord<'followUpRules'>): string {
+function coversOf(
+  values: readonly CardValue[],
+  rule: KitRecord<'followUpRules'>,
+  opened: MeetingRecord<'followUps'>['opened'] | null,
+): string {
   const stamps: [string, unknown][] = []
-  for (const value of valuesOfCar(view, carId)) {
+  for (const value of values) {
     if (!value.fitted) continue
     const parameterId = splitId(value.id)[1]
     if (rule.triggers?.some((t) => triggerMatches(t, parameterId))) stamps.push([parameterId, value.fitted])
   }
-  const opened = view.followUps.get(joinId(carId, rule.id))?.opened ?? null
   return digestOf({ opened, stamps })
 }

@@ -1,13 +1,19 @@
 import type { BoardView } from '../board'
 import { carLooseEnds } from './car-loose-ends'
 import { conflictLooseEnds } from './conflict-loose-ends'
-import { dayDuties } from './day-duties'
+import { dayDuties, type DayDuties } from './day-duties'
 import { dutyLooseEnds } from './duty-loose-ends'
 import { byBite, type LooseEnd } from './loose-end'
 import { planLooseEnds } from './plan-watch'
 import { runLooseEnds } from './run-loose-ends'
 import { tireLooseEnds } from './tire-loose-ends'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
+
+/** What stops or hurts one coming run: the car's own values, its pack, tires, checks, the driver's word. */
+export const endsOfRun = (view: BoardView, run: RunInfo, now: number): LooseEnd[] => [
+  ...carLooseEnds(view, run),
+  ...runLooseEnds(view, run, now),
+]
 
 /**
  * Everything that would stop or hurt a coming run, most urgent first. Found from the board alone, so it holds after any merge: two phones that
@@ -17,17 +23,17 @@ export function looseEnds(
   view: BoardView,
   now: number,
   runs: readonly RunInfo[] = runsOf(view, now),
+  duties: DayDuties = dayDuties(view, now),
+  endsOf: (run: RunInfo) => readonly LooseEnd[] = (run) => endsOfRun(view, run, now),
 ): LooseEnd[] {
-  const ends: LooseEnd[] = []
-  for (const car of view.cars.live) {
-    const run = nextRunOf(runs, car.id)
-    if (run) ends.push(...carLooseEnds(view, run), ...runLooseEnds(view, run, now))
-  }
-  ends.push(
+  return [
+    ...view.cars.live.flatMap((car) => {
+      const run = nextRunOf(runs, car.id)
+      return run ? endsOf(run) : []
+    }),
     ...conflictLooseEnds(view, runs, now),
     ...tireLooseEnds(view, runs),
     ...planLooseEnds(view, runs, now),
-    ...dutyLooseEnds(dayDuties(view, now), now),
-  )
-  return ends.sort(byBite)
+    ...dutyLooseEnds(duties, now),
+  ].sort(byBite)
 }

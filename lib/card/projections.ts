@@ -28,17 +28,6 @@ const QUICK_INPUTS: ReadonlySet<InputId> = new Set([
   'advanceGain',
 ])
 
-/** Everything that `quickProjections` looks at among the inputs. */
-export const QUICK_RESTS_ON: ReadonlySet<InputId> = new Set([
-  ...QUICK_INPUTS,
-  'pinion',
-  'spur',
-  'cells',
-  'massG',
-  'boostDeg',
-  'turboDeg',
-])
-
 function quickFigures(basis: ProjectionBasis, values: InputValues): Figures {
   const car = carOf(basis, values)
   const ratio = finalDrive(car)

@@ -5,8 +5,10 @@
  *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
  *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
  *   --hostile N    N hostile frames from a guest's device
+ *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
 import { parseArgs } from 'node:util'
+import { checkSequences } from '../support/derived-sequences'
 import { runDamage } from './damage-run'
 import { FuzzCrew } from './fuzz-crew'
 import { runHostile } from './hostile-run'
@@ -21,11 +23,20 @@ const { values: o } = parseArgs({
     seed: { type: 'string' },
     kills: { type: 'string' },
     hostile: { type: 'string' },
+    derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
   },
 })
 const kinds = ['lost', 'leak', 'divergence', 'crash', 'hang', 'trouble'] as const
+if (o.derived !== undefined) {
+  const seed = Number(o.seed ?? Date.now() % 1e6)
+  checkSequences(Number(o.derived), seed)
+  console.log(
+    `${o.derived} sequences from seed ${seed}: every fact equals that of a board derived from nothing`,
+  )
+  process.exit(0)
+}
 if (o.damage !== undefined) {
   const { cases, rows, silent } = runDamage(Number(o.damage), Number(o.seed ?? Date.now() % 1e6))
   console.table(rows)

@@ -1,7 +1,7 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useEffect, useMemo } from 'react'
-import { ShownBoard, useBoardPart, useSyncPart, useUndo } from '../../sync'
+import { ShownBoard, useDerived, useSyncPart, useUndo } from '../../sync'
 import { useCommands, type Command } from '../command-context'
 import { isTyping } from '../is-typing'
 import { NEW_MEETING, placesFor } from '../navigation'
@@ -23,8 +23,8 @@ function MemberCommands() {
   const undo = useUndo()
   const meetingId = useCurrentMeeting()
   const role = useSyncPart((s) => (s.membership.state === 'member' ? s.membership.session.role : 'guest'))
-  const cars = useBoardPart((v) => v.cars)
-  const meetings = useBoardPart((v) => v.meetings)
+  const cars = useDerived((board) => board.cars.live)
+  const meetings = useDerived((board) => board.meetings.live)
 
   const commands = useMemo(() => {
     const go = (href: string) => () => router.push(href)
@@ -38,7 +38,7 @@ function MemberCommands() {
         run: go(p.href(meetingId ?? '')),
       }))
     if (meetingId !== null)
-      for (const car of cars.live)
+      for (const car of cars)
         list.push({
           id: `card-${car.id}`,
           group: 'Cards',
@@ -46,7 +46,7 @@ function MemberCommands() {
           detail: car.carNumber ? `car ${car.carNumber}` : undefined,
           run: go(`/board/${meetingId}/card/${car.id}`),
         })
-    for (const m of meetings.live)
+    for (const m of meetings)
       if (m.id !== meetingId)
         list.push({
           id: `meeting-${m.id}`,

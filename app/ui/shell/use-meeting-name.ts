@@ -1,11 +1,11 @@
 'use client'
-import { useBoardPart } from '../../sync'
+import { useDerived } from '../../sync'
 
 /** The meeting's name from the kit's list (which every page has), or from its own document. */
 export function useMeetingName(meetingId: string | null): string | null {
-  return useBoardPart((view) =>
+  return useDerived((board) =>
     meetingId === null
       ? null
-      : (view.meetings.get(meetingId)?.name ?? view.meeting.get('meeting')?.name ?? null),
+      : (board.meetings.get(meetingId)?.name ?? board.meeting.get('meeting')?.name ?? null),
   )
 }

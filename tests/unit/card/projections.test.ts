@@ -1,10 +1,9 @@
 import { expect, test } from 'vitest'
-import { addRecord, assignValue, changeRecord } from '@/lib/board'
+import { addRecord, changeRecord } from '@/lib/board'
 import {
   carOf,
   inputLabel,
   lapProjections,
-  ProjectionMemo,
   quickProjections,
   valuesOf,
   type CardProjections,
@@ -238,20 +237,6 @@ test('where the wheels let go is told in trigger, with softening and punch besid
   expect(p.detail).toContain('Punch')
   const sticky = { ...basis, inputs: basis.inputs.map((i) => (i.id === 'grip' ? { ...i, value: 8 } : i)) }
   expect(of(lapProjections(sticky, false), 'gripTrigger')).toMatchObject({ value: null, text: 'never' })
-})
-
-test('after an edit of one card only that card’s ground is made anew', () => {
-  const b = projectionBoard()
-  const other = must(addRecord(b.m, 'kit', 'cars', { name: 'Wren', driverId: 'eli', drive: '2wd' }))
-  const memo = new ProjectionMemo()
-  const ground = () => [b.carId, other].map((id) => memo.groundOf(b.view(), id, undefined))
-  const before = ground()
-  expect(ground()).toEqual(before)
-  must(assignValue(b.m, b.view(), { carId: b.carId, parameterId: 'pinion', value: 30 }))
-  const after = ground()
-  expect(after[1]).toBe(before[1])
-  expect(after[0]).not.toBe(before[0])
-  expect(after[0]?.key).not.toBe(before[0]?.key)
 })
 
 test('what the charger puts back is the race and, in lines of their own, what was driven around it', () => {

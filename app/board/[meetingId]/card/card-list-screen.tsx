@@ -1,24 +1,26 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
-import { cardTicket, nextRunOf, type RunInfo } from '@/lib/card'
+import { nextRunOf, personName, runsNow, ticketNow, type RunInfo } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
+import type { Board } from '@/lib/derived'
 import type { OverviewNews } from '../../../card/overview-messages'
-import { useOverviewDesk, useTicketMemo } from '../../../card/projection-context'
+import { useOverviewDesk } from '../../../card/projection-context'
 import { ThreadNote } from '../../../threads/thread-note'
-import { useBoardPart, useClientBoard } from '../../../sync'
+import { useClientBoard, useDerived } from '../../../sync'
 import { Empty, LinkButton } from '../../../ui'
 import { writeText } from '../../../ui/write-text'
-import { useRuns } from '../use-race-day'
 import { TicketFoot, TicketTop } from './card-ticket-parts'
 import { TicketFigures } from './ticket-figures'
 import './card.css'
 
+const carsInKit = (board: Board) => board.cars.live
+
 /** Every car of the kit as a short ticket, the next to be called first. */
 export function CardListScreen() {
   const { meetingId } = useParams<{ meetingId: string }>()
-  const { live } = useBoardPart((v) => v.cars)
-  const runs = useRuns()
+  const live = useDerived(carsInKit)
+  const runs = useDerived(runsNow)
   const cars = useMemo(
     () =>
       live
@@ -117,11 +119,8 @@ function CardTicketShort({
   carId: string
   run: RunInfo | undefined
 }) {
-  const memo = useTicketMemo()
-  const ticket = useBoardPart((view) => memo.get(carId, view, run, (v, r) => cardTicket(v, carId, r)))
-  const driver = useBoardPart(({ people }) =>
-    ticket.driverId ? (people.get(ticket.driverId)?.name ?? 'somebody') : 'nobody',
-  )
+  const ticket = useDerived(ticketNow, carId)
+  const driver = useDerived(personName, ticket.driverId ?? '')
   return (
     <article className="ticket" aria-label={ticket.name}>
       <TicketTop

@@ -1,7 +1,8 @@
 'use client'
-import type { RunInfo } from '@/lib/card'
-import { useLapProjections, useProjectionMemo } from '../../../../card/projection-context'
+import { cardGround, type RunInfo } from '@/lib/card'
+import { useLapProjections } from '../../../../card/projection-context'
 import { ProjectionStrip } from '../../../../card/projection-strip'
+import { useDerived } from '../../../../sync'
 import type { RaceDay } from '../../use-race-day'
 
 /** What the card does before the car runs: moves with every value. */
@@ -14,8 +15,7 @@ export function CardProjections({
   carId: string
   run: RunInfo | undefined
 }) {
-  const memo = useProjectionMemo()
-  const ground = memo.groundOf(day.view, carId, run)
+  const ground = useDerived(cardGround, carId, run?.runId ?? '')
   const lap = useLapProjections(carId, ground.key)
   return <ProjectionStrip meetingId={day.meetingId} ground={ground} lap={lap} />
 }

@@ -1,12 +1,13 @@
 'use client'
-import { useEffect, useMemo, useState, useSyncExternalStore } from 'react'
+import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
 import { useParams } from 'next/navigation'
-import { inputLabel, nextRunOf, projectionBasis, sameSpeedRatio, valuesOf, type CardGround } from '@/lib/card'
-import { quickProjections } from '@/lib/card'
+import { cardGround, inputLabel, nextRunOf, sameSpeedRatio, trialGround, valuesOf } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
-import { useLapProjections, useProjectionMemo } from '../../../../card/projection-context'
+import type { Board } from '@/lib/derived'
+import { useLapProjections } from '../../../../card/projection-context'
 import { ProjectionStrip } from '../../../../card/projection-strip'
 import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
+import { useDerived } from '../../../../sync'
 import { Empty, Link, LinkButton, Note } from '../../../../ui'
 import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { DifferenceTable, LapTraces } from './comparison-part'
@@ -43,11 +44,11 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
   const car = view.cars.get(carId)
   const run = nextRunOf(day.runs, carId)
   const trial = useTrial(view, carId)
-  const today = useProjectionMemo().groundOf(view, carId, run)
-  const latest = useMemo((): CardGround => {
-    const basis = projectionBasis(view, carId, run, trial.trial)
-    return { basis, key: JSON.stringify(basis), quick: quickProjections(basis) }
-  }, [view, carId, run, trial.trial])
+  const runId = run?.runId ?? ''
+  const today = useDerived(cardGround, carId, runId)
+  const latest = useDerived(
+    useCallback((board: Board) => trialGround(board, carId, runId, trial.trial), [carId, runId, trial.trial]),
+  )
   const problem = trial.refusal ? refusalText(trial.refusal) : null
   // A trial that can't be leaves the last one that could standing, marked.
   const [good, setGood] = useState(latest)

@@ -1,0 +1,3 @@
+export * from './board-graph'
+export * from './derived'
+export * from './frozen-board'
