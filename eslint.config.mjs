@@ -41,11 +41,17 @@ const zones = [
     './board',
     './derived',
   ]),
-  zone('./lib/card', './lib', 'card builds on board, derived, setup-math and planner', [
+  zone('./lib/learning', './lib', 'learning is pure: it builds on setup-math alone', [
+    './core',
+    './setup-math',
+    './learning',
+  ]),
+  zone('./lib/card', './lib', 'card builds on board, derived, setup-math, learning and planner', [
     './core',
     './board',
     './derived',
     './setup-math',
+    './learning',
     './planner',
     './card',
   ]),

@@ -24,6 +24,9 @@ const order = number('Order', -1e6, 1e6)
 export const ROUND_KINDS = ['practice', 'qualifying', 'final'] as const
 export type RoundKind = (typeof ROUND_KINDS)[number]
 
+export const LEARN_FROM = ['no', 'always'] as const
+export type LearnFrom = (typeof LEARN_FROM)[number]
+
 /** What a car really ran with, frozen at the start. Values by card parameter. */
 export const runRecordSchema = z.strictObject({
   frozenAt: instantSchema,
@@ -121,6 +124,8 @@ export const meetingCollections = {
       sentBack: stamped('Sent back', plainText(400)),
       record: stamped('Run record', runRecordSchema),
       ...debriefFields,
+      /** What projections learn from this run: `no` leaves it out, `always` counts it even where the others contradict it; empty, they decide. */
+      learnFrom: stamped('Learn from this run', z.enum(LEARN_FROM)),
     },
   },
   ...debriefCollections,

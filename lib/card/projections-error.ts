@@ -1,112 +1,11 @@
-import {
-  conformalFactor,
-  errorFigures,
-  errorPosterior,
-  errorPriors,
-  isAbsent,
-  pastScores,
-  RangeProblem,
-  restVoltage,
-  type ErrorFigure,
-  type ErrorPosterior,
-  type ErrorRecord,
-} from '../setup-math'
-import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
-import type { ProjectionBasis } from './projections-basis'
-import { drive, figuresOf, type Drive } from './projections-drive'
+import { errorPriors, type ErrorFigure } from '../setup-math'
+import { SEEN, sizeOf } from './figure-slopes'
+import type { LearnedError } from './learned-error'
 import type { InputValues } from './projections-inputs'
 import type { Figures, Interval } from './projections-spread'
-import type { RunRecordOf } from './run-records'
-
-/** A card's figure as the model's error sees it: what is to be multiplied is the rise, the sag, the drop. */
-const SEEN: Readonly<Record<string, { as: ErrorFigure; from: (v: InputValues) => number; sign: 1 | -1 }>> = {
-  chargeUsedMah: { as: 'charge', from: () => 0, sign: 1 },
-  canC: { as: 'canRise', from: (v) => v.airC ?? 22, sign: 1 },
-  lowV: { as: 'lowSag', from: (v) => startVolts(v), sign: -1 },
-  endV: { as: 'endDrop', from: (v) => startVolts(v), sign: -1 },
-  topMps: { as: 'topSpeed', from: () => 0, sign: 1 },
-  lapS: { as: 'lap', from: () => 0, sign: 1 },
-  meanLapS: { as: 'lap', from: () => 0, sign: 1 },
-}
-
-const startVolts = (v: InputValues): number =>
-  restVoltage(POUCH_REST_VOLTAGE, Math.min(1, Math.max(0, (v.stateOfChargePercent ?? 100) / 100)))
-
-export const sizeOf = (key: string, value: number, v: InputValues): number => {
-  const seen = SEEN[key]
-  return seen ? seen.sign * (value - seen.from(v)) : value
-}
-
-export interface LearnedError {
-  posteriors: Readonly<Record<ErrorFigure, ErrorPosterior>>
-  /** Widening by past predictions, 1 or more. */
-  widen: Readonly<Record<ErrorFigure, number>>
-  /** Records of this car with charge put back. */
-  chargeRecords: number
-}
-
-export const carClassOf = (basis: Pick<ProjectionBasis, 'driven' | 'limits'>): string =>
-  `${basis.driven} ${basis.limits.name ?? ''}`.trim()
-
-/** Most records that are driven anew for a projection. */
-const MOST_RECORDS = 12
-
-/** The model's error as this car's past runs tell it: each run is projected as it was geared, and what was measured stands over that. */
-export function learnedError(basis: ProjectionBasis, values: InputValues): LearnedError {
-  const who = { surface: basis.surface, carClass: carClassOf(basis), car: basis.carId }
-  const records = Object.fromEntries(errorFigures.map((f) => [f, [] as ErrorRecord[]])) as Record<
-    ErrorFigure,
-    ErrorRecord[]
-  >
-  for (const record of basis.records.slice(-MOST_RECORDS)) {
-    const then = { ...values, ...record.inputs }
-    const d = driven(basis, then)
-    if (!d) continue
-    const f = figuresOf(d, basis.raceSeconds)
-    for (const [key, measured] of Object.entries(measuredOf(record, then, d.race.laps))) {
-      const as = SEEN[key]?.as
-      const [is, told] = [sizeOf(key, measured, then), sizeOf(key, f[key] ?? Number.NaN, then)]
-      if (as && is > 0 && told > 0) records[as].push({ ...who, logRatio: Math.log(is / told) })
-    }
-  }
-  const each = <T>(of: (f: ErrorFigure) => T) =>
-    Object.fromEntries(errorFigures.map((f) => [f, of(f)])) as Record<ErrorFigure, T>
-  return {
-    posteriors: each((f) => errorPosterior(errorPriors[f], records[f], who)),
-    widen: each((f) => {
-      const prior = errorPriors[f]
-      return conformalFactor(
-        pastScores(records[f], (r, before) => {
-          const told = errorPosterior(prior, before, who)
-          return { off: r.logRatio - told.mean, sd: deviation(prior.inputs, f, told) }
-        }),
-      )
-    }),
-    chargeRecords: records.charge.length,
-  }
-}
-
-/** A past run's race as the model drives it; null where it can't, or stops: nothing is learned from that. */
-function driven(basis: ProjectionBasis, then: InputValues): Drive | null {
-  try {
-    const d = drive(basis, then)
-    return typeof d === 'string' || !isAbsent(d.race.stopped) ? null : d
-  } catch (e) {
-    if (e instanceof RangeProblem) return null
-    throw e
-  }
-}
-
-/** What was raced, by the figures' names: of the charge put back, the race's share. */
-function measuredOf(record: RunRecordOf, v: InputValues, laps: number): Record<string, number> {
-  const { putBackMah, ...measured } = record.measured
-  const outside = (v.warmUpLaps ?? 0) + (v.toGridLaps ?? 0) + (v.afterFlagLaps ?? 0)
-  const share = 1 + (outside * (v.easyLapPercent ?? 0)) / 100 / Math.max(1, laps)
-  return { ...measured, ...(putBackMah !== undefined && { chargeUsedMah: putBackMah / share }) }
-}
 
 /** One deviation of the next run's log-ratio, the inputs' own share given. */
-function deviation(inputs: number, figure: ErrorFigure, posterior: ErrorPosterior): number {
+function deviation(inputs: number, figure: ErrorFigure, posterior: { left: number }): number {
   const { surface, carClass, car, run } = errorPriors[figure]
   const common = surface ** 2 + carClass ** 2 + car ** 2 + inputs ** 2
   return Math.sqrt(posterior.left * common + run ** 2)
@@ -139,7 +38,6 @@ export function withModelError(
  * `f`: figures as the model gives them; `shown`: with its error on average.
  */
 export function intervalsWithError(
-  basis: ProjectionBasis,
   v: InputValues,
   f: Figures,
   shown: Figures,

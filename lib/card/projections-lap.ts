@@ -5,7 +5,8 @@ import type { CardProjections } from './projections'
 import type { ProjectionBasis } from './projections-basis'
 import { carOf, valuesOf } from './projections-car'
 import { drive, driveIntervals, fastest, figuresOf, nameOf, type Drive } from './projections-drive'
-import { intervalsWithError, learnedError, withModelError, type LearnedError } from './projections-error'
+import { learnedError, type LearnedError } from './learned-error'
+import { intervalsWithError, withModelError } from './projections-error'
 import type { InputValues } from './projections-inputs'
 import { packProjections } from './projections-pack'
 import { refusalOf } from './projections-refusal'
@@ -38,7 +39,7 @@ export function lapProjections(basis: ProjectionBasis, withSpread = true): CardP
     const error = learnedError(basis, values)
     const shown = withModelError(figures, values, error, basis.raceSeconds)
     const spread = withSpread
-      ? intervalsWithError(basis, values, figures, shown, driveIntervals(basis, values, base), error)
+      ? intervalsWithError(values, figures, shown, driveIntervals(basis, values, base), error)
       : {}
     return { problem: null, figures: describe(basis, values, base, shown, spread, error) }
   } catch (error) {

@@ -1,9 +1,17 @@
-import type { BoardView } from '../board'
-import type { InputValues } from './projections-inputs'
+import { parametersOf, type BoardView, type MeetingRecord, type Quantity, type Run } from '../board'
+import { stateOfChargeAtRest } from '../setup-math'
+import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
+import type { InputId, InputValues } from './projections-inputs'
 
 /** What was measured after a past run of a car: what the model's error is learned from. */
 export interface RunRecordOf {
   runId: string
+  /** When it started, ms since the epoch; 0 when nobody stamped it. */
+  at?: number
+  /** The team took it out: nothing is learned from it. */
+  forgotten?: boolean
+  /** The team put it back: it counts, whatever the others say. */
+  trusted?: boolean
   /** What differed on the card then. */
   inputs: InputValues
   /** By the figures' names; `putBackMah` is the race and what was driven around it. */
@@ -19,25 +27,99 @@ export interface RunRecordOf {
   }
 }
 
-/** Runs of this car that are over and after which the charge put back was noted; not the run asked for. */
+/** Card values by their parameter, and by what the team says they stand for, as inputs of a projection. */
+const BY_PARAMETER: Readonly<Record<string, InputId>> = {
+  pinion: 'pinion',
+  spur: 'spur',
+  tireDiameter: 'tireDiameterMm',
+  weight: 'massG',
+  motorTiming: 'motorTimingDeg',
+}
+const BY_QUANTITY: Partial<Record<Quantity, InputId>> = {
+  boostTiming: 'boostDeg',
+  boostStartRpm: 'boostStartRpm',
+  boostEndRpm: 'boostEndRpm',
+  turboTiming: 'turboDeg',
+  turboDelay: 'turboDelayS',
+  turboRamp: 'turboRampDegPerS',
+  cutoffPerCell: 'cutoffV',
+}
+
+/** A can that is no warmer says nothing: it was read before the run, or hours after. */
+const LEAST_CAN_C = 20
+/** Fewer laps are no race: the car stopped, and its mean lap says nothing. */
+const LEAST_LAPS = 3
+
+/** Runs of this car that are over and after which something was measured, the first first; not the run asked for. */
 export function runRecordsOf(view: BoardView, carId: string, notThis: string | undefined): RunRecordOf[] {
   const out: RunRecordOf[] = []
   for (const entry of view.entries.live) {
     if (entry.carId !== carId || entry.id === notThis) continue
     const run = view.runs.get(entry.id)
-    const putBackMah = run?.chargeBackMah?.v
-    if (!run || !putBackMah) continue
-    const then = run.record?.v?.values ?? {}
-    const teeth = (id: 'pinion' | 'spur') => {
-      const value = then[id]?.fitted ?? then[id]?.assigned
-      return typeof value === 'number' ? { [id]: value } : {}
-    }
-    const canC = run.motorC?.v
+    const measured = run && measuredOf(view, run)
+    if (!run || !measured || Object.keys(measured).length === 0) continue
+    const at = view.heats.get(entry.heatId)?.startedAt?.v ?? run.record?.v?.frozenAt ?? 0
+    const word = run.learnFrom?.v
     out.push({
       runId: entry.id,
-      inputs: { ...teeth('pinion'), ...teeth('spur') },
-      measured: { putBackMah, ...(typeof canC === 'number' && canC > 20 && { canC }) },
+      at,
+      ...(word === 'no' && { forgotten: true }),
+      ...(word === 'always' && { trusted: true }),
+      inputs: inputsThen(view, carId, run, at),
+      measured,
     })
   }
+  return out.sort((a, b) => (a.at ?? 0) - (b.at ?? 0) || (a.runId < b.runId ? -1 : 1))
+}
+
+function measuredOf(view: BoardView, run: Run): RunRecordOf['measured'] {
+  const out: RunRecordOf['measured'] = {}
+  const put = (key: keyof RunRecordOf['measured'], value: number | null | undefined, least: number) => {
+    if (typeof value === 'number' && value > least) out[key] = value
+  }
+  put('putBackMah', run.chargeBackMah?.v, 0)
+  put('canC', run.motorC?.v, LEAST_CAN_C)
+  const { laps, seconds } = run.result?.v ?? { laps: 0, seconds: 0 }
+  if (laps >= LEAST_LAPS) put('meanLapS', seconds / laps, 1)
+  const cells = view.packs.get(run.record?.v?.packId ?? run.packIn?.v)?.cells
+  if (cells) put('endV', (run.restVoltageV?.v ?? 0) / cells, 2)
   return out
+}
+
+/** The card as the run had it, as far as it may differ from today's. */
+function inputsThen(view: BoardView, carId: string, run: Run, at: number): InputValues {
+  const out: InputValues = {}
+  const record = run.record?.v
+  const then = record?.values ?? {}
+  const number = (id: string): number | null => {
+    const value = then[id]?.fitted ?? then[id]?.assigned
+    return typeof value === 'number' ? value : null
+  }
+  for (const p of parametersOf(view, carId)) {
+    const value = number(p.id)
+    const id = BY_PARAMETER[p.id] ?? (p.quantity && BY_QUANTITY[p.quantity])
+    if (id && value !== null) out[id] = p.quantity && p.quantity !== 'none' ? value * (p.scale ?? 1) : value
+  }
+  const pack = view.packs.get(record?.packId)
+  if (pack?.cells) out.cells = pack.cells
+  if (pack?.capacityMah) out.capacityMah = pack.capacityMah
+  const volts = number('startVoltage')
+  if (volts !== null)
+    out.stateOfChargePercent =
+      100 * stateOfChargeAtRest(POUCH_REST_VOLTAGE, Math.min(4.2, Math.max(3, volts / (pack?.cells ?? 2))))
+  const air = saidBefore(view, 'airC', at)
+  if (air !== null) out.airC = air
+  const grip = saidBefore(view, 'grip', at)
+  if (grip !== null) out.grip = grip
+  return out
+}
+
+/** The latest word on the conditions up to a time. */
+function saidBefore(view: BoardView, field: 'airC' | 'grip', at: number): number | null {
+  let best: MeetingRecord<'conditions'>['airC'] | undefined
+  for (const c of view.conditions.live) {
+    const stamp = c[field]
+    if (stamp && stamp.v !== null && stamp.at <= at && (!best || stamp.at > best.at)) best = stamp
+  }
+  return best?.v ?? null
 }

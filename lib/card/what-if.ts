@@ -10,7 +10,8 @@ import {
   type SmoothFigures,
 } from '../setup-math'
 import type { Refusal } from '../core/result'
-import { differenceHalfWidth, learnedError, withModelError } from './projections-error'
+import { learnedError } from './learned-error'
+import { differenceHalfWidth, withModelError } from './projections-error'
 import { refusalOf } from './projections-refusal'
 import { energyParts, type EnergyPart } from './energy-parts'
 import type { ProjectionBasis } from './projections-basis'

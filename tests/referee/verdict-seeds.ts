@@ -3,3 +3,7 @@
  * seeds from 30,000.
  */
 export const verdictSeed = 9_120_000
+
+/** The same for what learning, suggestions and test sessions are judged on; they were built on seasons from 30,000 and days from 1. */
+export const learningSeed = 9_340_000
+export const practiceDaySeed = 7_700_000

@@ -9,12 +9,8 @@ import {
   type Projection,
   type ProjectionBasis,
 } from '@/lib/card'
-import {
-  differenceHalfWidth,
-  learnedError,
-  withModelError,
-  type LearnedError,
-} from '@/lib/card/projections-error'
+import { learnedError, type LearnedError } from '@/lib/card/learned-error'
+import { differenceHalfWidth, withModelError } from '@/lib/card/projections-error'
 import { errorFigures, errorPriors } from '@/lib/setup-math'
 import { projectionBoard } from './projection-board'
 import { drawsFrom } from './seeded-draws'
@@ -120,10 +116,10 @@ function errorDrawn(gauss: () => number): LearnedError {
     errorFigures.map((f) => {
       const p = errorPriors[f]
       const sd = Math.hypot(p.surface, p.carClass, p.car, p.run)
-      return [f, { mean: p.mean + sd * gauss(), left: 0, ownRecords: 0 }]
+      return [f, { mean: p.mean + sd * gauss(), left: 0 }]
     }),
   ) as LearnedError['posteriors']
-  return { posteriors, widen: {} as LearnedError['widen'], chargeRecords: 0 }
+  return { posteriors, widen: {} as LearnedError['widen'], chargeRecords: 0, learned: null }
 }
 
 function anyCard(like: ProjectionBasis, season: number, between: (low: number, high: number) => number) {

@@ -63,12 +63,13 @@ function solve(matrix: readonly (readonly number[])[], right: readonly number[])
   const l: number[][] = []
   for (let i = 0; i < n; i++) {
     const row: number[] = []
+    // Before it is filled: the diagonal subtracts what stands in its own row.
+    l.push(row)
     for (let j = 0; j <= i; j++) {
       let sum = matrix[i]?.[j] ?? 0
       for (let k = 0; k < j; k++) sum -= (row[k] ?? 0) * (l[j]?.[k] ?? 0)
       row.push(i === j ? Math.sqrt(Math.max(sum, 1e-18)) : sum / (l[j]?.[j] ?? 1))
     }
-    l.push(row)
   }
   const y: number[] = []
   for (let i = 0; i < n; i++) {

@@ -143,6 +143,7 @@ function sample(c: Case, by: string, at: number, digest: string | null): Json {
 }
 const SIGNED_VALUES = (at: number): Json[] => [
   'resting',
+  'always',
   'on-car',
   'taken',
   ...['even', 'leave', 'crash'],

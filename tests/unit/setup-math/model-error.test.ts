@@ -31,6 +31,14 @@ describe('the model’s error, learned from records', () => {
     expect(p.left).toBeCloseTo(run / (0.04 + run), 6)
   })
 
+  test('equal records at the prior’s mean leave the textbook share, however many', () => {
+    // Normal-normal: n runs of precision 1.25 / 0.0025 each beside the common variance 0.04 (Gelman et al., ch. 2.5).
+    for (const n of [2, 3, 5]) {
+      const run = 0.0025 / 1.25 / n
+      expect(errorPosterior(prior, Array(n).fill(record(0.1)), who).left).toBeCloseTo(run / (0.04 + run), 9)
+    }
+  })
+
   test('it goes from the prior towards the car’s own records as they come, and other cars’ count by what they share', () => {
     const own = [1, 2, 3, 5].map((n) => errorPosterior(prior, Array(n).fill(record(0.5)), who))
     own.reduce((before, now) => {

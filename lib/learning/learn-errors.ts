@@ -1,0 +1,238 @@
+import { conformalFactor, errorFigures, errorPriors, type ErrorFigure } from '../setup-math'
+import { jointPosterior, priorVariance, robustWeights, type JointPosterior } from './joint-posterior'
+import { inOrder, type Reading, type Slopes, type Who } from './reading'
+
+/** A reading this many deviations away from what the others say is set aside. */
+export const SET_ASIDE_BEYOND = 5
+/** Fewer others of its kind say nothing that one could contradict. */
+const LEAST_OTHERS = 2
+/** Records of one car that count, the latest. */
+export const MOST_RECORDS = 60
+/** An input that has this share of its variance left, or more, was not told by itself. */
+const HARDLY_NARROWED = 0.5
+/** Inputs that make less of a figure's variance are not worth a word. */
+const LEAST_SHARE = 0.1
+
+export interface LearnedFigure {
+  /** What the next run's log-ratio is on average, the prior's mean included. */
+  mean: number
+  /** Share of the common variance that the readings have left. */
+  left: number
+  /** One deviation of the next run's log-ratio, with what runs differ by: before any reading and now, widening included. */
+  sdBefore: number
+  sdNow: number
+  /** Widening by past predictions, 1 or more. */
+  widen: number
+  /** Readings of this car and surface that count. */
+  readings: number
+}
+
+export interface WeighedReading extends Reading {
+  /** `set-aside`: it contradicts the others. `trusted`: somebody put it back. */
+  state: 'used' | 'set-aside' | 'trusted'
+  /** 1 for one that lies well, less the farther off it lies, 0 when set aside. */
+  weight: number
+  /** How far it lies from what the others say, in deviations. */
+  off: number
+  /** By how much it moves the car's figures, as log-ratios: with it less without it. */
+  moved: Partial<Record<ErrorFigure, number>>
+}
+
+export interface Learned {
+  figures: Record<ErrorFigure, LearnedFigure>
+  readings: WeighedReading[]
+  /** Each of the car's inputs: how far the readings moved it, in its deviations, and the share of its variance that is left. */
+  inputs: Record<string, { mean: number; left: number }>
+  /** Inputs that make most of a figure and that the readings tell together only. */
+  together: { figure: ErrorFigure; inputs: string[] }[]
+}
+
+export interface LearningQuestion {
+  who: Who
+  readings: readonly Reading[]
+  slopes: Slopes
+  /** Records that are never set aside: somebody looked and put them back. */
+  trusted?: ReadonlySet<string>
+}
+
+/**
+ * From the readings so far to what is known of a car: the error of each figure, its inputs, and what each reading has to do with it. A pure function of the
+ * readings, in whatever order they come; without readings it is the prior.
+ */
+export function learnErrors({ who, readings, slopes, trusted }: LearningQuestion): Learned {
+  const used = latest(inOrder(readings))
+  const counts = used.map((r): 'no' | 'yes' | 'fully' => (trusted?.has(r.record) ? 'fully' : 'yes'))
+  let { weights, others } = weighed(who, slopes, used, counts)
+  for (;;) {
+    const worst = worstOf(used, counts, others)
+    if (worst < 0) break
+    counts[worst] = 'no'
+    ;({ weights, others } = weighed(who, slopes, used, counts))
+  }
+  const told = jointPosterior(who, slopes, used, weights)
+  const isOwn = (r: Reading) => r.car === who.car && r.carClass === who.carClass && r.surface === who.surface
+  const widen = widening(who, slopes, used, counts, isOwn)
+  const figures = Object.fromEntries(
+    errorFigures.map((f): [ErrorFigure, LearnedFigure] => {
+      const p = errorPriors[f]
+      const { mean, variance } = told.at(f)
+      const whole = priorVariance(f, slopes)
+      return [
+        f,
+        {
+          mean: p.mean + mean,
+          left: whole > 0 ? Math.min(1, variance / whole) : 1,
+          sdBefore: Math.sqrt(whole + p.run ** 2),
+          sdNow: widen[f] * Math.sqrt(variance + p.run ** 2),
+          widen: widen[f],
+          readings: used.filter((r, i) => r.figure === f && counts[i] !== 'no' && isOwn(r)).length,
+        },
+      ]
+    }),
+  ) as Record<ErrorFigure, LearnedFigure>
+  const inputs = told.inputs()
+  return {
+    figures,
+    inputs,
+    together: toldTogether(slopes, figures, inputs),
+    readings: used.map((r, i) => ({
+      ...r,
+      state: counts[i] === 'no' ? 'set-aside' : counts[i] === 'fully' ? 'trusted' : 'used',
+      weight: counts[i] === 'no' ? 0 : Math.min(1, weights[i] ?? 0),
+      off: others[i]?.off ?? 0,
+      moved: counts[i] === 'no' ? {} : movedBy(told, others[i]?.posterior ?? told),
+    })),
+  }
+}
+
+/** The latest records of each car. */
+function latest(readings: readonly Reading[]): Reading[] {
+  const records = new Map<string, Set<string>>()
+  const kept: Reading[] = []
+  for (const r of [...readings].reverse()) {
+    const key = JSON.stringify([r.surface, r.carClass, r.car])
+    const known = records.get(key) ?? new Set<string>()
+    records.set(key, known)
+    if (!known.has(r.record) && known.size >= MOST_RECORDS) continue
+    known.add(r.record)
+    kept.push(r)
+  }
+  return kept.reverse()
+}
+
+interface WithoutIt {
+  posterior: JointPosterior
+  off: number
+}
+
+/** Weights, and for each reading what the others say without it. */
+function weighed(
+  who: Who,
+  slopes: Slopes,
+  readings: readonly Reading[],
+  counts: readonly ('no' | 'yes' | 'fully')[],
+): { weights: number[]; others: WithoutIt[] } {
+  const weights = robustWeights(who, slopes, readings, counts)
+  const others = readings.map((r, i): WithoutIt => {
+    const posterior = jointPosterior(
+      who,
+      slopes,
+      readings,
+      weights.map((w, j) => (i === j ? 0 : w)),
+    )
+    const { mean, variance } = posterior.ofReading(r)
+    const p = errorPriors[r.figure]
+    return { posterior, off: (r.logRatio - p.mean - mean) / Math.sqrt(variance + p.run ** 2) }
+  })
+  return { weights, others }
+}
+
+/** The reading that the others contradict most, when it is beyond what may be; -1 when there is none. */
+function worstOf(
+  readings: readonly Reading[],
+  counts: readonly ('no' | 'yes' | 'fully')[],
+  others: readonly WithoutIt[],
+): number {
+  let worst = -1
+  readings.forEach((r, i) => {
+    if (counts[i] !== 'yes') return
+    const alike = readings.filter(
+      (x, j) =>
+        counts[j] !== 'no' &&
+        x.figure === r.figure &&
+        x.car === r.car &&
+        x.surface === r.surface &&
+        x.carClass === r.carClass,
+    ).length
+    const off = Math.abs(others[i]?.off ?? 0)
+    if (alike - 1 < LEAST_OTHERS || off <= SET_ASIDE_BEYOND) return
+    if (worst < 0 || off > Math.abs(others[worst]?.off ?? 0)) worst = i
+  })
+  return worst
+}
+
+function movedBy(now: JointPosterior, without: JointPosterior): Partial<Record<ErrorFigure, number>> {
+  const out: Partial<Record<ErrorFigure, number>> = {}
+  for (const f of errorFigures) {
+    const by = now.at(f).mean - without.at(f).mean
+    if (Math.abs(by) > 1e-6) out[f] = by
+  }
+  return out
+}
+
+/** Each own reading that counts against what the records before its own told of it. */
+function widening(
+  who: Who,
+  slopes: Slopes,
+  readings: readonly Reading[],
+  counts: readonly ('no' | 'yes' | 'fully')[],
+  isOwn: (r: Reading) => boolean,
+): Record<ErrorFigure, number> {
+  const scores = Object.fromEntries(errorFigures.map((f) => [f, [] as number[]])) as Record<
+    ErrorFigure,
+    number[]
+  >
+  const counted = readings.filter((_, i) => counts[i] !== 'no')
+  const records = [...new Set(counted.filter(isOwn).map((r) => r.record))]
+  for (const record of records) {
+    const first = counted.findIndex((r) => r.record === record)
+    const before = counted.slice(0, first)
+    const told = jointPosterior(
+      who,
+      slopes,
+      before,
+      robustWeights(
+        who,
+        slopes,
+        before,
+        before.map(() => 'yes'),
+      ),
+    )
+    for (const r of counted.filter((x) => x.record === record)) {
+      const { mean, variance } = told.ofReading(r)
+      const p = errorPriors[r.figure]
+      scores[r.figure].push(Math.abs(r.logRatio - p.mean - mean) / Math.sqrt(variance + p.run ** 2))
+    }
+  }
+  return Object.fromEntries(errorFigures.map((f) => [f, conformalFactor(scores[f])])) as Record<
+    ErrorFigure,
+    number
+  >
+}
+
+/** Where a figure was narrowed but none of the inputs that make most of it were, the readings can't tell these apart. */
+function toldTogether(
+  slopes: Slopes,
+  figures: Readonly<Record<ErrorFigure, LearnedFigure>>,
+  inputs: Learned['inputs'],
+): Learned['together'] {
+  return errorFigures.flatMap((figure) => {
+    if (figures[figure].left > 0.5) return []
+    const whole = priorVariance(figure, slopes)
+    const open = Object.entries(slopes[figure])
+      .filter(([name, s]) => s ** 2 >= LEAST_SHARE * whole && (inputs[name]?.left ?? 1) >= HARDLY_NARROWED)
+      .sort(([, a], [, b]) => Math.abs(b) - Math.abs(a))
+      .map(([name]) => name)
+    return open.length > 1 ? [{ figure, inputs: open }] : []
+  })
+}
