@@ -1,4 +1,5 @@
-import { parametersOf, type BoardView, type MeetingRecord, type Quantity, type Run } from '../board'
+import { joinId, parametersOf, type BoardView, type MeetingRecord, type Quantity, type Run } from '../board'
+import { runLap } from '../learning'
 import { stateOfChargeAtRest } from '../setup-math'
 import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
 import type { InputId, InputValues } from './projections-inputs'
@@ -47,6 +48,8 @@ const BY_QUANTITY: Partial<Record<Quantity, InputId>> = {
 
 /** A can that is no warmer says nothing: it was read before the run, or hours after. */
 const LEAST_CAN_C = 20
+/** A can read later than this has cooled by as much as nobody knows, minutes. Common practice, no source. */
+const LATEST_CAN_MIN = 5
 /** Fewer laps are no race: the car stopped, and its mean lap says nothing. */
 const LEAST_LAPS = 3
 
@@ -78,12 +81,28 @@ function measuredOf(view: BoardView, run: Run): RunRecordOf['measured'] {
     if (typeof value === 'number' && value > least) out[key] = value
   }
   put('putBackMah', run.chargeBackMah?.v, 0)
-  put('canC', run.motorC?.v, LEAST_CAN_C)
-  const { laps, seconds } = run.result?.v ?? { laps: 0, seconds: 0 }
-  if (laps >= LEAST_LAPS) put('meanLapS', seconds / laps, 1)
+  if ((run.motorAfterMin?.v ?? 0) <= LATEST_CAN_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
+  put('meanLapS', meanLapOf(view, run), 1)
   const cells = view.packs.get(run.record?.v?.packId ?? run.packIn?.v)?.cells
   if (cells) put('endV', (run.restVoltageV?.v ?? 0) / cells, 2)
   return out
+}
+
+/** The race's mean lap, of the lap list without crashes and passes where there is one; else of the result, if the car came to the finish. */
+function meanLapOf(view: BoardView, run: Run): number | null {
+  const list = run.laps?.v ?? []
+  const marked = new Set(
+    list.flatMap((_, i) => (view.lapMarks.get(joinId(run.id, `${i + 1}`))?.mark?.v ? [i] : [])),
+  )
+  const pace = runLap(list, marked)
+  if (pace) {
+    // The first is left out of a pace, but not of a race: the model's starts from standstill as well.
+    const counted = list.filter((_, i) => (i === 0 && !marked.has(0)) || !pace.leftOut.includes(i))
+    return counted.reduce((a, b) => a + b, 0) / counted.length
+  }
+  const result = run.result?.v
+  if (!result || result.ended || result.laps < LEAST_LAPS) return null
+  return result.seconds / result.laps
 }
 
 /** The card as the run had it, as far as it may differ from today's. */
