@@ -43,21 +43,36 @@ export function heatsToCome(heats: readonly Heat[], forecast: DayForecast, now: 
     .filter((h) => !h.isBreak && (forecast.heats.get(h.id)?.startAt ?? Infinity) > now)
 }
 
-/** The forecast as the board sees it: planned times and stamps in, expected starts out. Costs some 16 ms; `forecastNow` remembers it. */
+/** What of a heat its times rest on: another name or number is no news for a forecast. */
+interface HeatTimes {
+  id: string
+  isBreak: boolean
+  round: string
+  plannedStart: number | null
+  raceSeconds: number
+  startedAt: number | null
+  finishedAt: number | null
+}
+
+const timesOfDay = derived((view: BoardView): readonly HeatTimes[] =>
+  heatsInOrder(view).map((h) => ({
+    id: h.id,
+    isBreak: h.isBreak === true,
+    round: h.roundId ?? '',
+    plannedStart: h.plannedStart ?? null,
+    raceSeconds: raceSecondsOf(view, h),
+    startedAt: h.startedAt?.v ?? null,
+    finishedAt: h.finishedAt?.v ?? null,
+  })),
+)
+
+/**
+ * The forecast as the board sees it: planned times and stamps in, expected starts out. Costs some 16 ms for a day of 40 heats; `forecastNow` remembers it.
+ */
 export function dayForecast(view: BoardView, now: number): DayForecast {
-  const all = heatsInOrder(view)
+  const all = timesOfDay(view)
   const heats = all.filter((h) => !h.isBreak)
-  const forecast = forecastRunningOrder({
-    now,
-    heats: heats.map((h) => ({
-      id: h.id,
-      round: h.roundId ?? '',
-      plannedStart: h.plannedStart ?? null,
-      raceSeconds: raceSecondsOf(view, h),
-      startedAt: h.startedAt?.v ?? null,
-      finishedAt: h.finishedAt?.v ?? null,
-    })),
-  })
+  const forecast = forecastRunningOrder({ now, heats })
   const silentS = silence(heats, now)
   const out = new Map<string, HeatForecast>()
   for (const h of forecast.heats) {
@@ -79,20 +94,19 @@ const DAY_IS_OVER_S = 4 * 3600
  * How long the next heat's start is overdue without a stamp, s: by its distance in the plan from the latest stamped start, or by the plan itself
  * before the first stamp. The forecast cannot say it, since it takes a heat that nobody stamped for one that has not begun.
  */
-function silence(heats: readonly Heat[], now: number): number {
-  const at = heats.findLastIndex((h) => h.startedAt?.v)
+function silence(heats: readonly HeatTimes[], now: number): number {
+  const at = heats.findLastIndex((h) => h.startedAt)
   const [last, next] = [heats[at], heats[at + 1]]
-  if (next?.plannedStart === undefined) return 0
-  const drift =
-    last?.startedAt?.v && last.plannedStart !== undefined ? last.startedAt.v - last.plannedStart : 0
+  if (!next || next.plannedStart === null) return 0
+  const drift = last?.startedAt && last.plannedStart !== null ? last.startedAt - last.plannedStart : 0
   const late = Math.round((now - next.plannedStart - drift) / 1000)
   return late < LATE_STAMP_S || late > DAY_IS_OVER_S ? 0 : late
 }
 
 /** A break begins when it is planned, or when the heat before it has ended, if that is later; it never stands behind the heat after it. */
-function placeBreaks(all: readonly Heat[], out: Map<string, HeatForecast>): void {
+function placeBreaks(all: readonly HeatTimes[], out: Map<string, HeatForecast>): void {
   all.forEach((h, i) => {
-    if (!h.isBreak || h.plannedStart === undefined) return
+    if (!h.isBreak || h.plannedStart === null) return
     const before = all.slice(0, i).findLast((b) => out.has(b.id))
     const after = all.slice(i + 1).find((a) => !a.isBreak && out.has(a.id))
     const ended = before && out.get(before.id)

@@ -18,17 +18,15 @@
  *
  * Options: --runs 15 --rate 4 --profile (lists the heaviest work by event) --trace DIR (keeps the traces there)
  */
-import { writeFileSync } from 'node:fs'
-import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { runEdit } from '@/lib/board'
 import { ok } from '@/lib/core/result'
-import { browser, closeBrowser, laptop, signIn } from '../support/browser'
+import { closeBrowser, laptop, signIn } from '../support/browser'
 import { addCopiesOfCars } from '../support/more-cars'
 import { stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
-import { BEGIN_MARK, END_MARK, mainThreadTasks, type TraceEvent } from './main-thread-tasks'
+import { editCost, judge } from './edit-cost'
 
 const { values: o } = parseArgs({
   options: {
@@ -38,15 +36,11 @@ const { values: o } = parseArgs({
     trace: { type: 'string' },
   },
 })
-const RUNS = Number(o.runs)
 const CARDS = 24
 const COPIES = 2
 const MEETING = DEMO_MEETING_ID
 /** What the projections of all cards after one edit may take of the screen's thread, ms. */
 const GOAL_MS = 50
-/** The page's slowest turns come every ten seconds; a span begins this long after one, ms. */
-const TURN_MS = 10_000
-const AFTER_TURN_MS = 500
 
 /**
  * Hears from inside the page what the overview's worker says: nothing on screen says for a script that all is done. Asked once and answered when it is so:
@@ -71,12 +65,6 @@ const WATCH_WORKERS = `{
     }
   }
 }`
-
-const median = (xs: readonly number[]): number => {
-  const sorted = [...xs].sort((a, b) => a - b)
-  const at = (i: number) => sorted[Math.floor(i)] ?? NaN
-  return (at((sorted.length - 1) / 2) + at(sorted.length / 2)) / 2
-}
 
 const server = await ServerProcess.start({ demo: true })
 try {
@@ -110,76 +98,23 @@ try {
   console.log(`${await page.locator('.card-list > li').count()} cards`)
   // The page loads the pages behind it by and by, for a dead spot: a part of its opening.
   await page.waitForTimeout(10_000)
-  const cdp = await context.newCDPSession(page)
-  await cdp.send('Emulation.setCPUThrottlingRate', { rate: Number(o.rate) })
-
-  const mark = (name: string) => page.evaluate((n) => void performance.mark(n), name)
-  const until = (ms: number) => new Promise((resolve) => setTimeout(resolve, Math.max(0, ms - Date.now())))
-  const turnAfter = (ms: number) => Math.ceil(ms / TURN_MS) * TURN_MS
-
-  /** Trace from the next ten seconds' turn on for as many whole seconds as `work` takes. */
-  const traced = async (name: string, work: () => Promise<unknown>) => {
-    const running = await browser()
-    await running.startTracing(page, {
-      categories: ['disabled-by-default-devtools.timeline', 'devtools.timeline', 'blink.user_timing', 'v8'],
-    })
-    const begin = turnAfter(Date.now()) + AFTER_TURN_MS
-    await until(begin)
-    await mark(BEGIN_MARK)
-    await work()
-    const seconds = Math.ceil((Date.now() - begin) / 1000)
-    await until(begin + seconds * 1000)
-    await mark(END_MARK)
-    const trace = (await running.stopTracing()).toString()
-    if (o.trace !== undefined) writeFileSync(join(o.trace, `${name}.json`), trace)
-    const { traceEvents } = JSON.parse(trace) as { traceEvents: TraceEvent[] }
-    return { seconds, ...mainThreadTasks(traceEvents) }
-  }
-
-  const background = await traced('background', () => page.waitForTimeout(TURN_MS - AFTER_TURN_MS / 2))
-  console.log(
-    `nothing edited, ${background.seconds} s: ${background.totalMs.toFixed(1)} ms, longest task ${background.longestMs.toFixed(1)} ms`,
-  )
-  const edits: number[] = []
-  const longest: number[] = []
-  const idles: number[] = []
-  for (let run = 1; run <= RUNS; run++) {
-    const edit = () => {
+  const cost = await editCost({
+    page,
+    runs: Number(o.runs),
+    rate: Number(o.rate),
+    profile: o.profile,
+    trace: o.trace,
+    edit: (run) => {
       const made = runEdit(ctx, 'conditions', (w) => {
         w.meeting('conditions', `bench-${run}`, { airC: w.stamp(17 + run / 2) })
         return ok(undefined)
       })
       if (!made.ok) throw new Error(JSON.stringify(made.error))
-    }
-    const busy = await traced(`busy-${run}`, async () => {
-      edit()
-      told = await settled(told)
-    })
-    // Asks the page as often as the edit's span does: what asking costs is in both.
-    const idle = await traced(`idle-${run}`, async () => {
-      await settled(0)
-      await page.waitForTimeout(busy.seconds * 1000 - 1750)
-    })
-    const cost = busy.totalMs - idle.totalMs
-    edits.push(cost)
-    longest.push(busy.longestMs)
-    idles.push(idle.totalMs / idle.seconds)
-    console.log(
-      `run ${run}, ${busy.seconds} s: all ${busy.totalMs.toFixed(1)} ms, idle ${idle.totalMs.toFixed(1)} ms (${idle.seconds} s), edit ${cost.toFixed(1)} ms, longest task ${busy.longestMs.toFixed(1)} ms`,
-    )
-    if (o.profile) {
-      for (const line of busy.heaviest) console.log(`  ${line}`)
-      for (const line of idle.heaviest) console.log(`  idle ${line}`)
-    }
-  }
-  const cost = median(edits)
-  const within = edits.filter((ms) => ms < GOAL_MS).length
-  console.log(
-    `median of ${RUNS}: edit ${cost.toFixed(1)} ms (${Math.min(...edits).toFixed(1)} to ${Math.max(...edits).toFixed(1)}), longest task ${median(longest).toFixed(1)} ms, idle ${median(idles).toFixed(1)} ms a second`,
-  )
-  console.log(
-    `${cost < GOAL_MS ? 'under' : 'NOT under'} ${GOAL_MS} ms on the main thread after one edit of ${CARDS} cards: median ${cost.toFixed(1)} ms, ${within} of ${RUNS} runs`,
-  )
+    },
+    settled: async () => (told = await settled(told)),
+    idle: () => settled(0),
+  })
+  judge(`one edit of ${CARDS} cards`, cost, GOAL_MS)
   await context.close()
   kit.close()
   meeting.close()

@@ -1,0 +1,166 @@
+/**
+ * `npm run bench:order`: what an edit costs the screen's own thread on a big day's running order, from the socket to the pixels.
+ *
+ * The demo's meeting with 600 heats and the team's cars three times over (24) is open on the running order, in Chromium slowed down four times, at the size
+ * of a laptop. Another device then makes an edit that the screen shows. Measured is the page's main thread, as `editCost` says.
+ *
+ * Options: --runs 9 --rate 4 --profile (lists the heaviest work by event) --trace DIR (keeps the traces there) --edit pack (one kind of edit alone)
+ */
+import { parseArgs } from 'node:util'
+import { DEMO_MEETING_ID } from '@/demo/seed'
+import { BoardReading, runEdit } from '@/lib/board'
+import { heatsInOrder } from '@/lib/card'
+import { ok } from '@/lib/core/result'
+import { closeBrowser, laptop, signIn } from '../support/browser'
+import { addCopiesOfCars } from '../support/more-cars'
+import { stockClient } from '../support/read-board'
+import { ServerProcess } from '../support/server-process'
+import { editCost, judge } from './edit-cost'
+
+const { values: o } = parseArgs({
+  options: {
+    runs: { type: 'string', default: '9' },
+    rate: { type: 'string', default: '4' },
+    profile: { type: 'boolean', default: false },
+    trace: { type: 'string' },
+    edit: { type: 'string' },
+  },
+})
+const HEATS = 600
+const GOAL_MS = 50
+const MEETING = DEMO_MEETING_ID
+const MINUTE_MS = 60_000
+
+const server = await ServerProcess.start({ demo: true })
+try {
+  const petra = await server.join('manager', { personId: 'petra-amsel' })
+  const kit = stockClient(server, petra, 'kit')
+  const meeting = stockClient(server, petra, `meeting-${MEETING}`)
+  await Promise.all([kit.synced, meeting.synced])
+  const docs = { kit: kit.doc, meeting: meeting.doc }
+  const reading = new BoardReading(docs)
+  const ctx = {
+    docs,
+    actor: { personId: petra.personId, role: petra.role },
+    clock: { now: () => Date.now() },
+  }
+  const write = (what: string, how: (w: Parameters<Parameters<typeof runEdit>[2]>[0]) => void) => {
+    const made = runEdit(ctx, what, (w) => {
+      how(w)
+      return ok(undefined)
+    })
+    if (!made.ok) throw new Error(JSON.stringify(made.error))
+  }
+  addCopiesOfCars(ctx, 2)
+  const ownHeats = heatsInOrder(reading.view())
+  const last = ownHeats[ownHeats.length - 1]?.plannedStart ?? Date.now()
+  for (let n = ownHeats.length; n < HEATS; n++)
+    write('heat', (w) =>
+      w.meeting('heats', `bench-${n}`, {
+        number: n + 1,
+        order: 10_000 + n,
+        plannedStart: last + (n - ownHeats.length + 1) * MINUTE_MS,
+      }),
+    )
+
+  const context = await laptop()
+  await signIn(context, server.origin, await server.join('mechanic', { personId: 'ilse-brandt' }))
+  const page = await context.newPage()
+  await page.goto(`${server.origin}/board/${MEETING}/order`)
+  await page.waitForSelector('.run-row')
+  console.log(`${heatsInOrder(reading.view()).length} heats, ${await page.locator('.run-row').count()} runs`)
+  // The page loads the pages behind it by and by, for a dead spot: a part of its opening.
+  await page.waitForTimeout(10_000)
+
+  /** Resolves when the first match's text or label holds `text`, or (null) is another than `not`. Looks only when the page has changed. */
+  const shows = (selector: string, text: string | null, not = '') =>
+    page.evaluate(
+      ([sel, wanted, before]) =>
+        new Promise<string>((resolve) => {
+          const says = () => {
+            const found = document.querySelector(sel)
+            return `${found?.getAttribute('aria-label') ?? ''} ${found?.textContent ?? ''}`
+          }
+          const isThere = () => (wanted === null ? says() !== before : says().includes(wanted))
+          const look = () => {
+            if (!isThere()) return
+            observer.disconnect()
+            // The next frame has drawn it.
+            requestAnimationFrame(() => requestAnimationFrame(() => resolve(says())))
+          }
+          const observer = new MutationObserver(look)
+          observer.observe(document.body, {
+            subtree: true,
+            childList: true,
+            characterData: true,
+            attributes: true,
+          })
+          look()
+        }),
+      [selector, text, not] as const,
+    )
+
+  const runId = await page.locator('.run-row:has(.run-call)').last().getAttribute('data-run')
+  const carId = reading.view().entries.get(runId)?.carId
+  if (!runId || !carId) throw new Error('No run is to come')
+  const packs = reading.view().packs.live.slice(0, 2)
+  const packButton = `.run-row[data-run="${runId}"] .run-thing`
+  const packOf = (run: number) => packs[run % 2]?.label ?? ''
+  const next = () =>
+    heatsInOrder(reading.view())
+      .filter((h) => !h.isBreak)
+      .find((h, i, all) => !all.slice(i).some((x) => x.startedAt?.v))
+  const onTrack = '[aria-label="On the track"] h2'
+  const count = '[aria-label="Loose ends"] .num'
+  let counted = await shows(count, '')
+  let stamped = ''
+  const edits = {
+    pack: {
+      what: 'another device assigns a pack to a run',
+      edit: (run: number) =>
+        write('pack', (w) => w.meeting('runs', runId, { packId: w.stamp(packs[run % 2]?.id ?? '') })),
+      settled: (run: number) => shows(packButton, packOf(run)),
+      idle: () => shows(packButton, ''),
+    },
+    value: {
+      what: 'another device asks for another pinion',
+      edit: (run: number) =>
+        write('value', (w) =>
+          w.meeting('cardValues', `${carId}.pinion`, { assigned: w.stamp(20 + (run % 2)) }),
+        ),
+      settled: async () => (counted = await shows(count, null, counted)),
+      idle: () => shows(count, ''),
+    },
+    start: {
+      what: 'another device stamps a start',
+      edit: () => {
+        const heat = next()
+        if (!heat) throw new Error('No heat is to come')
+        stamped = `${heat.number ?? ''}`
+        write('start', (w) => w.meeting('heats', heat.id, { startedAt: w.stamp(Date.now()) }))
+      },
+      settled: () => shows(onTrack, stamped),
+      idle: () => shows(onTrack, ''),
+    },
+  }
+  for (const [name, { what, ...how }] of Object.entries(edits)) {
+    if (o.edit !== undefined && o.edit !== name) continue
+    console.log(`${what}:`)
+    const cost = await editCost({
+      page,
+      runs: Number(o.runs),
+      rate: Number(o.rate),
+      profile: o.profile,
+      trace: o.trace,
+      ...how,
+    })
+    judge(`${what}, ${HEATS} heats`, cost, GOAL_MS)
+  }
+  await context.close()
+  reading.close()
+  kit.close()
+  meeting.close()
+} finally {
+  await closeBrowser()
+  await server.dispose()
+}
