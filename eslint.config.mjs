@@ -55,6 +55,14 @@ const zones = [
     './planner',
     './card',
   ]),
+  zone('./lib/suggestions', './lib', 'suggestions are made of cards and what was learned', [
+    './core',
+    './board',
+    './setup-math',
+    './learning',
+    './card',
+    './suggestions',
+  ]),
   zone(
     './app',
     ['./server', './drizzle', './tests', './demo'],

@@ -1,5 +1,5 @@
 import { conformalFactor, errorFigures, errorPriors, type ErrorFigure } from '../setup-math'
-import { jointPosterior, priorVariance, robustWeights, type JointPosterior } from './joint-posterior'
+import { JointErrors, priorVariance, type Posterior } from './joint-posterior'
 import { inOrder, type Reading, type Slopes, type Who } from './reading'
 
 /** A reading this many deviations away from what the others say is set aside. */
@@ -62,20 +62,21 @@ export interface LearningQuestion {
 export function learnErrors({ who, readings, slopes, trusted }: LearningQuestion): Learned {
   const used = latest(inOrder(readings))
   const counts = used.map((r): 'no' | 'yes' | 'fully' => (trusted?.has(r.record) ? 'fully' : 'yes'))
-  let { weights, others } = weighed(who, slopes, used, counts)
+  const joint = new JointErrors(who, slopes, used)
+  let { weights, others } = weighed(joint, used, counts)
   for (;;) {
     const worst = worstOf(used, counts, others)
     if (worst < 0) break
     counts[worst] = 'no'
-    ;({ weights, others } = weighed(who, slopes, used, counts))
+    ;({ weights, others } = weighed(joint, used, counts))
   }
-  const told = jointPosterior(who, slopes, used, weights)
+  const told = joint.given(weights)
   const isOwn = (r: Reading) => r.car === who.car && r.carClass === who.carClass && r.surface === who.surface
-  const widen = widening(who, slopes, used, counts, isOwn)
+  const widen = widening(joint, used, counts, isOwn)
   const figures = Object.fromEntries(
     errorFigures.map((f): [ErrorFigure, LearnedFigure] => {
       const p = errorPriors[f]
-      const { mean, variance } = told.at(f)
+      const { mean, variance } = joint.ofFigure(told, f)
       const whole = priorVariance(f, slopes)
       return [
         f,
@@ -90,7 +91,7 @@ export function learnErrors({ who, readings, slopes, trusted }: LearningQuestion
       ]
     }),
   ) as Record<ErrorFigure, LearnedFigure>
-  const inputs = told.inputs()
+  const inputs = joint.ofInputs(told)
   return {
     figures,
     inputs,
@@ -100,7 +101,7 @@ export function learnErrors({ who, readings, slopes, trusted }: LearningQuestion
       state: counts[i] === 'no' ? 'set-aside' : counts[i] === 'fully' ? 'trusted' : 'used',
       weight: counts[i] === 'no' ? 0 : Math.min(1, weights[i] ?? 0),
       off: others[i]?.off ?? 0,
-      moved: counts[i] === 'no' ? {} : movedBy(told, others[i]?.posterior ?? told),
+      moved: counts[i] === 'no' ? {} : movedBy(joint, told, others[i]?.posterior ?? told),
     })),
   }
 }
@@ -121,28 +122,21 @@ function latest(readings: readonly Reading[]): Reading[] {
 }
 
 interface WithoutIt {
-  posterior: JointPosterior
+  posterior: Posterior
   off: number
 }
 
 /** Weights, and for each reading what the others say without it. */
 function weighed(
-  who: Who,
-  slopes: Slopes,
+  joint: JointErrors,
   readings: readonly Reading[],
   counts: readonly ('no' | 'yes' | 'fully')[],
 ): { weights: number[]; others: WithoutIt[] } {
-  const weights = robustWeights(who, slopes, readings, counts)
+  const weights = joint.robustWeights(counts)
   const others = readings.map((r, i): WithoutIt => {
-    const posterior = jointPosterior(
-      who,
-      slopes,
-      readings,
-      weights.map((w, j) => (i === j ? 0 : w)),
-    )
-    const { mean, variance } = posterior.ofReading(r)
-    const p = errorPriors[r.figure]
-    return { posterior, off: (r.logRatio - p.mean - mean) / Math.sqrt(variance + p.run ** 2) }
+    const posterior = joint.given(weights, i)
+    const { mean, variance } = joint.ofReading(posterior, i)
+    return { posterior, off: (joint.off(i) - mean) / Math.sqrt(variance + errorPriors[r.figure].run ** 2) }
   })
   return { weights, others }
 }
@@ -171,10 +165,14 @@ function worstOf(
   return worst
 }
 
-function movedBy(now: JointPosterior, without: JointPosterior): Partial<Record<ErrorFigure, number>> {
+function movedBy(
+  joint: JointErrors,
+  now: Posterior,
+  without: Posterior,
+): Partial<Record<ErrorFigure, number>> {
   const out: Partial<Record<ErrorFigure, number>> = {}
   for (const f of errorFigures) {
-    const by = now.at(f).mean - without.at(f).mean
+    const by = joint.meanOfFigure(now, f) - joint.meanOfFigure(without, f)
     if (Math.abs(by) > 1e-6) out[f] = by
   }
   return out
@@ -182,8 +180,7 @@ function movedBy(now: JointPosterior, without: JointPosterior): Partial<Record<E
 
 /** Each own reading that counts against what the records before its own told of it. */
 function widening(
-  who: Who,
-  slopes: Slopes,
+  joint: JointErrors,
   readings: readonly Reading[],
   counts: readonly ('no' | 'yes' | 'fully')[],
   isOwn: (r: Reading) => boolean,
@@ -192,28 +189,18 @@ function widening(
     ErrorFigure,
     number[]
   >
-  const counted = readings.filter((_, i) => counts[i] !== 'no')
-  const records = [...new Set(counted.filter(isOwn).map((r) => r.record))]
-  for (const record of records) {
-    const first = counted.findIndex((r) => r.record === record)
-    const before = counted.slice(0, first)
-    const told = jointPosterior(
-      who,
-      slopes,
-      before,
-      robustWeights(
-        who,
-        slopes,
-        before,
-        before.map(() => 'yes'),
-      ),
+  readings.forEach((r, first) => {
+    if (!isOwn(r) || readings.findIndex((x) => x.record === r.record) !== first) return
+    const told = joint.given(
+      joint.robustWeights(counts.slice(0, first).map((c) => (c === 'no' ? 'no' : 'yes'))),
     )
-    for (const r of counted.filter((x) => x.record === record)) {
-      const { mean, variance } = told.ofReading(r)
-      const p = errorPriors[r.figure]
-      scores[r.figure].push(Math.abs(r.logRatio - p.mean - mean) / Math.sqrt(variance + p.run ** 2))
-    }
-  }
+    readings.forEach((x, i) => {
+      if (x.record !== r.record || counts[i] === 'no') return
+      const { mean, variance } = joint.ofReading(told, i)
+      const sd = Math.sqrt(variance + errorPriors[x.figure].run ** 2)
+      scores[x.figure].push(Math.abs(joint.off(i) - mean) / sd)
+    })
+  })
   return Object.fromEntries(errorFigures.map((f) => [f, conformalFactor(scores[f])])) as Record<
     ErrorFigure,
     number

@@ -1,4 +1,4 @@
-import { compareCards, lapProjections } from '@/lib/card'
+import { compareCards, lapProjections, type ProjectionBasis, type RunRecordOf } from '@/lib/card'
 
 import { asEntered, nextPinion, recordsOf, type KeptSeason } from './as-entered'
 
@@ -21,11 +21,16 @@ export interface Verdict {
 }
 
 /** The next race of a season as the card shows it after `count` known runs, against what the referee drove. */
-export function judgeNext(kept: KeptSeason, count: number): Record<Judged, Verdict> | null {
-  const basis = {
-    ...asEntered(kept, nextPinion(kept), kept.startSoc.at(-1) ?? 1),
-    records: recordsOf(kept, count),
-  }
+export const judgeNext = (kept: KeptSeason, count: number): Record<Judged, Verdict> | null =>
+  judgeCard(kept, nextCard(kept, recordsOf(kept, count)))
+
+/** The next race's card with these records. */
+export const nextCard = (kept: KeptSeason, records: readonly RunRecordOf[]): ProjectionBasis => ({
+  ...asEntered(kept, nextPinion(kept), kept.startSoc.at(-1) ?? 1),
+  records: [...records],
+})
+
+export function judgeCard(kept: KeptSeason, basis: ProjectionBasis): Record<Judged, Verdict> | null {
   const shown = lapProjections(basis).figures
   const by = (id: string) => shown.find((f) => f.id === id)
   const laps = by('lapsDone')
