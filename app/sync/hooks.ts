@@ -1,7 +1,7 @@
 'use client'
 import { useRouter } from 'next/navigation'
 import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
-import { canWrite, type BoardView, type DocKind, type EditContext } from '@/lib/board'
+import { mayWriteOn, type BoardView, type DocKind, type EditContext } from '@/lib/board'
 import { systemClock, type Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
 import type { Board } from '@/lib/derived'
@@ -39,12 +39,31 @@ export function useDerived<K extends readonly string[], T>(
   return useSyncExternalStore(cell.subscribe, cell.read, cell.read)
 }
 
+/** For whoever acts: one answer from the board as it is now, without watching it. Stable. */
+export function useAsk(): <T>(question: (board: Board) => T) => T {
+  const { graph } = useClientBoard()
+  return useCallback(
+    (question) => {
+      graph.refresh()
+      return graph.ask(question)
+    },
+    [graph],
+  )
+}
+
 /** Who we are. @throws outside the session gate. */
 export function useSession(): ActiveSession {
   const membership = useSyncPart((s) => s.membership)
   if (membership.state !== 'member') throw new Error('This screen needs a session')
   return membership.session
 }
+
+/** People by name. */
+export function useNameOf(): (personId: string | null | undefined) => string {
+  const people = useDerived(everybody)
+  return useCallback((id) => people.get(id ?? '')?.name ?? (id ? 'somebody' : 'nobody'), [people])
+}
+const everybody = ({ people }: Board) => people.all
 
 /** For `canWrite` and for edits made by hand; most screens want `useAct`. */
 export function useEditContext(): EditContext {
@@ -54,8 +73,13 @@ export function useEditContext(): EditContext {
 
 /** May this person write this field? Grey out by it, and say who may. */
 export function useMay(doc: DocKind, collection: string, recordId: string, field: string): boolean {
-  useBoard()
-  return canWrite(useEditContext(), doc, collection, recordId, field)
+  const { actor } = useEditContext()
+  return useDerived(
+    useCallback(
+      (board: Board) => mayWriteOn(board, actor, { doc, collection, recordId, field }),
+      [actor, doc, collection, recordId, field],
+    ),
+  )
 }
 
 /**

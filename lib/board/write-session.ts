@@ -3,6 +3,7 @@ import type { Json } from '../core/json'
 import { refuse, type Result } from '../core/result'
 import { MAX_UPDATE_BYTES } from '../core/update-size'
 import type { Role } from '../core/role'
+import type { BoardView, Rows } from './board-view'
 import { docOf, readField, writeField, type BoardDocs } from './board-doc'
 import type { CollectionOf, DocKind, FieldOf, FieldsIn, FieldsIn as Fields } from './collections'
 import { parseKey } from './flat-key'
@@ -204,4 +205,19 @@ export function canWrite(
   const before = read.field(doc, collection, recordId, field)
   const policy = { ...ctx.actor, read }
   return mayWrite(policy, { doc, collection, recordId, field, before, after: undefined }).ok
+}
+
+/** The same, asked of a view: a screen that asks its board this way is told when the answer becomes another. */
+export function mayWriteOn(
+  view: BoardView,
+  actor: Actor,
+  change: { doc: DocKind; collection: string; recordId: string; field: string },
+): boolean {
+  const rows = (collection: string) => view[collection as keyof BoardView] as Rows<Record<string, Json>>
+  const read: BoardReader = {
+    field: (_, collection, recordId, field) => rows(collection).get(recordId)?.[field],
+    ids: (_, collection) => rows(collection).all.keys(),
+  }
+  const before = read.field(change.doc, change.collection, change.recordId, change.field)
+  return mayWrite({ ...actor, read }, { ...change, before, after: undefined }).ok
 }

@@ -67,15 +67,14 @@ export const cardRows = derived(
 )
 
 /** The rows in the order in which a mechanic works; groups without any row are left out. */
-export function cardGroups(
-  view: BoardView,
-  carId: string,
-): { id: CardGroup; name: string; rows: CardRow[] }[] {
-  const rows = cardRows(view, carId)
-  return CARD_GROUPS.map((g) => ({ ...g, rows: rows.filter((r) => r.parameter.group === g.id) })).filter(
-    (g) => g.rows.length,
-  )
-}
+export const cardGroups = derived(
+  (view: BoardView, carId: string): { id: CardGroup; name: string; rows: CardRow[] }[] => {
+    const rows = cardRows(view, carId)
+    return CARD_GROUPS.map((g) => ({ ...g, rows: rows.filter((r) => r.parameter.group === g.id) })).filter(
+      (g) => g.rows.length,
+    )
+  },
+)
 
 /** Dialled into the speed control and not proven saved yet: what a power cycle and a reading are asked for. */
 export const waitsForReading = (row: CardRow): boolean =>

@@ -1,4 +1,5 @@
 import type { BoardView } from '../board'
+import type { ChargePlanInput } from '../planner'
 import { derived, TURN_MS, type Board } from '../derived'
 import { cardTicket, type CardTicket } from './card-ticket'
 import { dayDuties, type DayDuties } from './day-duties'
@@ -6,6 +7,9 @@ import { dayForecast, type DayForecast } from './day-forecast'
 import { factsOf, type Fact } from './facts'
 import type { LooseEnd } from './loose-end'
 import { endsOfRun, looseEnds } from './loose-ends'
+import { planInput } from './plan-input'
+import { firstNotDue, meetingDay } from './meeting-day'
+import { stampingOf, type Stamping } from './stamping'
 import { watchPlan, type PlanWatch } from './plan-watch'
 import { nextRunOf, runsOf, type RunInfo } from './runs'
 
@@ -61,6 +65,19 @@ export const looseEndsNow = derived((board: Board): readonly LooseEnd[] =>
 export const planWatchNow = derived((board: Board): PlanWatch =>
   watchPlan(board, runsNow(board), board.now(TURN_MS)),
 )
+
+/** Which stamp the day waits for as of now. */
+export const stampingNow = derived((board: Board): Stamping => stampingOf(board, board.now(TURN_MS)))
+
+/** Whether the meeting's day is over or not yet here, and when its first heat is as long as that is to come. */
+export const dayStateNow = derived((board: Board) => ({
+  other: meetingDay(board, board.now(TURN_MS)),
+  first: firstNotDue(board, board.now(TURN_MS)),
+}))
+
+/** What a charge plan is asked with as of now. */
+export const planInputNow = (board: Board): ChargePlanInput =>
+  planInput(board, runsNow(board), board.now(TURN_MS))
 
 /** A person by name. */
 export const personName = (board: Pick<BoardView, 'people'>, personId: string | null | undefined): string =>

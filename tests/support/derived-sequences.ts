@@ -24,8 +24,12 @@ const perCarAndRun: Keys = ({ cars, runs }) =>
 /** What each fact is asked about. */
 const KEYS: Record<string, Keys> = {
   cardGround: perCarAndRun,
+  cardGroups: perCar,
   cardRows: perCar,
+  dayHeatsNow: once,
   dutiesNow: once,
+  dayStateNow: once,
+  stampingNow: once,
   factsNow: perRun,
   followUpsOf: perCar,
   forecastNow: once,

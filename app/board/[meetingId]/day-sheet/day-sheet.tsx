@@ -1,7 +1,8 @@
 'use client'
-import { dayDuties } from '@/lib/card'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useBoard, useNow, useDerived } from '@/app/sync'
+import { dutiesNow, runsNow } from '@/lib/card'
 import { Button, dayText, Empty, LinkButton, plusMinusText, timeText } from '../../../ui'
-import { useRaceDay } from '../use-race-day'
 import { sheetRows } from './sheet-rows'
 import './day-sheet.css'
 
@@ -10,9 +11,11 @@ const ROOMY = 34
 
 /** The team's day on one A4 page: calls, cars, packs, tires, people, marshal duty; with room to write. */
 export function DaySheet() {
-  const day = useRaceDay(60_000)
-  const { view, now, meetingId } = day
-  const rows = sheetRows(view, day.runs, dayDuties(view, now), now)
+  const view = useBoard()
+  const now = useNow(60_000)
+  const meetingId = useMeetingId()
+  const runs = useDerived(runsNow)
+  const rows = sheetRows(view, runs, useDerived(dutiesNow), now)
   const meeting = view.meeting.get('meeting')
   const first = rows[0]
   if (!first)

@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useSession, useNameOf, useNow } from '@/app/sync'
 import { useCallback, useEffect, useState } from 'react'
 import type { FeedInfo, FeedsResponse, MakeFeedResponse } from '@/lib/join/calendar-api'
 import type { Refusal } from '@/lib/core/result'
@@ -14,11 +16,13 @@ import {
   TicketHead,
 } from '../../../ui'
 import { callApi } from '../../../ui/call-api'
-import type { RaceDay } from '../use-race-day'
 
 /** A calendar's address for one person's day: made, shown once, closed. */
-export function CalendarPart({ day, personId }: { day: RaceDay; personId: string }) {
-  const { meetingId, me } = day
+export function CalendarPart({ personId }: { personId: string }) {
+  const meetingId = useMeetingId()
+  const me = useSession()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
   const may = me.role === 'manager' || me.personId === personId
   const [feeds, setFeeds] = useState<FeedInfo[] | null>(null)
   const [made, setMade] = useState<MakeFeedResponse | null>(null)
@@ -56,7 +60,7 @@ export function CalendarPart({ day, personId }: { day: RaceDay; personId: string
   }
   return (
     <Ticket label="Calendar">
-      <TicketHead title="In your calendar" sub={day.nameOf(personId)} />
+      <TicketHead title="In your calendar" sub={nameOf(personId)} />
       <TicketBody>
         <p className="small">
           Your phone’s calendar app can subscribe to this list. It updates only while the phone reaches this
@@ -73,7 +77,7 @@ export function CalendarPart({ day, personId }: { day: RaceDay; personId: string
           <ul className="ruled" aria-label="Calendar addresses">
             {feeds.map((f) => (
               <li key={f.id} className="flex items-center gap-3 py-2">
-                <span className="grow">Address made {agoText(f.createdAt, day.now)}</span>
+                <span className="grow">Address made {agoText(f.createdAt, now)}</span>
                 <Button look="hot" isDisabled={busy} onPress={() => void close(f.id)}>
                   Close it
                 </Button>

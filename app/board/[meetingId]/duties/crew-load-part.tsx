@@ -1,20 +1,23 @@
 'use client'
+import { useBoard, useDerived, useNameOf, useEditContext, useSettle } from '@/app/sync'
 import { assignMechanic, canWrite } from '@/lib/board'
-import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo } from '@/lib/card'
+import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo, runsNow } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { ShareWork } from './share-work'
 
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Who works on how many coming runs, where the same hands are asked for twice, and who could take one over. */
-export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties }) {
-  const load = crewLoad(day.view, day.runs)
+export function CrewLoadPart({ duties }: { duties: DayDuties }) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const nameOf = useNameOf()
+  const load = crewLoad(view, runs)
   const rows = load.people
     .map(({ personId, tasks }) => ({
       id: personId,
-      name: day.nameOf(personId),
+      name: nameOf(personId),
       runs: tasks.length,
       next: tasks[0],
       overlaps: load.overlaps.filter((o) => o.personId === personId).length,
@@ -48,12 +51,12 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
           },
         ]}
       />
-      <ShareWork day={day} duties={duties} />
+      <ShareWork duties={duties} />
       {load.overlaps.length > 0 && <TicketSection title="Needed on two cars at once" />}
       <ul className="ruled" aria-label="Needed on two cars at once">
         {load.overlaps.slice(0, 6).map((o) => (
           <li key={`${o.first.runId}.${o.second.runId}`}>
-            <OverlapRow day={day} overlap={o} />
+            <OverlapRow overlap={o} />
           </li>
         ))}
       </ul>
@@ -67,28 +70,32 @@ export function CrewLoadPart({ day, duties }: { day: RaceDay; duties: DayDuties 
   )
 }
 
-function OverlapRow({ day, overlap }: { day: RaceDay; overlap: CrewOverlap }) {
+function OverlapRow({ overlap }: { overlap: CrewOverlap }) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const view = useBoard()
+  const nameOf = useNameOf()
   const { first, second, freePersonId } = overlap
-  const may = canWrite(day.ctx, 'meeting', 'runs', second.runId, 'mechanicId')
+  const may = canWrite(ctx, 'meeting', 'runs', second.runId, 'mechanicId')
   const give = () =>
     freePersonId &&
-    day.settle(
-      assignMechanic(day.ctx, day.view, { runId: second.runId, personId: freePersonId }),
-      `${day.nameOf(freePersonId)} works on ${runWords(second)}`,
+    settle(
+      assignMechanic(ctx, view, { runId: second.runId, personId: freePersonId }),
+      `${nameOf(freePersonId)} works on ${runWords(second)}`,
     )
   return (
     <div className="duty-item">
       <span className="num duty-when">{second.callAt === null ? '–' : timeText(second.callAt)}</span>
       <span className="min-w-0">
-        <b>{day.nameOf(overlap.personId)}</b> is needed on {runWords(first)} and {runWords(second)} at once
-        for {durationText(overlap.forMs)}
+        <b>{nameOf(overlap.personId)}</b> is needed on {runWords(first)} and {runWords(second)} at once for{' '}
+        {durationText(overlap.forMs)}
         <span className="small block">
-          {freePersonId ? `${day.nameOf(freePersonId)} is free` : 'nobody else is free'}
+          {freePersonId ? `${nameOf(freePersonId)} is free` : 'nobody else is free'}
         </span>
       </span>
       {freePersonId && (
         <Button isDisabled={!may} onPress={give}>
-          {day.nameOf(freePersonId).split(' ')[0]} does it
+          {nameOf(freePersonId).split(' ')[0]} does it
         </Button>
       )}
     </div>

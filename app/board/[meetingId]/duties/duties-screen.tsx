@@ -1,9 +1,10 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useBoard, useDerived, useSession } from '@/app/sync'
 import { useState } from 'react'
-import { dayDuties } from '@/lib/card'
+import { dutiesNow } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { HelpNote, LinkButton, SelectField } from '../../../ui'
-import { useRaceDay } from '../use-race-day'
 import '../order/order.css'
 import { CalendarPart } from './calendar-part'
 import { CrewLoadPart } from './crew-load-part'
@@ -14,23 +15,25 @@ import './duties.css'
 
 /** Who does what and when: one person's list, marshal duty, jobs, and whose hands are asked for twice. */
 export function DutiesScreen() {
-  const day = useRaceDay(10_000)
+  const view = useBoard()
+  const me = useSession()
+  const meetingId = useMeetingId()
   const [chosen, setChosen] = useState<string | null>(null)
-  const duties = dayDuties(day.view, day.now)
-  const people = [...day.view.people.live]
+  const duties = useDerived(dutiesNow)
+  const people = [...view.people.live]
     .filter((p) => p.role !== 'guest')
     .sort((a, b) => compareNames(a.name, b.name))
-  const personId = chosen ?? day.me.personId
+  const personId = chosen ?? me.personId
   const options = people.map((p) => ({
     id: p.id,
-    label: p.id === day.me.personId ? `${p.name ?? 'You'} (you)` : (p.name ?? 'somebody'),
+    label: p.id === me.personId ? `${p.name ?? 'You'} (you)` : (p.name ?? 'somebody'),
   }))
   return (
     <div className="page">
       <header className="page-head">
         <h1>Duties</h1>
         <div className="btn-row no-print">
-          <LinkButton href={`/board/${day.meetingId}/day-sheet`}>Day sheet to print</LinkButton>
+          <LinkButton href={`/board/${meetingId}/day-sheet`}>Day sheet to print</LinkButton>
           <HelpNote about="Where this list comes from">
             Runs and calls follow the expected times. Marshal duty follows the meeting’s rule or the table
             below. Charges come from the charge plan, jobs from this screen. The event’s officials have the
@@ -48,13 +51,13 @@ export function DutiesScreen() {
               onChange={setChosen}
             />
           </div>
-          <PersonDay day={day} duties={duties} personId={personId} />
-          <JobsPart day={day} />
-          <CalendarPart key={personId} day={day} personId={personId} />
+          <PersonDay duties={duties} personId={personId} />
+          <JobsPart />
+          <CalendarPart key={personId} personId={personId} />
         </div>
         <div className="grid gap-4 min-w-0">
-          <MarshalPart day={day} duties={duties} />
-          <CrewLoadPart day={day} duties={duties} />
+          <MarshalPart duties={duties} />
+          <CrewLoadPart duties={duties} />
         </div>
       </div>
     </div>

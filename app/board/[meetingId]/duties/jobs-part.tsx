@@ -1,6 +1,15 @@
 'use client'
+import { useBoard, useEditContext, useNow, useNameOf, useSettle } from '@/app/sync'
 import { useState } from 'react'
-import { addJob, canWrite, changeRecord, removeRecord, signJob, type MeetingRecord } from '@/lib/board'
+import {
+  addJob,
+  canWrite,
+  changeRecord,
+  removeRecord,
+  signJob,
+  type BoardView,
+  type MeetingRecord,
+} from '@/lib/board'
 import {
   Button,
   Dialog,
@@ -13,18 +22,19 @@ import {
   TimeField,
   timeText,
 } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { timeToday } from './time-today'
 
 type Job = MeetingRecord<'jobs'>
 
 /** Jobs beside the cards: who, what, until when; signed when done. */
-export function JobsPart({ day }: { day: RaceDay }) {
+export function JobsPart() {
+  const view = useBoard()
+  const ctx = useEditContext()
   const [showDone, setShowDone] = useState(false)
-  const jobs = [...day.view.jobs.live].sort((a, b) => (a.dueAt ?? Infinity) - (b.dueAt ?? Infinity))
+  const jobs = [...view.jobs.live].sort((a, b) => (a.dueAt ?? Infinity) - (b.dueAt ?? Infinity))
   const open = jobs.filter((j) => !j.done)
   const done = jobs.filter((j) => j.done)
-  const may = canWrite(day.ctx, 'meeting', 'jobs', 'new', 'text')
+  const may = canWrite(ctx, 'meeting', 'jobs', 'new', 'text')
   return (
     <Ticket label="Jobs">
       <TicketHead
@@ -40,7 +50,7 @@ export function JobsPart({ day }: { day: RaceDay }) {
       <ul className="ruled" aria-label="Jobs">
         {(showDone ? jobs : open).map((j) => (
           <li key={j.id} data-job={j.id}>
-            <JobRow day={day} job={j} />
+            <JobRow job={j} />
           </li>
         ))}
       </ul>
@@ -49,27 +59,30 @@ export function JobsPart({ day }: { day: RaceDay }) {
           {showDone ? 'Hide the signed ones' : `Show ${done.length} signed`}
         </Button>
       )}
-      {may ? <AddJob day={day} /> : <p className="ticket-body small">A manager or a mechanic adds jobs.</p>}
+      {may ? <AddJob /> : <p className="ticket-body small">A manager or a mechanic adds jobs.</p>}
     </Ticket>
   )
 }
 
-const crewOptions = (day: RaceDay) =>
-  day.view.people.live
-    .filter((p) => p.role !== 'guest')
-    .map((p) => ({ id: p.id, label: p.name ?? 'somebody' }))
-const carOptions = (day: RaceDay) => day.view.cars.live.map((c) => ({ id: c.id, label: c.name ?? 'a car' }))
+const crewOptions = (view: BoardView) =>
+  view.people.live.filter((p) => p.role !== 'guest').map((p) => ({ id: p.id, label: p.name ?? 'somebody' }))
+const carOptions = (view: BoardView) => view.cars.live.map((c) => ({ id: c.id, label: c.name ?? 'a car' }))
 
-function JobRow({ day, job }: { day: RaceDay; job: Job }) {
+function JobRow({ job }: { job: Job }) {
+  const ctx = useEditContext()
+  const now = useNow(10_000)
+  const nameOf = useNameOf()
+  const view = useBoard()
+  const settle = useSettle()
   const [open, setOpen] = useState(false)
-  const may = canWrite(day.ctx, 'meeting', 'jobs', job.id, 'text')
-  const maySign = canWrite(day.ctx, 'meeting', 'jobs', job.id, 'done')
-  const late = !job.done && job.dueAt !== undefined && job.dueAt < day.now
+  const may = canWrite(ctx, 'meeting', 'jobs', job.id, 'text')
+  const maySign = canWrite(ctx, 'meeting', 'jobs', job.id, 'done')
+  const late = !job.done && job.dueAt !== undefined && job.dueAt < now
   const detail = [
-    job.personId ? day.nameOf(job.personId) : 'nobody yet',
-    job.carId && day.view.cars.get(job.carId)?.name,
+    job.personId ? nameOf(job.personId) : 'nobody yet',
+    job.carId && view.cars.get(job.carId)?.name,
     job.dueAt !== undefined && `due ${timeText(job.dueAt)}${late ? ', overdue' : ''}`,
-    job.done && `signed by ${day.nameOf(job.done.by)} at ${timeText(job.done.at)}`,
+    job.done && `signed by ${nameOf(job.done.by)} at ${timeText(job.done.at)}`,
   ].filter(Boolean)
   return (
     <div className="flex items-center gap-2 px-4">
@@ -78,10 +91,7 @@ function JobRow({ day, job }: { day: RaceDay; job: Job }) {
           isSelected={!!job.done}
           isDisabled={!maySign}
           onChange={(done) =>
-            void day.settle(
-              signJob(day.ctx, { jobId: job.id, done }),
-              done ? 'Job signed' : 'Signature removed',
-            )
+            void settle(signJob(ctx, { jobId: job.id, done }), done ? 'Job signed' : 'Signature removed')
           }
           detail={<span className={late ? 'duty-clash' : undefined}>{detail.join(' · ')}</span>}
         >
@@ -89,22 +99,26 @@ function JobRow({ day, job }: { day: RaceDay; job: Job }) {
         </Tick>
       </div>
       {may && <Button onPress={() => setOpen(true)}>Change</Button>}
-      {open && <JobDialog day={day} job={job} onClose={() => setOpen(false)} />}
+      {open && <JobDialog job={job} onClose={() => setOpen(false)} />}
     </div>
   )
 }
 
-function JobDialog({ day, job, onClose }: { day: RaceDay; job: Job; onClose: () => void }) {
+function JobDialog({ job, onClose }: { job: Job; onClose: () => void }) {
+  const view = useBoard()
+  const now = useNow(10_000)
+  const settle = useSettle()
+  const ctx = useEditContext()
   const [text, setText] = useState(job.text ?? '')
   const [personId, setPersonId] = useState(job.personId ?? null)
   const [carId, setCarId] = useState(job.carId ?? null)
   const [due, setDue] = useState(job.dueAt === undefined ? '' : timeText(job.dueAt))
-  const dueAt = due === '' ? null : timeToday(due, day.now)
+  const dueAt = due === '' ? null : timeToday(due, now)
   const unread = due !== '' && dueAt === null
   const save = () => {
     const keep = job.dueAt !== undefined && due === timeText(job.dueAt)
     const fields = { text: text.trim(), personId, carId, dueAt: keep ? undefined : dueAt }
-    if (day.settle(changeRecord(day.ctx, 'meeting', 'jobs', job.id, fields), 'Job changed')) onClose()
+    if (settle(changeRecord(ctx, 'meeting', 'jobs', job.id, fields), 'Job changed')) onClose()
   }
   return (
     <Dialog
@@ -116,7 +130,7 @@ function JobDialog({ day, job, onClose }: { day: RaceDay; job: Job; onClose: () 
           <Button
             look="hot"
             onPress={() => {
-              if (day.settle(removeRecord(day.ctx, 'meeting', 'jobs', job.id), 'Job removed')) onClose()
+              if (settle(removeRecord(ctx, 'meeting', 'jobs', job.id), 'Job removed')) onClose()
             }}
           >
             Remove
@@ -131,23 +145,27 @@ function JobDialog({ day, job, onClose }: { day: RaceDay; job: Job; onClose: () 
       <SelectField
         label="Who"
         none="Nobody yet"
-        options={crewOptions(day)}
+        options={crewOptions(view)}
         value={personId}
         onChange={setPersonId}
       />
-      <SelectField label="Car" none="No car" options={carOptions(day)} value={carId} onChange={setCarId} />
+      <SelectField label="Car" none="No car" options={carOptions(view)} value={carId} onChange={setCarId} />
       <TimeField label="Due" value={due} onChange={setDue} />
     </Dialog>
   )
 }
 
-function AddJob({ day }: { day: RaceDay }) {
+function AddJob() {
+  const view = useBoard()
+  const now = useNow(10_000)
+  const settle = useSettle()
+  const ctx = useEditContext()
   const [text, setText] = useState('')
   const [personId, setPersonId] = useState<string | null>(null)
   const [due, setDue] = useState('')
-  const dueAt = due === '' ? null : timeToday(due, day.now)
+  const dueAt = due === '' ? null : timeToday(due, now)
   const add = () => {
-    if (!day.settle(addJob(day.ctx, { text, personId, dueAt }), 'Job added')) return
+    if (!settle(addJob(ctx, { text, personId, dueAt }), 'Job added')) return
     setText('')
     setDue('')
   }
@@ -159,7 +177,7 @@ function AddJob({ day }: { day: RaceDay }) {
         <SelectField
           label="Who"
           none="Nobody yet"
-          options={crewOptions(day)}
+          options={crewOptions(view)}
           value={personId}
           onChange={setPersonId}
         />

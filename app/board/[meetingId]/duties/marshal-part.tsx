@@ -1,11 +1,11 @@
 'use client'
+import { useBoard, useNow, useEditContext, useNameOf, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { addDuty, canWrite, removeDuty, setStandIn, signDuty } from '@/lib/board'
 import { dutyId, type DayDuties } from '@/lib/card'
 import type { MarshalDuty } from '@/lib/planner'
 import { Button, Menu, SelectField, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
 import { StandInDialog } from '../order/stand-in-dialog'
-import type { RaceDay } from '../use-race-day'
 
 const RULE_WORDS = {
   'after-own-heat': 'the heat after your own',
@@ -15,13 +15,15 @@ const RULE_WORDS = {
 const FIRST = 8
 
 /** The crew's marshal duties, with stand-ins and what clashes; and the table where the meeting has one. */
-export function MarshalPart({ day, duties }: { day: RaceDay; duties: DayDuties }) {
+export function MarshalPart({ duties }: { duties: DayDuties }) {
+  const view = useBoard()
+  const now = useNow(10_000)
   const [all, setAll] = useState(false)
-  const rule = day.view.meeting.get('meeting')?.marshalRule ?? 'after-own-heat'
+  const rule = view.meeting.get('meeting')?.marshalRule ?? 'after-own-heat'
   const heats = new Map(duties.input.heats.map((h) => [h.id, h]))
-  const coming = duties.duties.filter((d) => (heats.get(d.heatId)?.expectedFinish ?? 0) >= day.now)
+  const coming = duties.duties.filter((d) => (heats.get(d.heatId)?.expectedFinish ?? 0) >= now)
   const shown = all ? coming : coming.slice(0, FIRST)
-  const clashes = duties.clashes.filter((c) => (heats.get(c.heatId)?.expectedStart ?? 0) >= day.now)
+  const clashes = duties.clashes.filter((c) => (heats.get(c.heatId)?.expectedStart ?? 0) >= now)
   return (
     <Ticket tone={clashes.length ? 'hot' : 'plain'} label="Marshal duty">
       <TicketHead
@@ -45,7 +47,6 @@ export function MarshalPart({ day, duties }: { day: RaceDay; duties: DayDuties }
         {shown.map((d) => (
           <li key={dutyId(d)}>
             <DutyRow
-              day={day}
               duty={d}
               at={heats.get(d.heatId)?.expectedStart ?? 0}
               what={heats.get(d.heatId)?.label ?? 'Heat ?'}
@@ -59,36 +60,38 @@ export function MarshalPart({ day, duties }: { day: RaceDay; duties: DayDuties }
           {all ? 'Show only the next few' : `Show ${coming.length - FIRST} more`}
         </Button>
       )}
-      <AddDuty day={day} duties={duties} />
+      <AddDuty duties={duties} />
     </Ticket>
   )
 }
 
 function DutyRow({
-  day,
   duty,
   at,
   what,
   clash,
 }: {
-  day: RaceDay
   duty: MarshalDuty
   at: number
   what: string
   clash: string | null
 }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const nameOf = useNameOf()
+  const settle = useSettle()
   const [finding, setFinding] = useState(false)
   const id = dutyId(duty)
-  const record = day.view.duties.get(id)
-  const may = canWrite(day.ctx, 'meeting', 'duties', id, 'standInId')
-  const mayRemove = record?.heatId !== undefined && canWrite(day.ctx, 'meeting', 'duties', id, 'removed')
+  const record = view.duties.get(id)
+  const may = canWrite(ctx, 'meeting', 'duties', id, 'standInId')
+  const mayRemove = record?.heatId !== undefined && canWrite(ctx, 'meeting', 'duties', id, 'removed')
   const swapped = duty.doneBy !== duty.owedBy
   const who =
     duty.doneBy === null
-      ? `${day.nameOf(duty.owedBy)}, excused`
+      ? `${nameOf(duty.owedBy)}, excused`
       : swapped
-        ? `${day.nameOf(duty.doneBy)} for ${day.nameOf(duty.owedBy)}`
-        : day.nameOf(duty.owedBy)
+        ? `${nameOf(duty.doneBy)} for ${nameOf(duty.owedBy)}`
+        : nameOf(duty.owedBy)
   const { done } = record ?? {}
   const ask = { heatId: duty.heatId, owedBy: duty.owedBy }
   const acts = [
@@ -98,7 +101,7 @@ function DutyRow({
             id: 'unsign',
             label: 'Remove the signature',
             said: 'Signature removed',
-            act: () => signDuty(day.ctx, { ...ask, done: false }),
+            act: () => signDuty(ctx, { ...ask, done: false }),
           },
         ]
       : [
@@ -106,16 +109,16 @@ function DutyRow({
             id: 'sign',
             label: 'Done, sign it',
             said: 'Duty signed',
-            act: () => signDuty(day.ctx, { ...ask, done: true }),
+            act: () => signDuty(ctx, { ...ask, done: true }),
           },
         ]),
     ...(may && swapped
       ? [
           {
             id: 'own',
-            label: `${day.nameOf(duty.owedBy)} does it after all`,
+            label: `${nameOf(duty.owedBy)} does it after all`,
             said: 'Stand-in removed',
-            act: () => setStandIn(day.ctx, { ...ask, standInId: undefined }),
+            act: () => setStandIn(ctx, { ...ask, standInId: undefined }),
           },
         ]
       : []),
@@ -125,7 +128,7 @@ function DutyRow({
             id: 'remove',
             label: 'Remove from the table',
             said: 'Duty removed from the table',
-            act: () => removeDuty(day.ctx, ask),
+            act: () => removeDuty(ctx, ask),
           },
         ]
       : []),
@@ -137,7 +140,7 @@ function DutyRow({
         <b>{who}</b>
         <span className="small block">
           {what}
-          {done && `, signed by ${day.nameOf(done.by)}`}
+          {done && `, signed by ${nameOf(done.by)}`}
           {clash && <span className="duty-clash block">{clash}</span>}
         </span>
       </span>
@@ -150,31 +153,29 @@ function DutyRow({
           acts={acts.map((a) => ({
             id: a.id,
             label: a.label,
-            onAct: () => void day.settle(a.act(), a.said),
+            onAct: () => void settle(a.act(), a.said),
           }))}
         />
       </span>
-      <StandInDialog
-        day={day}
-        heatId={duty.heatId}
-        owedBy={duty.owedBy}
-        isOpen={finding}
-        onOpenChange={setFinding}
-      />
+      <StandInDialog heatId={duty.heatId} owedBy={duty.owedBy} isOpen={finding} onOpenChange={setFinding} />
     </div>
   )
 }
 
 /** The notice board's table, copied by hand; also a single duty beside the meeting's rule. */
-function AddDuty({ day, duties }: { day: RaceDay; duties: DayDuties }) {
+function AddDuty({ duties }: { duties: DayDuties }) {
+  const ctx = useEditContext()
+  const now = useNow(10_000)
+  const settle = useSettle()
+  const view = useBoard()
+  const nameOf = useNameOf()
   const [heatId, setHeatId] = useState<string | null>(null)
   const [personId, setPersonId] = useState<string | null>(null)
-  if (!canWrite(day.ctx, 'meeting', 'duties', 'new.new', 'heatId')) return null
-  const heats = duties.input.heats.filter((h) => h.expectedFinish >= day.now)
+  if (!canWrite(ctx, 'meeting', 'duties', 'new.new', 'heatId')) return null
+  const heats = duties.input.heats.filter((h) => h.expectedFinish >= now)
   const add = () => {
     if (!heatId || !personId) return
-    if (day.settle(addDuty(day.ctx, day.view, { heatId, personId }), `${day.nameOf(personId)} marshals`))
-      setPersonId(null)
+    if (settle(addDuty(ctx, view, { heatId, personId }), `${nameOf(personId)} marshals`)) setPersonId(null)
   }
   return (
     <div className="no-print">

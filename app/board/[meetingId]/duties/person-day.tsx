@@ -1,21 +1,26 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useNow, useNameOf, useSession, useBoard, useSettle, useEditContext, useDerived } from '@/app/sync'
 import { signJob } from '@/lib/board'
-import { listFor, type DayDuties } from '@/lib/card'
+import { listFor, type DayDuties, runsNow } from '@/lib/card'
 import type { PersonalItem } from '@/lib/planner'
 import { Button, durationText, LinkButton, Ticket, TicketHead, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 /** Everything that one person has to do from now on, in order of deadline, each with its one tap. */
-export function PersonDay({ day, duties, personId }: { day: RaceDay; duties: DayDuties; personId: string }) {
-  const items = listFor(duties, personId, day.now)
-  const name = day.nameOf(personId)
+export function PersonDay({ duties, personId }: { duties: DayDuties; personId: string }) {
+  const now = useNow(10_000)
+  const nameOf = useNameOf()
+  const me = useSession()
+  const view = useBoard()
+  const items = listFor(duties, personId, now)
+  const name = nameOf(personId)
   const clashing = new Map(
     duties.clashes.filter((c) => c.personId === personId).map((c) => [c.heatId, c.words] as const),
   )
   return (
     <Ticket label={`${name}’s day`}>
       <TicketHead
-        title={personId === day.me.personId ? 'Your own list' : `${name}’s list`}
+        title={personId === me.personId ? 'Your own list' : `${name}’s list`}
         sub="in order of deadline"
         stub={
           <>
@@ -37,13 +42,13 @@ export function PersonDay({ day, duties, personId }: { day: RaceDay; duties: Day
                 <span className="num duty-when">{timeText(i.deadline)}</span>
                 <span className="min-w-0">
                   {i.words}
-                  {i.carId && `, ${day.view.cars.get(i.carId)?.name ?? 'a car'}`}
+                  {i.carId && `, ${view.cars.get(i.carId)?.name ?? 'a car'}`}
                   <span className="small block">
-                    {whenWords(i, day.now)}
+                    {whenWords(i, now)}
                     {clash && <span className="duty-clash block">{clash}</span>}
                   </span>
                 </span>
-                <ItemAct day={day} item={i} />
+                <ItemAct item={i} />
               </li>
             )
           })}
@@ -62,13 +67,17 @@ function whenWords(i: PersonalItem, now: number): string {
   return `${what} in ${durationText(i.deadline - now)}`
 }
 
-function ItemAct({ day, item }: { day: RaceDay; item: PersonalItem }) {
-  const base = `/board/${day.meetingId}`
+function ItemAct({ item }: { item: PersonalItem }) {
+  const meetingId = useMeetingId()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const runs = useDerived(runsNow)
+  const base = `/board/${meetingId}`
   switch (item.kind) {
     case 'job': {
       const jobId = item.id.slice('job-'.length)
       return (
-        <Button onPress={() => day.settle(signJob(day.ctx, { jobId, done: true }), 'Job signed')}>
+        <Button onPress={() => settle(signJob(ctx, { jobId, done: true }), 'Job signed')}>
           Done, sign it
         </Button>
       )
@@ -78,7 +87,7 @@ function ItemAct({ day, item }: { day: RaceDay; item: PersonalItem }) {
     case 'swap':
       return <LinkButton href={`${base}/plan`}>To the charger</LinkButton>
     case 'run': {
-      const run = day.runs.find((r) => r.heat.id === item.heatId && r.carId === item.carId)
+      const run = runs.find((r) => r.heat.id === item.heatId && r.carId === item.carId)
       return run ? <LinkButton href={`${base}/staging/${run.runId}`}>Staging</LinkButton> : <span />
     }
     case 'marshal':

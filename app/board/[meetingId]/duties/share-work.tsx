@@ -1,22 +1,26 @@
 'use client'
+import { useEditContext, useBoard, useDerived, useNow, useSettle, useNameOf } from '@/app/sync'
 import { useState } from 'react'
 import { assignMechanics, canWrite } from '@/lib/board'
-import { crewInput, mechanicsOf, type DayDuties } from '@/lib/card'
+import { crewInput, mechanicsOf, type DayDuties, runsNow } from '@/lib/card'
 import type { CrewPlan } from '@/lib/planner'
 import { Button, Refused, Tick, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { useSolver } from '../solver/use-solver'
 
 /** Works out who does the hands-on work of which run, so that nobody is needed twice; people take it in whole or in parts. */
-export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) {
+export function ShareWork({ duties }: { duties: DayDuties }) {
+  const ctx = useEditContext()
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const now = useNow(10_000)
   const { state, ask: solve, drop } = useSolver('crew')
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
-  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'mechanicId')
+  const may = canWrite(ctx, 'meeting', 'runs', 'any', 'mechanicId')
   if (!may) return null
 
   const ask = () => {
     setLeft(new Set())
-    solve(crewInput(day.view, day.runs, duties, day.now))
+    solve(crewInput(view, runs, duties, now))
   }
   return (
     <div className="no-print">
@@ -37,29 +41,33 @@ export function ShareWork({ day, duties }: { day: RaceDay; duties: DayDuties }) 
         />
       )}
       {state.state === 'planned' && (
-        <Shared day={day} plan={state.plan} left={left} onLeft={setLeft} onTaken={() => drop()} />
+        <Shared plan={state.plan} left={left} onLeft={setLeft} onTaken={() => drop()} />
       )}
     </div>
   )
 }
 
 interface SharedProps {
-  day: RaceDay
   plan: CrewPlan
   left: ReadonlySet<string>
   onLeft: (left: ReadonlySet<string>) => void
   onTaken: () => void
 }
 
-function Shared({ day, plan, left, onLeft, onTaken }: SharedProps) {
+function Shared({ plan, left, onLeft, onTaken }: SharedProps) {
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const nameOf = useNameOf()
   const changes = plan.work.flatMap((w) => {
-    const run = day.runs.find((r) => r.runId === w.jobId)
-    return run && mechanicsOf(day.view, run)[0] !== w.personId ? [{ ...w, run }] : []
+    const run = runs.find((r) => r.runId === w.jobId)
+    return run && mechanicsOf(view, run)[0] !== w.personId ? [{ ...w, run }] : []
   })
   const chosen = changes.filter((c) => !left.has(c.jobId))
   const take = () => {
     const parts = chosen.map((c) => ({ runId: c.jobId, personId: c.personId }))
-    if (day.settle(assignMechanics(day.ctx, parts), `Work shared for ${parts.length} runs`)) onTaken()
+    if (settle(assignMechanics(ctx, parts), `Work shared for ${parts.length} runs`)) onTaken()
   }
   const toggle = (id: string, isTaken: boolean) =>
     onLeft(new Set(isTaken ? [...left].filter((x) => x !== id) : [...left, id]))
@@ -79,9 +87,9 @@ function Shared({ day, plan, left, onLeft, onTaken }: SharedProps) {
             <Tick
               isSelected={!left.has(c.jobId)}
               onChange={(v) => toggle(c.jobId, v)}
-              detail={`from ${timeText(c.startAt)} to ${timeText(c.endAt)}, instead of ${day.nameOf(mechanicsOf(day.view, c.run)[0])}`}
+              detail={`from ${timeText(c.startAt)} to ${timeText(c.endAt)}, instead of ${nameOf(mechanicsOf(view, c.run)[0])}`}
             >
-              {day.nameOf(c.personId)}: {c.run.carName}, heat {c.run.heat.number ?? '?'}
+              {nameOf(c.personId)}: {c.run.carName}, heat {c.run.heat.number ?? '?'}
             </Tick>
           </li>
         ))}

@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useBoard, useNameOf, useNow } from '@/app/sync'
 import { useCallback, useEffect, useMemo, useRef } from 'react'
 import { usePathname, useRouter, useSearchParams } from 'next/navigation'
 import { collectionNames, COLLECTIONS } from '@/lib/board'
@@ -7,13 +9,15 @@ import { HistoryList } from '../../../card/history-list'
 import { carOfEntry, historyLine, isBookkeeping } from '../../../card/history-words'
 import { useHistory } from '../../../card/use-history'
 import { Button, ChoiceField, Link, SelectField, Ticket, TicketBody, TicketHead } from '../../../ui'
-import { useRaceDay } from '../use-race-day'
 
 const labels: Record<string, { label: string }> = COLLECTIONS.meeting
 
 /** Who changed what on this board, newest first: of the whole day, or of one car. */
 export function HistoryScreen() {
-  const day = useRaceDay(60_000)
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const meetingId = useMeetingId()
+  const now = useNow(60_000)
   const params = useSearchParams()
   const router = useRouter()
   const path = usePathname()
@@ -21,7 +25,6 @@ export function HistoryScreen() {
   const personId = params.get('who')
   const collection = params.get('of')
   const only = params.get('only')
-  const { view, nameOf } = day
 
   const set = (key: string, value: string | null) => {
     const next = new URLSearchParams(params)
@@ -44,8 +47,8 @@ export function HistoryScreen() {
     [carId, personId, collection, only],
   )
   const question = useMemo(
-    () => ({ room: `meeting-${day.meetingId}`, ...(collection && { collection }) }),
-    [day.meetingId, collection],
+    () => ({ room: `meeting-${meetingId}`, ...(collection && { collection }) }),
+    [meetingId, collection],
   )
   const history = useHistory(question, matches)
   const car = view.cars.get(carId)
@@ -54,7 +57,7 @@ export function HistoryScreen() {
       <h1>{car ? `History of ${car.name ?? 'the car'}` : 'History of the day'}</h1>
       {car && (
         <p>
-          <Link href={`/board/${day.meetingId}/card/${car.id}`}>Back to its card</Link>
+          <Link href={`/board/${meetingId}/card/${car.id}`}>Back to its card</Link>
         </p>
       )}
       <div className="split">
@@ -70,7 +73,7 @@ export function HistoryScreen() {
               history={history}
               describe={(e) => historyLine(view, e)}
               nameOf={nameOf}
-              now={day.now}
+              now={now}
               empty="No changes like this so far."
             />
           </TicketBody>

@@ -1,44 +1,43 @@
 'use client'
+import { useDerived, useBoard, useSettle, useEditContext, useNow } from '@/app/sync'
 import { useState } from 'react'
 import { assignPack, type Pack } from '@/lib/board'
-import type { RunInfo } from '@/lib/card'
+import { runsNow, type RunInfo } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, ChoiceField, Dialog, LinkButton } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { PackFace } from './pack-face'
 
 export interface ChooseProps {
-  day: RaceDay
   runIds: readonly string[]
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }
 
 /** Other coming runs that a pack is assigned to. */
-const promisedTo = (day: RaceDay, packId: string, besides: RunInfo): RunInfo[] =>
-  day.runs.filter((r) => r.runId !== besides.runId && r.run?.packId?.v === packId && r.state !== 'finished')
+const promisedTo = (all: readonly RunInfo[], packId: string, besides: RunInfo): RunInfo[] =>
+  all.filter((r) => r.runId !== besides.runId && r.run?.packId?.v === packId && r.state !== 'finished')
 
 /** Give a run a pack. When two runs share one, each can be given another. */
-export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
+export function ChoosePack({ runIds, isOpen, onOpenChange }: ChooseProps) {
+  const all = useDerived(runsNow)
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const now = useNow(5_000)
   const runs = runIds
-    .map((id) => day.runs.find((r) => r.runId === id))
+    .map((id) => all.find((r) => r.runId === id))
     .filter((r): r is RunInfo => r !== undefined)
   const [runId, setRunId] = useState<string | null>(null)
   const run = runs.find((r) => r.runId === runId) ?? runs.at(-1)
   const orphan = runs.length === 0 ? runIds[0] : undefined
   const cells = run?.raceClass?.cells
   const fits = (p: Pack) => cells === undefined || p.cells === undefined || p.cells === cells
-  const packs = day.view.packs.live.filter((p) => p.state?.v !== 'retired')
+  const packs = view.packs.live.filter((p) => p.state?.v !== 'retired')
   const choose = (packId: string | null, close: () => void) => {
     const id = run?.runId ?? orphan
     if (!id) return
-    const label = packId ? (day.view.packs.get(packId)?.label ?? 'Pack') : 'No pack'
-    if (
-      day.settle(
-        assignPack(day.ctx, day.view, { runId: id, packId }),
-        `${label} for ${run?.carName ?? 'the run'}`,
-      )
-    )
+    const label = packId ? (view.packs.get(packId)?.label ?? 'Pack') : 'No pack'
+    if (settle(assignPack(ctx, view, { runId: id, packId }), `${label} for ${run?.carName ?? 'the run'}`))
       close()
   }
   return (
@@ -72,7 +71,7 @@ export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
           {[...packs]
             .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
             .map((pack) => {
-              const others = promisedTo(day, pack.id, run)
+              const others = promisedTo(all, pack.id, run)
               return (
                 <li key={pack.id}>
                   <Button
@@ -81,7 +80,7 @@ export function ChoosePack({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
                     onPress={() => choose(pack.id, () => onOpenChange(false))}
                     aria-label={`${pack.label ?? 'Pack'} for ${run.carName}`}
                   >
-                    <PackFace pack={pack} now={day.now} chosen={run.run?.packId?.v === pack.id}>
+                    <PackFace pack={pack} now={now} chosen={run.run?.packId?.v === pack.id}>
                       {!fits(pack) && (
                         <span>
                           wrong cell count: {pack.cells}, the class runs {cells}

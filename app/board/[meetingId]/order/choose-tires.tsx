@@ -1,30 +1,30 @@
 'use client'
 import { useState } from 'react'
+import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { assignTires, type TireSet } from '@/lib/board'
-import type { RunInfo } from '@/lib/card'
+import { runsNow, type RunInfo } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, ChoiceField, Dialog, LinkButton } from '../../../ui'
 import type { ChooseProps } from './choose-pack'
 
 /** Give a run a tire set. */
-export function ChooseTires({ day, runIds, isOpen, onOpenChange }: ChooseProps) {
+export function ChooseTires({ runIds, isOpen, onOpenChange }: ChooseProps) {
+  const all = useDerived(runsNow)
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const runs = runIds
-    .map((id) => day.runs.find((r) => r.runId === id))
+    .map((id) => all.find((r) => r.runId === id))
     .filter((r): r is RunInfo => r !== undefined)
   const [runId, setRunId] = useState<string | null>(null)
   const run = runs.find((r) => r.runId === runId) ?? runs.at(-1)
-  const sets = day.view.tireSets.live
-  const drive = run ? day.view.cars.get(run.carId)?.drive : undefined
+  const sets = view.tireSets.live
+  const drive = run ? view.cars.get(run.carId)?.drive : undefined
   const fits = (t: TireSet) => !t.drive || !drive || t.drive === drive
   const choose = (tireSetId: string | null) => {
     if (!run) return
-    const label = tireSetId ? (day.view.tireSets.get(tireSetId)?.label ?? 'Tires') : 'No tires'
-    if (
-      day.settle(
-        assignTires(day.ctx, day.view, { runId: run.runId, tireSetId }),
-        `${label} for ${run.carName}`,
-      )
-    )
+    const label = tireSetId ? (view.tireSets.get(tireSetId)?.label ?? 'Tires') : 'No tires'
+    if (settle(assignTires(ctx, view, { runId: run.runId, tireSetId }), `${label} for ${run.carName}`))
       onOpenChange(false)
   }
   return (
@@ -51,7 +51,7 @@ export function ChooseTires({ day, runIds, isOpen, onOpenChange }: ChooseProps) 
         {[...sets]
           .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
           .map((set) => {
-            const onCar = set.onCarId ? day.view.cars.get(set.onCarId)?.name : null
+            const onCar = set.onCarId ? view.cars.get(set.onCarId)?.name : null
             const facts = [
               set.compound,
               set.tread,

@@ -1,25 +1,22 @@
 'use client'
-import { Fragment, useState } from 'react'
-import type { Heat } from '@/lib/board'
-import { dayDuties, heatsInOrder, heatsToCome, meetingDay, type RunInfo } from '@/lib/card'
+import { Fragment, memo, useState } from 'react'
+import { useDerived, useNameOf, useNow } from '@/app/sync'
+import { dayHeatsNow, dayStateNow, forecastNow, runsNow, type DayHeat } from '@/lib/card'
+import type { Board } from '@/lib/derived'
 import { heatLabelBeside } from '@/lib/running-order'
 import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { RunRow } from './run-row'
 
 /** Heats before the last two that ran are folded away: the day is read forwards. */
 const PAST_SHOWN = 2
 
 /** The day from top to bottom, with a line where now is. Past runs stay short, coming ones carry their facts. */
-export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) {
-  const heats = heatsInOrder(day.view)
-  const byHeat = runsByHeat(day.runs)
-  const marshals = dayDuties(day.view, day.now).duties.filter((d) => d.doneBy !== null)
-  const rows = heats.filter(
-    (h) => allHeats || h.isBreak || byHeat.has(h.id) || marshals.some((d) => d.heatId === h.id),
-  )
-  const coming = new Set(heatsToCome(heats, day.forecast, day.now))
-  const firstComing = rows.findIndex((h) => coming.has(h))
+export function DayAxis({ allHeats }: { allHeats: boolean }) {
+  const heats = useDerived(dayHeatsNow)
+  const counts = useDerived(runCounts)
+  const rounds = useDerived((board) => board.rounds.all)
+  const rows = heats.filter((h) => allHeats || h.heat.isBreak || h.runIds.length > 0 || h.marshals.length > 0)
+  const firstComing = rows.findIndex((h) => h.isToCome)
   const [unfolded, setUnfolded] = useState(false)
   const foldable = Math.max(0, (firstComing < 0 ? rows.length : firstComing) - PAST_SHOWN)
   const folded = unfolded ? 0 : foldable
@@ -28,7 +25,7 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
     <Ticket label="The day">
       <TicketHead
         title="The day"
-        sub={`${day.runs.filter((r) => r.state !== 'finished').length} of the team’s ${day.runs.length} runs still to come. The six marks of a run: assigned, fitted, powered, shod, checked, accepted.`}
+        sub={`${counts.coming} of the team’s ${counts.all} runs still to come. The six marks of a run: assigned, fitted, powered, shod, checked, accepted.`}
       />
       <ol className="axis">
         {foldable > 0 && (
@@ -43,45 +40,40 @@ export function DayAxis({ day, allHeats }: { day: RaceDay; allHeats: boolean }) 
             </button>
           </li>
         )}
-        {rows.map((heat, i) => {
+        {rows.map((row, i) => {
           if (i < folded) return null
+          const { heat } = row
           const newRound = heat.roundId !== round && !heat.isBreak
           if (!heat.isBreak) round = heat.roundId
           return (
             <Fragment key={heat.id}>
-              {newRound && (
-                <li className="axis-round">{day.view.rounds.get(heat.roundId)?.name ?? 'Round'}</li>
-              )}
-              {i === firstComing && <NowLine day={day} />}
-              <HeatRow
-                day={day}
-                heat={heat}
-                runs={byHeat.get(heat.id) ?? []}
-                duties={marshals.filter((d) => d.heatId === heat.id)}
-              />
+              {newRound && <li className="axis-round">{rounds.get(heat.roundId ?? '')?.name ?? 'Round'}</li>}
+              {i === firstComing && <NowLine />}
+              <HeatRow row={row} />
             </Fragment>
           )
         })}
-        {firstComing < 0 && <NowLine day={day} />}
+        {firstComing < 0 && <NowLine />}
       </ol>
     </Ticket>
   )
 }
 
-function runsByHeat(runs: readonly RunInfo[]): Map<string, RunInfo[]> {
-  const out = new Map<string, RunInfo[]>()
-  for (const run of runs) out.set(run.heat.id, [...(out.get(run.heat.id) ?? []), run])
-  return out
+const runCounts = (board: Board) => {
+  const runs = runsNow(board)
+  return { all: runs.length, coming: runs.filter((r) => r.state !== 'finished').length }
 }
 
-function NowLine({ day }: { day: RaceDay }) {
-  const other = meetingDay(day.view, day.now)
-  const minutes = other ? 0 : Math.round(day.forecast.driftS / 60)
+function NowLine() {
+  const now = useNow(5_000)
+  const { other } = useDerived(dayStateNow)
+  const driftS = useDerived((board) => forecastNow(board).driftS)
+  const minutes = other ? 0 : Math.round(driftS / 60)
   return (
     <li className="axis-now">
       <span>
-        now {other && `${shortDayText(day.now)}, `}
-        <span className="num">{timeText(day.now)}</span>
+        now {other && `${shortDayText(now)}, `}
+        <span className="num">{timeText(now)}</span>
       </span>
       {minutes !== 0 && (
         <span>
@@ -92,30 +84,20 @@ function NowLine({ day }: { day: RaceDay }) {
   )
 }
 
-interface HeatRowProps {
-  day: RaceDay
-  heat: Heat
-  runs: readonly RunInfo[]
-  duties: readonly { doneBy: string | null; owedBy: string }[]
-}
-
-function HeatRow({ day, heat, runs, duties }: HeatRowProps) {
-  const forecast = day.forecast.heats.get(heat.id)
-  const startAt = heat.startedAt?.v ?? forecast?.startAt ?? heat.plannedStart
-  const spread = heat.startedAt?.v ? '' : plusMinusText(forecast?.plusMinusS ?? 0)
-  const next = heatsInOrder(day.view).slice(heatsInOrder(day.view).indexOf(heat) + 1)
-  const over = !!heat.finishedAt?.v || next.some((h) => h.startedAt?.v)
-  const state = over ? 'ran' : heat.startedAt?.v ? 'on the track' : null
-  const className = day.view.classes.get(heat.classId)?.name
+/** Rendered only when something of this very heat has changed. */
+const HeatRow = memo(function HeatRow({ row }: { row: DayHeat }) {
+  const nameOf = useNameOf()
+  const { heat, className, startAt, state } = row
+  const over = state === 'ran'
   const label = [className, heatLabelBeside({ ...heat, className })].filter(Boolean).join(' · ')
-  const names = duties.map((d) =>
-    d.doneBy === d.owedBy ? day.nameOf(d.doneBy) : `${day.nameOf(d.doneBy)} for ${day.nameOf(d.owedBy)}`,
+  const names = row.marshals.map((d) =>
+    d.doneBy === d.owedBy ? nameOf(d.doneBy) : `${nameOf(d.doneBy)} for ${nameOf(d.owedBy)}`,
   )
   return (
-    <li className="axis-heat" data-past={over || heat.startedAt?.v ? '' : undefined}>
+    <li className="axis-heat" data-past={state === null ? undefined : ''}>
       <div className="axis-time">
         <span className="num">{startAt ? timeText(startAt) : '–'}</span>
-        <span className="small num">{spread}</span>
+        <span className="small num">{heat.startedAt?.v ? '' : plusMinusText(row.plusMinusS)}</span>
       </div>
       <div className="min-w-0">
         <div className="axis-title">
@@ -124,15 +106,17 @@ function HeatRow({ day, heat, runs, duties }: HeatRowProps) {
           ) : (
             <span>
               Heat {heat.number ?? '?'}{' '}
-              <span className="small">{[label, state].filter(Boolean).join(' · ')}</span>
+              <span className="small">
+                {[label, state === 'on-track' ? 'on the track' : state].filter(Boolean).join(' · ')}
+              </span>
             </span>
           )}
           {names.length > 0 && !over && <span className="small">marshal: {names.join(', ')}</span>}
         </div>
-        {runs.map((run) => (
-          <RunRow key={run.runId} day={day} run={run} />
+        {row.runIds.map((runId) => (
+          <RunRow key={runId} runId={runId} />
         ))}
       </div>
     </li>
   )
-}
+})

@@ -1,12 +1,7 @@
-import type { Heat } from '@/lib/board'
-import type { RaceDay } from '../use-race-day'
+import type { BoardView, Heat } from '@/lib/board'
 
 /** `Heat 7, Round 2, 4WD Modified` */
-export const heatName = (day: RaceDay, heat: Heat): string =>
-  [
-    `Heat ${heat.number ?? '?'}`,
-    day.view.rounds.get(heat.roundId)?.name,
-    day.view.classes.get(heat.classId)?.name,
-  ]
+export const heatName = (view: Pick<BoardView, 'rounds' | 'classes'>, heat: Heat): string =>
+  [`Heat ${heat.number ?? '?'}`, view.rounds.get(heat.roundId)?.name, view.classes.get(heat.classId)?.name]
     .filter(Boolean)
     .join(', ')

@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useEditContext, useBoard, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import {
   canWrite,
@@ -13,7 +15,6 @@ import type { LooseEnd } from '@/lib/card'
 import { never } from '@/lib/core/assert'
 import { settingText } from '@/lib/core/setting-text'
 import { Button, LinkButton } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { ChoosePack } from './choose-pack'
 import { ChooseTires } from './choose-tires'
 import { PackInDialog } from './pack-in-dialog'
@@ -22,10 +23,13 @@ import { StandInDialog } from './stand-in-dialog'
 import { TiresOnDialog } from './tires-on-dialog'
 
 /** The one tap that closes a loose end, or leads to where it is closed. Greyed out, with a reason, for who may not. */
-export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
+export function LooseEndAct({ end }: { end: LooseEnd }) {
+  const ctx = useEditContext()
+  const view = useBoard()
+  const settle = useSettle()
+  const meetingId = useMeetingId()
   const [open, setOpen] = useState(false)
   const { act } = end
-  const { ctx, view, settle, meetingId } = day
   const may = (doc: 'kit' | 'meeting', collection: string, id: string, field: string) =>
     canWrite(ctx, doc, collection, id, field)
   const cardLink = (carId: string, label: string, anchor = '') => (
@@ -94,33 +98,21 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
       return (
         <>
           {dialogButton('Set its state', may('kit', 'packs', act.packId, 'state'))}
-          <PackStateDialog day={day} packId={act.packId} isOpen={open} onOpenChange={setOpen} />
+          <PackStateDialog packId={act.packId} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     case 'pack-in':
       return (
         <>
           {dialogButton('It is in', may('meeting', 'runs', act.runId, 'packIn'))}
-          <PackInDialog
-            day={day}
-            runId={act.runId}
-            packId={act.packId}
-            isOpen={open}
-            onOpenChange={setOpen}
-          />
+          <PackInDialog runId={act.runId} packId={act.packId} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     case 'tires-on':
       return (
         <>
           {dialogButton('They are on', may('meeting', 'runs', act.runId, 'tiresOn'))}
-          <TiresOnDialog
-            day={day}
-            runId={act.runId}
-            tireSetId={act.tireSetId}
-            isOpen={open}
-            onOpenChange={setOpen}
-          />
+          <TiresOnDialog runId={act.runId} tireSetId={act.tireSetId} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     case 'choose-pack':
@@ -130,7 +122,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
             'Choose',
             act.runIds.some((id) => may('meeting', 'runs', id, 'packId')),
           )}
-          <ChoosePack day={day} runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+          <ChoosePack runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     case 'choose-tires':
@@ -140,7 +132,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
             'Choose',
             act.runIds.some((id) => may('meeting', 'runs', id, 'tireSetId')),
           )}
-          <ChooseTires day={day} runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+          <ChooseTires runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     case 'stand-in':
@@ -150,13 +142,7 @@ export function LooseEndAct({ day, end }: { day: RaceDay; end: LooseEnd }) {
             'Find a stand-in',
             may('meeting', 'duties', joinId(act.heatId, act.owedBy), 'standInId'),
           )}
-          <StandInDialog
-            day={day}
-            heatId={act.heatId}
-            owedBy={act.owedBy}
-            isOpen={open}
-            onOpenChange={setOpen}
-          />
+          <StandInDialog heatId={act.heatId} owedBy={act.owedBy} isOpen={open} onOpenChange={setOpen} />
         </>
       )
     default:

@@ -1,14 +1,13 @@
 'use client'
 import { useState } from 'react'
+import { useNameOf, useSession } from '@/app/sync'
 import type { LooseEnd } from '@/lib/card'
 import { LooseEndList, LooseEndRow, Note, Ticket, TicketHead, Tick } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { LooseEndAct } from './loose-end-act'
 
 const FIRST = 8
 
 export interface LooseEndsProps {
-  day: RaceDay
   ends: readonly LooseEnd[]
   total: number
   mine: number
@@ -17,7 +16,9 @@ export interface LooseEndsProps {
 }
 
 /** Everything that would stop or hurt a coming run, most urgent first. */
-export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: LooseEndsProps) {
+export function LooseEnds({ ends, total, mine, onlyMine, onOnlyMine }: LooseEndsProps) {
+  const me = useSession()
+  const nameOf = useNameOf()
   const [all, setAll] = useState(false)
   const shown = all ? ends : ends.slice(0, FIRST)
   return (
@@ -51,8 +52,8 @@ export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: Loos
               bitesAt={end.bitesAt}
               what={end.title}
               why={end.why}
-              who={whoText(day, end)}
-              act={<LooseEndAct day={day} end={end} />}
+              who={whoText(end, me.personId, nameOf)}
+              act={<LooseEndAct end={end} />}
             />
           </li>
         ))}
@@ -71,7 +72,7 @@ export function LooseEnds({ day, ends, total, mine, onlyMine, onOnlyMine }: Loos
   )
 }
 
-function whoText(day: RaceDay, end: LooseEnd): string {
-  const names = end.who.personIds.map((id) => (id === day.me.personId ? 'you' : day.nameOf(id)))
+function whoText(end: LooseEnd, me: string, nameOf: (personId: string) => string): string {
+  const names = end.who.personIds.map((id) => (id === me ? 'you' : nameOf(id)))
   return names.length ? names.join(', ') : `a ${end.who.role}`
 }

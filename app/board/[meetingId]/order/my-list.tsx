@@ -1,7 +1,7 @@
 'use client'
-import { dayDuties, listFor } from '@/lib/card'
+import { useDerived, useNow, useSession, useNameOf } from '@/app/sync'
+import { dutiesNow, listFor } from '@/lib/card'
 import { durationText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 const DAY_MS = 24 * 3_600_000
 /** Of a day that is over, or not yet here, the day says more than a length of time. */
@@ -15,11 +15,14 @@ const whenWords = (at: number, now: number): string =>
         : 'now'
 
 /** What this person has to do, in order of deadline: drive, marshal, charge, jobs. */
-export function MyList({ day }: { day: RaceDay }) {
-  const items = listFor(dayDuties(day.view, day.now), day.me.personId, day.now).slice(0, 8)
+export function MyList() {
+  const now = useNow(5_000)
+  const me = useSession()
+  const nameOf = useNameOf()
+  const items = listFor(useDerived(dutiesNow), me.personId, now).slice(0, 8)
   return (
     <Ticket label="Your own list">
-      <TicketHead title="Your own list" sub={day.nameOf(day.me.personId)} />
+      <TicketHead title="Your own list" sub={nameOf(me.personId)} />
       {items.length === 0 ? (
         <p className="ticket-body small">
           Nothing with a time for you: no run, no marshal duty, no charge, no job.
@@ -31,7 +34,7 @@ export function MyList({ day }: { day: RaceDay }) {
               <span className="num my-when">{timeText(i.deadline)}</span>
               <span className="min-w-0">
                 {i.words}
-                <span className="small block">{whenWords(i.deadline, day.now)}</span>
+                <span className="small block">{whenWords(i.deadline, now)}</span>
               </span>
             </li>
           ))}

@@ -1,10 +1,11 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useDerived, useSession } from '@/app/sync'
 import { useState } from 'react'
 import './order.css'
-import { firstNotDue, looseEnds, meetingDay } from '@/lib/card'
+import { dayStateNow, forecastNow, looseEndsNow } from '@/lib/card'
 import { clockText } from '@/lib/core/clock-text'
 import { dayText, Empty, LinkButton, Tick, timeText } from '../../../ui'
-import { useRaceDay, type RaceDay } from '../use-race-day'
 import { PlanNews } from '../plan/plan-news'
 import { DayAxis } from './day-axis'
 import { LooseEnds } from './loose-ends-panel'
@@ -13,16 +14,18 @@ import { StampPanel } from './stamp-panel'
 
 /** What is loose, what is on the track, and the team's runs on the day's axis. */
 export function OrderScreen() {
-  const day = useRaceDay(5_000)
+  const me = useSession()
+  const meetingId = useMeetingId()
   const [onlyMine, setOnlyMine] = useState(false)
   const [allHeats, setAllHeats] = useState(false)
-  const { view, runs, now, me, meetingId } = day
-  const ends = looseEnds(view, now, runs)
+  const ends = useDerived(looseEndsNow)
+  const hasHeats = useDerived((board) => board.heats.live.length > 0)
+  const name = useDerived((board) => board.meeting.get('meeting')?.name)
   const mine = ends.filter(
     (e) => e.who.personIds.includes(me.personId) || (e.who.personIds.length === 0 && e.who.role === me.role),
   )
 
-  if (view.heats.live.length === 0)
+  if (!hasHeats)
     return (
       <div className="page page-narrow">
         <h1>Running order</h1>
@@ -44,13 +47,13 @@ export function OrderScreen() {
   return (
     <div className="page">
       <header className="page-head">
-        <h1>{view.meeting.get('meeting')?.name ?? 'Running order'}</h1>
-        <DayState day={day} />
+        <h1>{name ?? 'Running order'}</h1>
+        <DayState />
       </header>
       <div className="split split-loose-first">
         <div className="grid gap-4 min-w-0">
-          <StampPanel day={day} />
-          <DayAxis day={day} allHeats={allHeats} />
+          <StampPanel />
+          <DayAxis allHeats={allHeats} />
           <div className="flex flex-wrap gap-x-6 no-print">
             <Tick isSelected={allHeats} onChange={setAllHeats}>
               Show every heat, not just the team’s
@@ -58,16 +61,15 @@ export function OrderScreen() {
           </div>
         </div>
         <div className="grid gap-4 min-w-0">
-          <PlanNews day={day} />
+          <PlanNews />
           <LooseEnds
-            day={day}
             ends={onlyMine ? mine : ends}
             total={ends.length}
             mine={mine.length}
             onlyMine={onlyMine}
             onOnlyMine={setOnlyMine}
           />
-          <MyList day={day} />
+          <MyList />
         </div>
       </div>
     </div>
@@ -75,9 +77,10 @@ export function OrderScreen() {
 }
 
 /** One line: how late the day is, and the gap it has taught so far. */
-function DayState({ day }: { day: RaceDay }) {
-  const { driftS, gap } = day.forecast
-  const other = meetingDay(day.view, day.now)
+function DayState() {
+  const forecast = useDerived(forecastNow)
+  const { driftS, gap } = forecast
+  const { other, first } = useDerived(dayStateNow)
   if (other)
     return (
       <p className="day-state">
@@ -85,7 +88,6 @@ function DayState({ day }: { day: RaceDay }) {
       </p>
     )
   // Before the first heat's time nothing is late yet.
-  const first = firstNotDue(day.view, day.now)
   const minutes = Math.round(driftS / 60)
   return (
     <p className="day-state">

@@ -1,12 +1,11 @@
 'use client'
+import { useDerived, useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { putPackIn } from '@/lib/board'
-import { voltageLimit } from '@/lib/card'
+import { voltageLimit, runsNow } from '@/lib/card'
 import { Button, Caution, Dialog, Note, NumberEntry } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 export interface PackInProps {
-  day: RaceDay
   runId: string
   packId: string
   isOpen: boolean
@@ -14,15 +13,19 @@ export interface PackInProps {
 }
 
 /** The pack goes in, with its voltage as read: inspection will ask the same question. */
-export function PackInDialog({ day, runId, packId, isOpen, onOpenChange }: PackInProps) {
+export function PackInDialog({ runId, packId, isOpen, onOpenChange }: PackInProps) {
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const [volts, setVolts] = useState<number | null>(null)
-  const run = day.runs.find((r) => r.runId === runId)
-  const pack = day.view.packs.get(packId)
+  const run = runs.find((r) => r.runId === runId)
+  const pack = view.packs.get(packId)
   const limit = run ? voltageLimit(run) : null
   const over = volts !== null && limit !== null && volts > limit
   const save = () => {
-    const done = putPackIn(day.ctx, day.view, { runId, packId, restVoltageV: volts ?? undefined })
-    if (day.settle(done, `${pack?.label ?? 'Pack'} is in ${run?.carName ?? 'the car'}`)) onOpenChange(false)
+    const done = putPackIn(ctx, view, { runId, packId, restVoltageV: volts ?? undefined })
+    if (settle(done, `${pack?.label ?? 'Pack'} is in ${run?.carName ?? 'the car'}`)) onOpenChange(false)
   }
   return (
     <Dialog

@@ -1,37 +1,38 @@
 'use client'
+import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { setPackState, type PackState } from '@/lib/board'
 import { PACK_STATE_WORDS } from '@/lib/card'
 import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 const STATES: readonly PackState[] = ['charging', 'charged', 'storage', 'used', 'resting', 'retired']
 
 /** Say where a pack stands now: one tap, and its voltage if it was read. */
 export function PackStateDialog({
-  day,
   packId,
   isOpen,
   onOpenChange,
 }: {
-  day: RaceDay
   packId: string
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }) {
-  const pack = day.view.packs.get(packId)
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const pack = view.packs.get(packId)
   const [chosen, setChosen] = useState<PackState | null>(null)
   const [volts, setVolts] = useState<number | null>(null)
   const state = chosen ?? pack?.state?.v ?? null
   const save = () => {
     if (!state) return
-    const done = setPackState(day.ctx, {
+    const done = setPackState(ctx, {
       packId,
       state,
       restVoltageV: volts ?? undefined,
       chargePercent: state === 'charged' ? 100 : undefined,
     })
-    if (day.settle(done, `${pack?.label ?? 'Pack'} is ${PACK_STATE_WORDS[state]}`)) onOpenChange(false)
+    if (settle(done, `${pack?.label ?? 'Pack'} is ${PACK_STATE_WORDS[state]}`)) onOpenChange(false)
   }
   return (
     <Dialog

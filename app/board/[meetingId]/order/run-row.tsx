@@ -1,32 +1,54 @@
 'use client'
-import { useState } from 'react'
-import { assignMechanic, canWrite } from '@/lib/board'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useAct, useDerived, useMay } from '@/app/sync'
+import { memo, useState } from 'react'
+import { assignMechanic } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
-import { factsOf, type RunInfo } from '@/lib/card'
+import { factsNow, personName, runNow, type RunInfo } from '@/lib/card'
 import { Menu, Countdown, FactStrip, Link, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { ChoosePack } from './choose-pack'
 import { ChooseTires } from './choose-tires'
 
 /** One of the team's runs: car, facts, pack, tires, people. */
-export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
+export const RunRow = memo(function RunRow({ runId }: { runId: string }) {
+  const run = useDerived(runNow, runId)
+  return run && <Row run={run} />
+})
+
+/** What stands on a run beside its facts, by name. */
+function useThings(run: RunInfo) {
+  return useDerived((board) => {
+    const past = run.state === 'finished' || run.state === 'on-track'
+    const record = past ? run.run?.record?.v : null
+    // What was in the car counts; before the start, what is assigned.
+    const packIn = record?.packId ?? (past ? run.run?.packIn?.v : null)
+    const tiresOn = record?.tireSetId ?? (past ? run.run?.tiresOn?.v : null)
+    const mechanicId = run.run?.mechanicId?.v ?? board.cars.get(run.carId)?.mechanicId
+    return {
+      past,
+      pack: board.packs.get(packIn ?? run.run?.packId?.v)?.label,
+      tires: board.tireSets.get(tiresOn ?? run.run?.tireSetId?.v)?.label,
+      mechanic: mechanicId ? personName(board, mechanicId) : 'who?',
+      mechanics: board.people.live.filter((p) => p.role === 'mechanic' || p.role === 'manager'),
+    }
+  })
+}
+
+function Row({ run }: { run: RunInfo }) {
+  const meetingId = useMeetingId()
+  const act = useAct()
   const [choosing, setChoosing] = useState<'pack' | 'tires' | null>(null)
-  const card = `/board/${day.meetingId}/card/${run.carId}`
-  const past = run.state === 'finished' || run.state === 'on-track'
-  const record = past ? run.run?.record?.v : null
-  // What was in the car counts; before the start, what is assigned.
-  const packIn = record?.packId ?? (past ? run.run?.packIn?.v : null)
-  const tiresOn = record?.tireSetId ?? (past ? run.run?.tiresOn?.v : null)
-  const pack = day.view.packs.get(packIn ?? run.run?.packId?.v)?.label
-  const tires = day.view.tireSets.get(tiresOn ?? run.run?.tireSetId?.v)?.label
-  const mechanicId = run.run?.mechanicId?.v ?? day.view.cars.get(run.carId)?.mechanicId
-  const may = (field: string) => canWrite(day.ctx, 'meeting', 'runs', run.runId, field)
-  const mechanics = day.view.people.live.filter((p) => p.role === 'mechanic' || p.role === 'manager')
+  const card = `/board/${meetingId}/card/${run.carId}`
+  const { past, pack, tires, mechanic, mechanics } = useThings(run)
+  const facts = useDerived(factsNow, run.runId)
+  const mayPack = useMay('meeting', 'runs', run.runId, 'packId')
+  const mayTires = useMay('meeting', 'runs', run.runId, 'tireSetId')
+  const mayMechanic = useMay('meeting', 'runs', run.runId, 'mechanicId')
   const result = run.run?.result?.v
   return (
     <div className="run-row" data-run={run.runId} data-state={run.state}>
       <div className="run-car">
-        <Link href={past ? card : `/board/${day.meetingId}/staging/${run.runId}`} className="run-name">
+        <Link href={past ? card : `/board/${meetingId}/staging/${run.runId}`} className="run-name">
           {run.carName}
         </Link>
         <span className="small">{run.driverName}</span>
@@ -44,7 +66,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
           )}
         </span>
       ) : (
-        <FactStrip facts={factsOf(day.view, run)} size="row" />
+        <FactStrip facts={facts} size="row" />
       )}
       <div className="run-things">
         {past ? (
@@ -54,7 +76,7 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
             <button
               type="button"
               className="run-thing"
-              disabled={!may('packId')}
+              disabled={!mayPack}
               onClick={() => setChoosing('pack')}
               aria-label={`pack ${pack ?? '–'} of ${run.carName}`}
             >
@@ -63,22 +85,22 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
             <button
               type="button"
               className="run-thing"
-              disabled={!may('tireSetId')}
+              disabled={!mayTires}
               onClick={() => setChoosing('tires')}
               aria-label={`tires ${tires ?? '–'} of ${run.carName}`}
             >
               <span className="small">tires</span> <span className="num">{tires ?? '–'}</span>
             </button>
             <Menu
-              label={`${mechanicId ? day.nameOf(mechanicId) : 'who?'}, mechanic for ${run.carName}`}
-              button={mechanicId ? day.nameOf(mechanicId) : 'who?'}
+              label={`${mechanic}, mechanic for ${run.carName}`}
+              button={mechanic}
               acts={mechanics.map((p) => ({
                 id: p.id,
                 label: p.name ?? p.id,
-                isDisabled: !may('mechanicId'),
+                isDisabled: !mayMechanic,
                 onAct: () =>
-                  void day.settle(
-                    assignMechanic(day.ctx, day.view, { runId: run.runId, personId: p.id }),
+                  void act(
+                    (ctx, view) => assignMechanic(ctx, view, { runId: run.runId, personId: p.id }),
                     `${p.name ?? ''} works on ${run.carName}`,
                   ),
               }))}
@@ -93,10 +115,10 @@ export function RunRow({ day, run }: { day: RaceDay; run: RunInfo }) {
         )}
       </div>
       {choosing === 'pack' && (
-        <ChoosePack day={day} runIds={[run.runId]} isOpen onOpenChange={(o) => !o && setChoosing(null)} />
+        <ChoosePack runIds={[run.runId]} isOpen onOpenChange={(o) => !o && setChoosing(null)} />
       )}
       {choosing === 'tires' && (
-        <ChooseTires day={day} runIds={[run.runId]} isOpen onOpenChange={(o) => !o && setChoosing(null)} />
+        <ChooseTires runIds={[run.runId]} isOpen onOpenChange={(o) => !o && setChoosing(null)} />
       )}
     </div>
   )

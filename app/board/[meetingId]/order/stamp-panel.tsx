@@ -1,7 +1,8 @@
 'use client'
+import { useBoard, useNow, useEditContext, useSettle, useNameOf, useDerived } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, takeBackFinish, takeBackStart, type Heat } from '@/lib/board'
-import { raceSecondsOf, stampingOf } from '@/lib/card'
+import { raceSecondsOf, stampingNow, forecastNow } from '@/lib/card'
 import {
   Button,
   Confirm,
@@ -15,7 +16,6 @@ import {
   timeText,
 } from '../../../ui'
 import { ShiftDialog } from '../setup/heats/shift-dialog'
-import type { RaceDay } from '../use-race-day'
 import { heatName } from './heat-name'
 import { MissingStamps } from './missing-stamps'
 import { StampTimeDialog } from './stamp-time-dialog'
@@ -25,14 +25,20 @@ import { useStamps } from './use-stamps'
 type Sheet = { what: 'take-back' | 'correct' | 'early' | 'too' | 'delay'; heat: Heat }
 
 /** What is on the track, and one key for the stamp that comes next: stamps move the whole day. */
-export function StampPanel({ day }: { day: RaceDay }) {
-  const stamping = stampingOf(day.view, day.now)
+export function StampPanel() {
+  const view = useBoard()
+  const now = useNow(5_000)
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
+  const forecast = useDerived(forecastNow)
+  const stamping = useDerived(stampingNow)
   const { running, next, expected, last, missing } = stamping
   const [sheet, setSheet] = useState<Sheet | null>(null)
   const close = () => setSheet(null)
-  const stamps = useStamps(day, expected)
-  const may = expected !== null && canWrite(day.ctx, 'meeting', 'heats', expected.heat.id, 'startedAt')
-  const mayDelay = next !== null && canWrite(day.ctx, 'meeting', 'heats', next.id, 'plannedStart')
+  const stamps = useStamps(expected)
+  const may = expected !== null && canWrite(ctx, 'meeting', 'heats', expected.heat.id, 'startedAt')
+  const mayDelay = next !== null && canWrite(ctx, 'meeting', 'heats', next.id, 'plannedStart')
 
   const press = () => {
     if (!expected || stamps.isLocked) return
@@ -50,30 +56,30 @@ export function StampPanel({ day }: { day: RaceDay }) {
     takeBack: last && may ? () => setSheet({ what: 'take-back', heat: last }) : null,
   })
   const takeBack = (heat: Heat) =>
-    day.settle(
+    settle(
       heat.finishedAt?.v
-        ? takeBackFinish(day.ctx, { heatId: heat.id })
-        : takeBackStart(day.ctx, day.view, { heatId: heat.id }),
+        ? takeBackFinish(ctx, { heatId: heat.id })
+        : takeBackStart(ctx, view, { heatId: heat.id }),
       'Stamp removed',
     )
   return (
     <Ticket label="On the track">
       <TicketHead
-        title={running ? heatName(day, running) : 'Nothing on the track'}
+        title={running ? heatName(view, running) : 'Nothing on the track'}
         sub={
           running
-            ? `started ${timeText(running.startedAt?.v ?? 0)} by ${day.nameOf(running.startedAt?.by)}`
+            ? `started ${timeText(running.startedAt?.v ?? 0)} by ${nameOf(running.startedAt?.by)}`
             : last
-              ? `last: ${heatName(day, last)}`
+              ? `last: ${heatName(view, last)}`
               : 'the first stamp starts the day'
         }
-        stub={<Clock day={day} running={running} next={next} />}
+        stub={<Clock running={running} next={next} />}
       />
-      {day.forecast.silentS > 0 && expected && may && (
+      {forecast.silentS > 0 && expected && may && (
         <Note tone="hot">
-          No stamp for {durationText(day.forecast.silentS * 1000)} past the time of heat {next?.number ?? '?'}
-          . Is it on the track, or is the event on hold? Until somebody stamps it, every time may be off by
-          that much.
+          No stamp for {durationText(forecast.silentS * 1000)} past the time of heat {next?.number ?? '?'}. Is
+          it on the track, or is the event on hold? Until somebody stamps it, every time may be off by that
+          much.
         </Note>
       )}
       <div className="ticket-body no-print">
@@ -110,7 +116,7 @@ export function StampPanel({ day }: { day: RaceDay }) {
           </HelpNote>
         </div>
       </div>
-      <MissingStamps day={day} missing={missing} may={may} />
+      <MissingStamps missing={missing} may={may} />
       {sheet?.what === 'take-back' && (
         <Confirm
           title="Remove the stamp?"
@@ -120,8 +126,8 @@ export function StampPanel({ day }: { day: RaceDay }) {
           onConfirm={() => takeBack(sheet.heat)}
         >
           {sheet.heat.finishedAt?.v
-            ? `The finish of ${heatName(day, sheet.heat)} will be removed. The heat is then on the track again.`
-            : `The start of ${heatName(day, sheet.heat)} will be removed, and its run records with it.`}
+            ? `The finish of ${heatName(view, sheet.heat)} will be removed. The heat is then on the track again.`
+            : `The start of ${heatName(view, sheet.heat)} will be removed, and its run records with it.`}
         </Confirm>
       )}
       {sheet?.what === 'early' && (
@@ -132,8 +138,8 @@ export function StampPanel({ day }: { day: RaceDay }) {
           act="It was stopped. Stamp the finish"
           onConfirm={() => stamps.finish(sheet.heat)}
         >
-          It started {durationText(day.ctx.clock.now() - (sheet.heat.startedAt?.v ?? 0))} ago, and its race
-          lasts {durationText(raceSecondsOf(day.view, sheet.heat) * 1000)}.
+          It started {durationText(ctx.clock.now() - (sheet.heat.startedAt?.v ?? 0))} ago, and its race lasts{' '}
+          {durationText(raceSecondsOf(view, sheet.heat) * 1000)}.
         </Confirm>
       )}
       {sheet?.what === 'too' && running && (
@@ -167,7 +173,7 @@ export function StampPanel({ day }: { day: RaceDay }) {
           title={`When did heat ${sheet.heat.number ?? ''} start?`}
           label="Start"
           act="Correct the start"
-          at={sheet.heat.startedAt?.v ?? day.now}
+          at={sheet.heat.startedAt?.v ?? now}
           note="What the cars ran with stays as recorded. Only the time changes."
           onClose={close}
           onSave={(at) => stamps.start(sheet.heat, at)}
@@ -189,11 +195,14 @@ const startWord = (heat: Heat) => `Heat ${heat.number ?? '?'} starts now`
 const finishWord = (heat: Heat) => `Heat ${heat.number ?? '?'} finished`
 
 /** The race clock, or the time left to the next start. */
-function Clock({ day, running, next }: { day: RaceDay; running: Heat | null; next: Heat | null }) {
+function Clock({ running, next }: { running: Heat | null; next: Heat | null }) {
+  const view = useBoard()
+  const forecast = useDerived(forecastNow)
+  const now = useNow(5_000)
   if (running?.startedAt?.v)
     return (
       <Countdown
-        to={running.startedAt.v + raceSecondsOf(day.view, running) * 1000}
+        to={running.startedAt.v + raceSecondsOf(view, running) * 1000}
         of="race"
         what="end of the race clock"
         note=""
@@ -202,7 +211,7 @@ function Clock({ day, running, next }: { day: RaceDay; running: Heat | null; nex
   if (!next) return null
   return (
     <Countdown
-      to={day.forecast.heats.get(next.id)?.startAt ?? day.now}
+      to={forecast.heats.get(next.id)?.startAt ?? now}
       of="start"
       what={`start of heat ${next.number ?? ''}`}
       tenths={false}

@@ -1,39 +1,40 @@
 'use client'
+import { useDerived, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { joinId, runEdit } from '@/lib/board'
-import { dayDuties } from '@/lib/card'
+import { dutiesNow } from '@/lib/card'
 import { ok } from '@/lib/core/result'
 import { standInsFor } from '@/lib/planner'
 import { Button, Dialog } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 /** Who could marshal in somebody's place without a clash of their own. */
 export function StandInDialog({
-  day,
   heatId,
   owedBy,
   isOpen,
   onOpenChange,
 }: {
-  day: RaceDay
   heatId: string
   owedBy: string
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }) {
+  const duties = useDerived(dutiesNow)
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
   if (!isOpen) return null
-  const duties = dayDuties(day.view, day.now)
   const duty = duties.duties.find((d) => d.heatId === heatId && d.owedBy === owedBy)
   const choices = duty ? standInsFor(duties.input, duties.duties, duty) : []
   const take = (personId: string | null) => {
-    const done = runEdit(day.ctx, 'stand-in', (w) => {
+    const done = runEdit(ctx, 'stand-in', (w) => {
       w.meeting('duties', joinId(heatId, owedBy), { standInId: w.stamp(personId) })
       return ok(undefined)
     })
-    if (day.settle(done, personId ? `${day.nameOf(personId)} stands in` : 'Duty excused')) onOpenChange(false)
+    if (settle(done, personId ? `${nameOf(personId)} stands in` : 'Duty excused')) onOpenChange(false)
   }
   return (
     <Dialog
-      title={`Who marshals for ${day.nameOf(owedBy)}?`}
+      title={`Who marshals for ${nameOf(owedBy)}?`}
       isOpen={isOpen}
       onOpenChange={onOpenChange}
       acts={() => <Button onPress={() => take(null)}>Excused by race control</Button>}

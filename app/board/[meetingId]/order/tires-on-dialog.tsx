@@ -1,10 +1,10 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useDerived, useBoard, useSettle, useEditContext } from '@/app/sync'
 import { putTiresOn } from '@/lib/board'
 import { Button, Caution, Dialog } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 export interface TiresOnProps {
-  day: RaceDay
   runId: string
   tireSetId: string
   isOpen: boolean
@@ -12,14 +12,18 @@ export interface TiresOnProps {
 }
 
 /** The tires are on the car. */
-export function TiresOnDialog({ day, runId, tireSetId, isOpen, onOpenChange }: TiresOnProps) {
-  const run = day.runs.find((r) => r.runId === runId)
-  const set = day.view.tireSets.get(tireSetId)
-  const elsewhere = set?.onCarId && set.onCarId !== run?.carId ? day.view.cars.get(set.onCarId)?.name : null
+export function TiresOnDialog({ runId, tireSetId, isOpen, onOpenChange }: TiresOnProps) {
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const run = runs.find((r) => r.runId === runId)
+  const set = view.tireSets.get(tireSetId)
+  const elsewhere = set?.onCarId && set.onCarId !== run?.carId ? view.cars.get(set.onCarId)?.name : null
   const save = () => {
     if (
-      day.settle(
-        putTiresOn(day.ctx, day.view, { runId, tireSetId }),
+      settle(
+        putTiresOn(ctx, view, { runId, tireSetId }),
         `${set?.label ?? 'Tires'} on ${run?.carName ?? 'the car'}`,
       )
     )

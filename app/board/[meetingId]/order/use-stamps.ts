@@ -1,7 +1,7 @@
 'use client'
+import { useEditContext, useDerived, useBoard, useSettle } from '@/app/sync'
 import { stampFinish, stampStart, type Heat } from '@/lib/board'
-import { freezeRecord, isEarlyFinish, type StampEvent } from '@/lib/card'
-import type { RaceDay } from '../use-race-day'
+import { freezeRecord, isEarlyFinish, type StampEvent, runsNow } from '@/lib/card'
 import { heatName } from './heat-name'
 import { useJustChanged } from './use-just-changed'
 
@@ -9,22 +9,23 @@ import { useJustChanged } from './use-just-changed'
 const REST_MS = 4000
 
 /** The stamps of a day, and whether the key rests because what it stands for has just changed, here or on another phone. */
-export function useStamps(day: RaceDay, expected: StampEvent | null) {
+export function useStamps(expected: StampEvent | null) {
+  const ctx = useEditContext()
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const settle = useSettle()
   const isLocked = useJustChanged(expected ? `${expected.kind}:${expected.heat.id}` : '', REST_MS)
-  const start = (heat: Heat, at = day.ctx.clock.now()) => {
-    const records = day.runs
+  const start = (heat: Heat, at = ctx.clock.now()) => {
+    const records = runs
       .filter((r) => r.heat.id === heat.id)
-      .map((r) => ({ runId: r.runId, record: freezeRecord(day.view, r, at) }))
-    return day.settle(
-      stampStart(day.ctx, day.view, { heatId: heat.id, at, records }),
-      `${heatName(day, heat)} started`,
-    )
+      .map((r) => ({ runId: r.runId, record: freezeRecord(view, r, at) }))
+    return settle(stampStart(ctx, view, { heatId: heat.id, at, records }), `${heatName(view, heat)} started`)
   }
   const finish = (heat: Heat) =>
-    day.settle(
-      stampFinish(day.ctx, day.view, { heatId: heat.id, at: day.ctx.clock.now() }),
-      `${heatName(day, heat)} finished`,
+    settle(
+      stampFinish(ctx, view, { heatId: heat.id, at: ctx.clock.now() }),
+      `${heatName(view, heat)} finished`,
     )
-  const isEarly = (heat: Heat) => isEarlyFinish(day.view, heat, day.ctx.clock.now())
+  const isEarly = (heat: Heat) => isEarlyFinish(view, heat, ctx.clock.now())
   return { isLocked, start, finish, isEarly }
 }

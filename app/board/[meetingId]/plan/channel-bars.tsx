@@ -1,8 +1,8 @@
 'use client'
+import { useBoard, useDerived, useNow } from '@/app/sync'
 import type { MeetingRecord } from '@/lib/board'
-import { channelId } from '@/lib/card'
+import { channelId, runsNow } from '@/lib/card'
 import { DataTable, Tabs, Ticket, TicketHead, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 type Charge = MeetingRecord<'charges'>
 const HOUR = 3_600_000
@@ -24,18 +24,20 @@ interface Bar {
 }
 
 /** The charger channels as bars over the day, with now, and the moment each pack is needed. The same as a table for who can't see bars. */
-export function ChannelBars({ day }: { day: RaceDay }) {
-  const channels = day.view.chargers.live.flatMap((c) =>
+export function ChannelBars() {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const channels = view.chargers.live.flatMap((c) =>
     Array.from({ length: c.channels ?? 1 }, (_, i) => ({
       id: channelId(c.id, i + 1),
       label: `${c.label ?? 'Charger'} ${i + 1}`,
     })),
   )
-  const bars = day.view.charges.live.flatMap((charge): Bar[] => {
+  const bars = view.charges.live.flatMap((charge): Bar[] => {
     const row = channels.findIndex((c) => c.id === channelId(charge.chargerId ?? '', charge.channel ?? 0))
     const from = charge.startedAt?.v ?? charge.plannedStart
     const to = charge.stoppedAt?.v ?? charge.plannedEnd
-    const run = day.runs.find((r) => r.runId === charge.runId)
+    const run = runs.find((r) => r.runId === charge.runId)
     if (row < 0 || from === undefined || to === undefined) return []
     return [
       {
@@ -43,7 +45,7 @@ export function ChannelBars({ day }: { day: RaceDay }) {
         row,
         from,
         to: Math.max(to, from + 60_000),
-        pack: day.view.packs.get(charge.packId)?.label ?? '?',
+        pack: view.packs.get(charge.packId)?.label ?? '?',
         neededAt: run?.callAt ?? null,
         state: charge.stoppedAt?.v ? 'done' : charge.startedAt?.v ? 'running' : 'planned',
         forWhat: run ? `${run.carName}, heat ${run.heat.number ?? '?'}` : 'no run',
@@ -59,7 +61,7 @@ export function ChannelBars({ day }: { day: RaceDay }) {
       <Tabs
         label="Channels as bars or as a table"
         tabs={[
-          { id: 'bars', label: 'Bars', content: <Bars day={day} channels={channels} bars={bars} /> },
+          { id: 'bars', label: 'Bars', content: <Bars channels={channels} bars={bars} /> },
           { id: 'table', label: 'Table', content: <BarTable channels={channels} bars={bars} /> },
         ]}
       />
@@ -68,17 +70,16 @@ export function ChannelBars({ day }: { day: RaceDay }) {
 }
 
 function Bars({
-  day,
   channels,
   bars,
 }: {
-  day: RaceDay
   channels: readonly { id: string; label: string }[]
   bars: readonly Bar[]
 }) {
-  const recent = bars.filter((b) => b.to > day.now - HOUR)
-  const first = Math.min(day.now - HOUR / 2, ...recent.map((b) => b.from))
-  const last = Math.max(day.now + 3 * HOUR, ...recent.map((b) => Math.max(b.to, b.neededAt ?? 0)))
+  const now = useNow(10_000)
+  const recent = bars.filter((b) => b.to > now - HOUR)
+  const first = Math.min(now - HOUR / 2, ...recent.map((b) => b.from))
+  const last = Math.max(now + 3 * HOUR, ...recent.map((b) => Math.max(b.to, b.neededAt ?? 0)))
   const x = (at: number) => LEFT + ((at - first) / (last - first)) * (WIDTH - LEFT - 10)
   const step = last - first > 6 * HOUR ? HOUR : HOUR / 2
   const ticks = Array.from(
@@ -143,7 +144,7 @@ function Bars({
             </g>
           )
         })}
-        <line className="now-line" x1={x(day.now)} x2={x(day.now)} y1={TOP - 8} y2={height} />
+        <line className="now-line" x1={x(now)} x2={x(now)} y1={TOP - 8} y2={height} />
       </svg>
       <p className="small">
         Outlined: planned. Filled: on charge. Short upright line: the call of its run. Line through all rows:

@@ -1,4 +1,5 @@
 'use client'
+import { useEditContext, useBoard, useNow, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, startCharge } from '@/lib/board'
 import { channelId, channelOf, chargeSeconds, SOC_AFTER_RUN, SOC_AT_STORAGE } from '@/lib/card'
@@ -15,12 +16,12 @@ import {
   TicketHead,
   timeText,
 } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 /** A pack on a charger without any plan: which, where, at how much. */
-export function ChargeByHand({ day }: { day: RaceDay }) {
+export function ChargeByHand() {
+  const ctx = useEditContext()
   const [open, setOpen] = useState(false)
-  const may = canWrite(day.ctx, 'meeting', 'charges', 'new', 'startedAt')
+  const may = canWrite(ctx, 'meeting', 'charges', 'new', 'startedAt')
   return (
     <div className="no-print">
       <Ticket label="A charge by hand">
@@ -32,13 +33,16 @@ export function ChargeByHand({ day }: { day: RaceDay }) {
           {!may && <p className="small">A manager or a mechanic puts packs on charge.</p>}
         </TicketBody>
       </Ticket>
-      {open && <ByHandDialog day={day} onClose={() => setOpen(false)} />}
+      {open && <ByHandDialog onClose={() => setOpen(false)} />}
     </div>
   )
 }
 
-function ByHandDialog({ day, onClose }: { day: RaceDay; onClose: () => void }) {
-  const { view, ctx, now } = day
+function ByHandDialog({ onClose }: { onClose: () => void }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const now = useNow(10_000)
+  const settle = useSettle()
   const [packId, setPackId] = useState<string | null>(null)
   const [where, setWhere] = useState<string | null>(null)
   const [amps, setAmps] = useState<number | null>(null)
@@ -81,7 +85,7 @@ function ByHandDialog({ day, onClose }: { day: RaceDay; onClose: () => void }) {
       currentA: current,
       expectedEnd: ctx.clock.now() + (seconds ?? 3600) * 1000,
     })
-    if (day.settle(done, `${pack?.label ?? 'Pack'} is on charge`)) onClose()
+    if (settle(done, `${pack?.label ?? 'Pack'} is on charge`)) onClose()
   }
   return (
     <Dialog

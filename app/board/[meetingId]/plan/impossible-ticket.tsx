@@ -1,19 +1,17 @@
 'use client'
 import { useState } from 'react'
 import { Button, Ticket, TicketBody, TicketHead, TicketSection } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { useChargePlan, type PlanState } from './use-charge-plan'
 import { WayTrial } from './way-trial'
 
 interface ImpossibleProps {
-  day: RaceDay
   plan: Extract<PlanState, { state: 'answered' }>
   mayTake: boolean
   onTaken: () => void
 }
 
 /** No plan exists: which facts together rule it out, and the cheapest ways out, each of which can be tried before anything changes. */
-export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProps) {
+export function ImpossibleTicket({ plan, mayTake, onTaken }: ImpossibleProps) {
   const { reason, isExplaining } = plan
   return (
     <Ticket tone="hot" label="No plan is possible">
@@ -42,7 +40,7 @@ export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProp
           )}
         </TicketBody>
       </div>
-      {reason && <Ways day={day} ways={reason.waysOut} mayTake={mayTake} onTaken={onTaken} />}
+      {reason && <Ways ways={reason.waysOut} mayTake={mayTake} onTaken={onTaken} />}
     </Ticket>
   )
 }
@@ -50,13 +48,12 @@ export function ImpossibleTicket({ day, plan, mayTake, onTaken }: ImpossibleProp
 type Reason = NonNullable<Extract<PlanState, { state: 'answered' }>['reason']>
 
 interface WaysProps {
-  day: RaceDay
   ways: Reason['waysOut']
   mayTake: boolean
   onTaken: () => void
 }
 
-function Ways({ day, ways, mayTake, onTaken }: WaysProps) {
+function Ways({ ways, mayTake, onTaken }: WaysProps) {
   const { plan, ask } = useChargePlan()
   const [tried, setTried] = useState<number | null>(null)
   const way = tried === null ? undefined : ways[tried]
@@ -88,9 +85,7 @@ function Ways({ day, ways, mayTake, onTaken }: WaysProps) {
           </li>
         ))}
       </ol>
-      {way && (
-        <WayTrial key={way.words} day={day} way={way} plan={plan} mayTake={mayTake} onTaken={onTaken} />
-      )}
+      {way && <WayTrial key={way.words} way={way} plan={plan} mayTake={mayTake} onTaken={onTaken} />}
     </>
   )
 }

@@ -1,4 +1,6 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useBoard, useDerived, useEditContext, useSettle, useNow } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, pinCharge, startCharge, stopCharge, type MeetingRecord } from '@/lib/board'
 import {
@@ -13,13 +15,13 @@ import {
   TicketHead,
   timeText,
 } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 type Charge = MeetingRecord<'charges'>
 
 /** The charges as jobs for hands, soonest first: put it on, take it off, with the figures that are needed at the charger. */
-export function PackActs({ day }: { day: RaceDay }) {
-  const open = day.view.charges.live
+export function PackActs() {
+  const view = useBoard()
+  const open = view.charges.live
     .filter((c) => !c.stoppedAt?.v && c.packId)
     .map((c) => ({ charge: c, at: c.startedAt?.v ? (c.plannedEnd ?? 0) : (c.plannedStart ?? 0) }))
     .sort((a, b) => a.at - b.at)
@@ -33,7 +35,7 @@ export function PackActs({ day }: { day: RaceDay }) {
         <ul className="ruled">
           {open.map(({ charge }) => (
             <li key={charge.id} data-charge={charge.id}>
-              <ChargeRow day={day} charge={charge} />
+              <ChargeRow charge={charge} />
             </li>
           ))}
         </ul>
@@ -48,12 +50,17 @@ export function PackActs({ day }: { day: RaceDay }) {
   )
 }
 
-function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
+function ChargeRow({ charge }: { charge: Charge }) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const now = useNow(10_000)
   const [stopping, setStopping] = useState(false)
-  const pack = day.view.packs.get(charge.packId)
-  const run = day.runs.find((r) => r.runId === charge.runId)
-  const where = `${day.view.chargers.get(charge.chargerId)?.label ?? 'Charger'} channel ${charge.channel ?? '?'}`
-  const may = canWrite(day.ctx, 'meeting', 'charges', charge.id, 'startedAt')
+  const pack = view.packs.get(charge.packId)
+  const run = runs.find((r) => r.runId === charge.runId)
+  const where = `${view.chargers.get(charge.chargerId)?.label ?? 'Charger'} channel ${charge.channel ?? '?'}`
+  const may = canWrite(ctx, 'meeting', 'charges', charge.id, 'startedAt')
   const started = charge.startedAt?.v
   const end = charge.plannedEnd
   const needed = run?.callAt ? `needed ${timeText(run.callAt)}` : 'for no run'
@@ -61,9 +68,9 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
     const { packId, chargerId, channel, currentA } = charge
     if (!packId || !chargerId || !channel || !currentA) return
     const length = (charge.plannedEnd ?? 0) - (charge.plannedStart ?? 0)
-    const expectedEnd = day.ctx.clock.now() + Math.max(length, 60_000)
-    day.settle(
-      startCharge(day.ctx, day.view, {
+    const expectedEnd = ctx.clock.now() + Math.max(length, 60_000)
+    settle(
+      startCharge(ctx, view, {
         chargeId: charge.id,
         packId,
         runId: charge.runId ?? null,
@@ -97,9 +104,9 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
           <>
             put on {where} at <span className="num">{charge.currentA} A</span>
             {charge.plannedStart &&
-              (charge.plannedStart <= day.now
+              (charge.plannedStart <= now
                 ? ' now'
-                : ` at ${timeText(charge.plannedStart)}, in ${durationText(charge.plannedStart - day.now)}`)}
+                : ` at ${timeText(charge.plannedStart)}, in ${durationText(charge.plannedStart - now)}`)}
           </>
         )}
         <span className="small block">
@@ -122,39 +129,40 @@ function ChargeRow({ day, charge }: { day: RaceDay; charge: Charge }) {
           <Tick
             isSelected={charge.pinned ?? false}
             isDisabled={!may}
-            onChange={(pinned) => void day.settle(pinCharge(day.ctx, { chargeId: charge.id, pinned }))}
+            onChange={(pinned) => void settle(pinCharge(ctx, { chargeId: charge.id, pinned }))}
           >
             Pin<span className="visually-hidden"> this charge of {pack?.label ?? 'the pack'}</span>
           </Tick>
         </span>
       )}
-      <StopDialog day={day} charge={charge} isOpen={stopping} onOpenChange={setStopping} />
+      <StopDialog charge={charge} isOpen={stopping} onOpenChange={setStopping} />
     </div>
   )
 }
 
 function StopDialog({
-  day,
   charge,
   isOpen,
   onOpenChange,
 }: {
-  day: RaceDay
   charge: Charge
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const [mah, setMah] = useState<number | null>(null)
   const [volts, setVolts] = useState<number | null>(null)
-  const label = day.view.packs.get(charge.packId)?.label ?? 'Pack'
+  const label = view.packs.get(charge.packId)?.label ?? 'Pack'
   const stop = (full: boolean) => {
-    const done = stopCharge(day.ctx, day.view, {
+    const done = stopCharge(ctx, view, {
       chargeId: charge.id,
       full,
       chargedMah: mah ?? undefined,
       endVoltageV: volts ?? undefined,
     })
-    if (day.settle(done, full ? `${label} is charged` : `${label} taken off early`)) onOpenChange(false)
+    if (settle(done, full ? `${label} is charged` : `${label} taken off early`)) onOpenChange(false)
   }
   return (
     <Dialog

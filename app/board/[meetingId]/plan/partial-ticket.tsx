@@ -1,12 +1,11 @@
 'use client'
-import { planInput } from '@/lib/card'
+import { useDerived } from '@/app/sync'
+import { planInputNow, runsNow } from '@/lib/card'
 import { leavingOut, type PartialPlan } from '@/lib/planner'
 import { Ticket, TicketBody, TicketHead, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { WayTrial } from './way-trial'
 
 interface PartialProps {
-  day: RaceDay
   partial: PartialPlan
   /** Of the answer, for the plan's own place in the list of answers. */
   n: number
@@ -17,11 +16,12 @@ interface PartialProps {
 }
 
 /** The best that can be had when no plan powers every run, or none was found in time: what it leaves out, and what to do about those. */
-export function PartialTicket({ day, partial, n, isImpossible, mayTake, onTaken }: PartialProps) {
+export function PartialTicket({ partial, n, isImpossible, mayTake, onTaken }: PartialProps) {
+  const runs = useDerived(runsNow)
   const powered = partial.plan.uses.length
   const all = powered + partial.leftOut.length
-  const runs = partial.leftOut.map((id) => day.runs.find((r) => r.runId === id))
-  const input = planInput(day.view, day.runs, day.now)
+  const leftOut = partial.leftOut.map((id) => runs.find((r) => r.runId === id))
+  const input = useDerived(planInputNow)
   const way = leavingOut(input, partial.leftOut)
   const outcome = { kind: 'planned', plan: partial.plan, seconds: 0 } as const
   return (
@@ -36,7 +36,7 @@ export function PartialTicket({ day, partial, n, isImpossible, mayTake, onTaken 
       />
       <TicketSection title={partial.leftOut.length === 1 ? 'It leaves out' : 'It leaves these out'} />
       <ul className="ruled" aria-label="Runs left out">
-        {runs.map((r, i) => (
+        {leftOut.map((r, i) => (
           <li key={partial.leftOut[i]} className="px-4 py-2">
             {r
               ? `${r.carName}, heat ${r.heat.number ?? '?'}${r.callAt ? `, call ${timeText(r.callAt)}` : ''}`
@@ -52,7 +52,6 @@ export function PartialTicket({ day, partial, n, isImpossible, mayTake, onTaken 
         </p>
       </TicketBody>
       <WayTrial
-        day={day}
         way={way}
         plan={{ state: 'answered', n, outcome, partial: null, reason: null, isExplaining: false }}
         mayTake={mayTake}

@@ -1,32 +1,36 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, takePlan } from '@/lib/board'
 import type { ChargePlanOutcome } from '@/lib/planner'
 import { Button, Tick, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import type { KeptParts } from './plan-messages'
 import { planParts, type PlanPart } from './plan-parts'
 
 type Planned = Extract<ChargePlanOutcome, { kind: 'planned' }>
 
 interface DifferencesProps {
-  day: RaceDay
   outcome: Planned
   onFit: (keep: KeptParts) => void
 }
 
 /** A proposed plan beside what the board holds: taken whole, in parts as they are, or in parts with the rest fitted around them. */
-export function Differences({ day, outcome, onFit }: DifferencesProps) {
-  const parts = planParts(day.view, day.runs, outcome.plan, timeText)
+export function Differences({ outcome, onFit }: DifferencesProps) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const parts = planParts(view, runs, outcome.plan, timeText)
   const open = parts.filter((p) => p.differences.length > 0)
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
   const chosen = open.filter((p) => !left.has(p.runId))
-  const may = open.every((p) => canWrite(day.ctx, 'meeting', 'runs', p.runId, 'packId'))
+  const may = open.every((p) => canWrite(ctx, 'meeting', 'runs', p.runId, 'packId'))
   const take = (which: readonly PlanPart[]) =>
-    day.settle(
+    settle(
       takePlan(
-        day.ctx,
-        day.view,
+        ctx,
+        view,
         which.map((p) => p.proposed),
       ),
       `Plan applied to ${which.length} ${which.length === 1 ? 'run' : 'runs'}`,
@@ -85,7 +89,7 @@ export function Differences({ day, outcome, onFit }: DifferencesProps) {
           <p className="ticket-body small">
             Bring to storage charge:{' '}
             {outcome.plan.afterDay
-              .map((a) => `${day.view.packs.get(a.packId)?.label ?? '?'} (${a.need})`)
+              .map((a) => `${view.packs.get(a.packId)?.label ?? '?'} (${a.need})`)
               .join(', ')}
           </p>
         </>

@@ -1,12 +1,17 @@
 'use client'
+import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { canWrite, planRunAgain, usualChargeRules } from '@/lib/board'
-import { chargeRulesOf, PIT_RULES } from '@/lib/card'
+import { chargeRulesOf, PIT_RULES, runsNow } from '@/lib/card'
+import type { Result } from '@/lib/core/result'
 import { Button, Ticket, TicketHead } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 /** What this day's plan departs from, because somebody took a way out: said as long as it holds, and taken back with one tap. */
-export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: () => void }) {
-  const rules = chargeRulesOf(day.view)
+export function PlanExceptions({ onChanged }: { onChanged: () => void }) {
+  const view = useBoard()
+  const all = useDerived(runsNow)
+  const ctx = useEditContext()
+  const settleEdit = useSettle()
+  const rules = chargeRulesOf(view)
   const words = [
     rules.handsPerStep !== PIT_RULES.handsPerStep &&
       `${rules.handsPerStep ?? '?'} packs put on charge within five minutes, normally ${PIT_RULES.handsPerStep ?? '?'}`,
@@ -15,13 +20,13 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
     rules.maxHeldSeconds !== PIT_RULES.maxHeldSeconds &&
       `packs sit full for up to ${(rules.maxHeldSeconds / 3600).toFixed(1)} h, normally ${PIT_RULES.maxHeldSeconds / 3600}`,
   ].filter((w) => w !== false)
-  const runs = day.runs.filter(
+  const runs = all.filter(
     (r) => (r.state === 'upcoming' || r.state === 'called') && (r.run?.leftOut || r.run?.chargeShare != null),
   )
   if (words.length === 0 && runs.length === 0) return null
-  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'leftOut')
-  const settle = (done: Parameters<RaceDay['settle']>[0], said: string) => {
-    if (day.settle(done, said)) onChanged()
+  const may = canWrite(ctx, 'meeting', 'runs', 'any', 'leftOut')
+  const settle = (done: Result<unknown>, said: string) => {
+    if (settleEdit(done, said)) onChanged()
   }
   return (
     <Ticket label="What is different today">
@@ -32,7 +37,7 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
             <span className="min-w-0">{words.join('; ')}</span>
             <Button
               isDisabled={!may}
-              onPress={() => settle(usualChargeRules(day.ctx), 'Charging is back to normal')}
+              onPress={() => settle(usualChargeRules(ctx), 'Charging is back to normal')}
             >
               Back to normal
             </Button>
@@ -49,9 +54,7 @@ export function PlanExceptions({ day, onChanged }: { day: RaceDay; onChanged: ()
             <Button
               isDisabled={!may}
               aria-label={`Plan ${r.carName}, heat ${r.heat.number ?? '?'} as normal again`}
-              onPress={() =>
-                settle(planRunAgain(day.ctx, { runId: r.runId }), `${r.carName} is planned again`)
-              }
+              onPress={() => settle(planRunAgain(ctx, { runId: r.runId }), `${r.carName} is planned again`)}
             >
               Back to normal
             </Button>

@@ -1,6 +1,7 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useDerived, useBoard } from '@/app/sync'
 import { Button, Empty, HelpNote, LinkButton, Refused, Ticket } from '../../../ui'
-import { useRaceDay, type RaceDay } from '../use-race-day'
 import { ChannelBars } from './channel-bars'
 import { ChargeByHand } from './charge-by-hand'
 import { ImpossibleTicket } from './impossible-ticket'
@@ -17,12 +18,12 @@ import './plan.css'
 
 /** Which pack for which run, on which channel, from when to when; and the one tap for each charge. */
 export function PlanScreen() {
-  const day = useRaceDay(10_000)
-  const replan = useReplan(day)
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const replan = useReplan()
   const { watch, plan, mayTake, ask, drop } = replan
-  const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
-  const lacks =
-    day.view.packs.live.length === 0 ? 'packs' : day.view.chargers.live.length === 0 ? 'chargers' : null
+  const coming = runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
+  const lacks = view.packs.live.length === 0 ? 'packs' : view.chargers.live.length === 0 ? 'chargers' : null
   if (lacks)
     return (
       <div className="page page-narrow">
@@ -59,26 +60,26 @@ export function PlanScreen() {
         </div>
       </header>
       <div className="mb-4 grid gap-4 empty:hidden">
-        <UnknownPacks day={day} />
+        <UnknownPacks />
         <PlanTroubles watch={watch} plan={plan} mayTake={mayTake} />
-        <PlanExceptions day={day} onChanged={drop} />
+        <PlanExceptions onChanged={drop} />
       </div>
       <div className="split split-loose-first">
         <div className="grid gap-4 min-w-0">
-          <Proposal day={day} replan={replan} />
-          <ChannelBars day={day} />
-          <TiresTicket day={day} />
+          <Proposal replan={replan} />
+          <ChannelBars />
+          <TiresTicket />
         </div>
         <div className="grid gap-4 min-w-0">
-          <PackActs day={day} />
-          <ChargeByHand day={day} />
+          <PackActs />
+          <ChargeByHand />
         </div>
       </div>
     </div>
   )
 }
 
-function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
+function Proposal({ replan }: { replan: Replan }) {
   const { plan, mayTake, drop, fitAround } = replan
   switch (plan.state) {
     case 'idle':
@@ -104,18 +105,16 @@ function Proposal({ day, replan }: { day: RaceDay; replan: Replan }) {
       )
     case 'answered': {
       const { outcome, partial } = plan
-      if (outcome.kind === 'planned')
-        return <Differences key={plan.n} day={day} outcome={outcome} onFit={fitAround} />
+      if (outcome.kind === 'planned') return <Differences key={plan.n} outcome={outcome} onFit={fitAround} />
       return (
         <>
           {outcome.kind === 'impossible' ? (
-            <ImpossibleTicket key={plan.n} day={day} plan={plan} mayTake={mayTake} onTaken={drop} />
+            <ImpossibleTicket key={plan.n} plan={plan} mayTake={mayTake} onTaken={drop} />
           ) : (
             !partial && <NoneInTime isSearching={plan.isExplaining} />
           )}
           {partial && partial.leftOut.length > 0 && (
             <PartialTicket
-              day={day}
               partial={partial}
               n={plan.n}
               isImpossible={outcome.kind === 'impossible'}

@@ -1,22 +1,25 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useBoard, useDerived, useSettle, useEditContext } from '@/app/sync'
 import { useState } from 'react'
 import { takeTires } from '@/lib/board'
 import type { TirePlan } from '@/lib/planner'
 import { Button, Tick, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { tireParts } from './tire-parts'
 
 /** What the solver proposes beside what the board holds: taken whole or in parts, or left. */
-export function TireProposal({ day, plan, onTaken }: { day: RaceDay; plan: TirePlan; onTaken: () => void }) {
+export function TireProposal({ plan, onTaken }: { plan: TirePlan; onTaken: () => void }) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const settle = useSettle()
+  const ctx = useEditContext()
   const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
-  const parts = tireParts(day.view, day.runs, plan)
+  const parts = tireParts(view, runs, plan)
   const chosen = parts.filter((p) => !left.has(p.runId))
-  const unshod = plan.unshod.filter((u) =>
-    day.runs.some((r) => r.runId === u.runId && r.state !== 'on-track'),
-  )
+  const unshod = plan.unshod.filter((u) => runs.some((r) => r.runId === u.runId && r.state !== 'on-track'))
   const take = () => {
     const runs = `${chosen.length} ${chosen.length === 1 ? 'run' : 'runs'}`
-    if (day.settle(takeTires(day.ctx, day.view, chosen), `Tires assigned for ${runs}`)) onTaken()
+    if (settle(takeTires(ctx, view, chosen), `Tires assigned for ${runs}`)) onTaken()
   }
   const toggle = (id: string, isTaken: boolean) =>
     setLeft((s) => new Set(isTaken ? [...s].filter((x) => x !== id) : [...s, id]))

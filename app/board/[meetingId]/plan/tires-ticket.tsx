@@ -1,6 +1,7 @@
 'use client'
+import { useDerived, useEditContext, useBoard, useNow, useSettle } from '@/app/sync'
 import { canWrite, keepTires } from '@/lib/board'
-import { tireInput, type RunInfo } from '@/lib/card'
+import { tireInput, type RunInfo, runsNow } from '@/lib/card'
 import {
   Button,
   DataTable,
@@ -14,7 +15,6 @@ import {
   TicketHead,
   timeText,
 } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import { allowanceWords, tireSetRows } from './tire-parts'
 import { TireProposal } from './tire-proposal'
 import { useSolver } from '../solver/use-solver'
@@ -22,12 +22,16 @@ import { useSolver } from '../solver/use-solver'
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Which tires for which run: worked out within the classes' limits and the runs left in each set, and taken by people. */
-export function TiresTicket({ day }: { day: RaceDay }) {
+export function TiresTicket() {
+  const runs = useDerived(runsNow)
+  const ctx = useEditContext()
+  const view = useBoard()
+  const now = useNow(10_000)
   const { state: tires, ask, drop } = useSolver('tires')
-  const coming = day.runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
-  const may = canWrite(day.ctx, 'meeting', 'runs', 'any', 'tireSetId')
+  const coming = runs.filter((r) => r.state === 'upcoming' || r.state === 'called')
+  const may = canWrite(ctx, 'meeting', 'runs', 'any', 'tireSetId')
   const shod = coming.filter((r) => r.run?.tireSetId?.v).length
-  if (day.view.tireSets.live.length === 0)
+  if (view.tireSets.live.length === 0)
     return (
       <Ticket label="Tires">
         <TicketHead title="Tires" sub="the kit has no tire sets yet" />
@@ -45,7 +49,7 @@ export function TiresTicket({ day }: { day: RaceDay }) {
           <Button
             wide
             isDisabled={isWorking || coming.length === 0}
-            onPress={() => ask(tireInput(day.view, day.runs, day.now))}
+            onPress={() => ask(tireInput(view, runs, now))}
           >
             {isWorking ? 'Planning the tires …' : 'Plan the tires'}
           </Button>
@@ -68,20 +72,23 @@ export function TiresTicket({ day }: { day: RaceDay }) {
           }}
         />
       )}
-      {tires.state === 'planned' && <TireProposal day={day} plan={tires.plan} onTaken={drop} />}
+      {tires.state === 'planned' && <TireProposal plan={tires.plan} onTaken={drop} />}
       <Tabs
         label="Tires by run or by set"
         tabs={[
-          { id: 'runs', label: 'By run', content: <ByRun day={day} coming={coming} may={may} /> },
-          { id: 'sets', label: 'By set', content: <BySet day={day} /> },
+          { id: 'runs', label: 'By run', content: <ByRun coming={coming} may={may} /> },
+          { id: 'sets', label: 'By set', content: <BySet /> },
         ]}
       />
     </Ticket>
   )
 }
 
-function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[]; may: boolean }) {
-  const label = (id: string | null | undefined) => (id ? (day.view.tireSets.get(id)?.label ?? '?') : '–')
+function ByRun({ coming, may }: { coming: readonly RunInfo[]; may: boolean }) {
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const label = (id: string | null | undefined) => (id ? (view.tireSets.get(id)?.label ?? '?') : '–')
   const rows = coming.map((run) => ({ id: run.runId, run }))
   return (
     <>
@@ -115,7 +122,7 @@ function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[];
                 <Tick
                   isSelected={r.run.run.tiresKept ?? false}
                   isDisabled={!may}
-                  onChange={(kept) => void day.settle(keepTires(day.ctx, { runId: r.run.runId, kept }))}
+                  onChange={(kept) => void settle(keepTires(ctx, { runId: r.run.runId, kept }))}
                 >
                   Pin
                   <span className="visually-hidden">
@@ -133,13 +140,15 @@ function ByRun({ day, coming, may }: { day: RaceDay; coming: readonly RunInfo[];
   )
 }
 
-function BySet({ day }: { day: RaceDay }) {
-  const allowances = allowanceWords(day.view, day.runs)
+function BySet() {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const allowances = allowanceWords(view, runs)
   return (
     <>
       <DataTable
         label="Tire sets"
-        rows={tireSetRows(day.view, day.runs)}
+        rows={tireSetRows(view, runs)}
         hrefOf={(r) => `/kit/tires/${r.id}`}
         columns={[
           { id: 'set', label: 'Set', cell: (r) => <span className="num">{r.label}</span>, isRowHeader: true },

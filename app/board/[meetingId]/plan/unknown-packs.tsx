@@ -1,22 +1,23 @@
 'use client'
+import { useBoard, useSettle, useEditContext } from '@/app/sync'
 import { setPackState, type PackState } from '@/lib/board'
 import { PACK_STATE_WORDS } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, Ticket, TicketHead } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 
 /** What a pack on the bench usually is before a plan is made. */
 const STATES: readonly PackState[] = ['storage', 'charged', 'used']
 
 /** Packs that nobody has said a state of: the plan can only guess. One tap each. */
-export function UnknownPacks({ day }: { day: RaceDay }) {
-  const packs = day.view.packs.live
-    .filter((p) => !p.state?.v)
-    .toSorted((a, b) => compareNames(a.label, b.label))
+export function UnknownPacks() {
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const packs = view.packs.live.filter((p) => !p.state?.v).toSorted((a, b) => compareNames(a.label, b.label))
   if (packs.length === 0) return null
   const set = (packId: string, label: string, state: PackState) =>
-    day.settle(
-      setPackState(day.ctx, { packId, state, chargePercent: state === 'charged' ? 100 : undefined }),
+    settle(
+      setPackState(ctx, { packId, state, chargePercent: state === 'charged' ? 100 : undefined }),
       `${label} is ${PACK_STATE_WORDS[state]}`,
     )
   return (

@@ -1,9 +1,9 @@
 'use client'
-import { useEffect, useMemo, useRef } from 'react'
+import { useAsk, useDerived, useEditContext } from '@/app/sync'
+import { useEffect } from 'react'
 import { canWrite } from '@/lib/board'
-import { planInput, watchPlan, type PlanWatch } from '@/lib/card'
+import { planInputNow, planWatchNow, type PlanWatch } from '@/lib/card'
 import { replanGoals } from '@/lib/planner'
-import type { RaceDay } from '../use-race-day'
 import type { KeptParts } from './plan-messages'
 import { useChargePlan, type PlanState } from './use-charge-plan'
 
@@ -26,10 +26,11 @@ export interface Replan {
  * Watches the plan that was taken, and works out a new one when it no longer holds or when packs would sit full too long. Only on devices of
  * those who may take a plan; nothing changes on the board until somebody does.
  */
-export function useReplan(day: RaceDay): Replan {
+export function useReplan(): Replan {
+  const ctx = useEditContext()
+  const look = useAsk()
   const { plan, ask, drop } = useChargePlan()
-  const { view, runs, now, ctx } = day
-  const watch = useMemo(() => watchPlan(view, runs, now), [view, runs, now])
+  const watch = useDerived(planWatchNow)
   const mayTake = canWrite(ctx, 'meeting', 'runs', 'any', 'packId')
   const why = watch.troubles.length
     ? watch.troubles.map((t) => t.id).join(' ')
@@ -37,28 +38,23 @@ export function useReplan(day: RaceDay): Replan {
       ? `waiting ${watch.waitingLong}`
       : ''
   const isBroken = watch.troubles.length > 0
-  const latest = useRef(day)
-  useEffect(() => {
-    latest.current = day
-  }, [day])
 
   useEffect(() => {
     if (!why || !mayTake) return
     const timer = setTimeout(() => {
-      const at = latest.current
-      const input = planInput(at.view, at.runs, at.now)
+      const input = look(planInputNow)
       // A broken plan is mended with as few changes as can be; one that holds is left only for something better.
       ask(isBroken ? { ...input, goals: replanGoals } : input)
     }, SETTLE_MS)
     return () => clearTimeout(timer)
-  }, [why, isBroken, mayTake, ask])
+  }, [why, isBroken, mayTake, look, ask])
 
   return {
     watch,
     plan,
     mayTake,
-    ask: () => ask(planInput(view, runs, now)),
+    ask: () => ask(look(planInputNow)),
     drop,
-    fitAround: (keep) => ask(planInput(view, runs, now), keep),
+    fitAround: (keep) => ask(look(planInputNow), keep),
   }
 }

@@ -1,15 +1,14 @@
 'use client'
-import { canWrite, takeWayOut, type BoardStep } from '@/lib/board'
+import { useBoard, useSettle, useEditContext } from '@/app/sync'
+import { canWrite, takeWayOut, type BoardStep, type EditContext } from '@/lib/board'
 import { wayOnBoard } from '@/lib/card'
 import { newId } from '@/lib/core/id'
 import type { WayOut } from '@/lib/planner'
 import { Button, Caution, DataTable, TicketBody, TicketSection, timeText } from '../../../ui'
-import type { RaceDay } from '../use-race-day'
 import type { PlanState } from './use-charge-plan'
 import { wayRows } from './way-rows'
 
 interface TrialProps {
-  day: RaceDay
   way: WayOut
   plan: PlanState
   mayTake: boolean
@@ -17,7 +16,10 @@ interface TrialProps {
 }
 
 /** The plan that one way out would give, before anything on the board changes; and what taking it writes. */
-export function WayTrial({ day, way, plan, mayTake, onTaken }: TrialProps) {
+export function WayTrial({ way, plan, mayTake, onTaken }: TrialProps) {
+  const view = useBoard()
+  const settle = useSettle()
+  const ctx = useEditContext()
   if (plan.state === 'idle') return null
   const outcome = plan.state === 'answered' ? plan.outcome : null
   if (outcome?.kind !== 'planned')
@@ -32,10 +34,10 @@ export function WayTrial({ day, way, plan, mayTake, onTaken }: TrialProps) {
         </p>
       </TicketBody>
     )
-  const taken = wayOnBoard(day.view, way.step, outcome.plan.uses, newId)
-  const may = mayTake && taken !== null && mayWrite(day, taken.step)
+  const taken = wayOnBoard(view, way.step, outcome.plan.uses, newId)
+  const may = mayTake && taken !== null && mayWrite(ctx, taken.step)
   const take = () => {
-    if (taken && day.settle(takeWayOut(day.ctx, day.view, taken), `Applied: ${way.words}`)) onTaken()
+    if (taken && settle(takeWayOut(ctx, view, taken), `Applied: ${way.words}`)) onTaken()
   }
   return (
     <>
@@ -66,8 +68,7 @@ export function WayTrial({ day, way, plan, mayTake, onTaken }: TrialProps) {
   )
 }
 
-function mayWrite(day: RaceDay, step: BoardStep): boolean {
-  const { ctx } = day
+function mayWrite(ctx: EditContext, step: BoardStep): boolean {
   switch (step.kind) {
     case 'rules':
       return canWrite(ctx, 'meeting', 'meeting', 'meeting', 'chargeHands')

@@ -1,7 +1,8 @@
 'use client'
+import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { useCallback, useState } from 'react'
 import { addRecord, canWrite, changeRecord } from '@/lib/board'
-import { nextRunOf } from '@/lib/card'
+import { nextRunOf, runsNow } from '@/lib/card'
 import { TrackEditor } from '../../../kit/tracks/[trackId]/track-editor'
 import {
   Button,
@@ -13,14 +14,13 @@ import {
   TicketBody,
   TicketHead,
 } from '../../../ui'
-import { useRaceDay, type RaceDay } from '../use-race-day'
 
 /** The track of this meeting: chosen once, drawn once, driven by every card. */
 export function TrackScreen() {
-  const day = useRaceDay(60_000)
-  const trackId = day.view.meeting.get('meeting')?.trackId
-  const track = day.view.tracks.get(trackId)
-  const { runs } = day
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const trackId = view.meeting.get('meeting')?.trackId
+  const track = view.tracks.get(trackId)
   const runOf = useCallback((carId: string) => nextRunOf(runs, carId), [runs])
   return (
     <div className="page">
@@ -29,26 +29,28 @@ export function TrackScreen() {
         {track && <LinkButton href={`/kit/tracks/${track.id}`}>Open it in the kit</LinkButton>}
       </div>
       {track && !track.removed && trackId && <TrackEditor key={trackId} trackId={trackId} runOf={runOf} />}
-      <ChooseTrack key={`choose ${trackId ?? ''}`} day={day} />
+      <ChooseTrack key={`choose ${trackId ?? ''}`} />
     </div>
   )
 }
 
-function ChooseTrack({ day }: { day: RaceDay }) {
-  const { view, ctx } = day
+function ChooseTrack() {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const now = view.meeting.get('meeting')?.trackId ?? null
   const [chosen, setChosen] = useState(now)
   const [name, setName] = useState('')
   const may = canWrite(ctx, 'meeting', 'meeting', 'meeting', 'trackId')
   const mayAdd = canWrite(ctx, 'kit', 'tracks', 'new', 'name')
   const take = (trackId: string) =>
-    day.settle(
+    settle(
       changeRecord(ctx, 'meeting', 'meeting', 'meeting', { trackId }),
       `${view.tracks.get(trackId)?.name ?? 'Track'} is this meeting’s track`,
     )
   const add = () => {
     const made = addRecord(ctx, 'kit', 'tracks', { name: name.trim(), surface: 'clay', grip: 1 })
-    if (day.settle(made) && made.ok && take(made.value)) setName('')
+    if (settle(made) && made.ok && take(made.value)) setName('')
   }
   const tracks = view.tracks.live
   if (!may && !now)

@@ -1,30 +1,23 @@
 'use client'
+import { useEditContext, useBoard, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, joinId, refuseValue } from '@/lib/board'
 import type { CardRow } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
 import { Button, Dialog, FormField } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** Why an assigned value can't be fitted. It stays on the card, and on top of everybody's loose ends, until the value changes. */
-export function CannotDialog({
-  day,
-  carId,
-  row,
-  onClose,
-}: {
-  day: RaceDay
-  carId: string
-  row: CardRow
-  onClose: () => void
-}) {
+export function CannotDialog({ carId, row, onClose }: { carId: string; row: CardRow; onClose: () => void }) {
+  const ctx = useEditContext()
+  const view = useBoard()
+  const settle = useSettle()
   const [why, setWhy] = useState('')
   const { parameter: p, assigned } = row
-  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'cannot')
+  const may = canWrite(ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'cannot')
   const save = () => {
     if (!why.trim()) return
-    const done = refuseValue(day.ctx, day.view, { carId, parameterId: p.id, why })
-    if (day.settle(done, `${p.label}: can’t be fitted, reason sent`)) onClose()
+    const done = refuseValue(ctx, view, { carId, parameterId: p.id, why })
+    if (settle(done, `${p.label}: can’t be fitted, reason sent`)) onClose()
   }
   const what = `${p.label} ${assigned === null ? '' : settingText(assigned, p.unit)}`
   return (

@@ -1,21 +1,14 @@
 'use client'
+import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { canWrite, joinId, signCheck } from '@/lib/board'
 import { checklistsOf, type ChecklistStatus, type RunInfo } from '@/lib/card'
 import { CautionText, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** The lists of the car's next run, and the after-run list of its last one, signed item by item. */
-export function CardChecklists({
-  day,
-  run,
-  last,
-}: {
-  day: RaceDay
-  run: RunInfo | undefined
-  last: RunInfo | undefined
-}) {
-  const before = run ? checklistsOf(day.view, run.runId, ['before-staging', 'inspection']) : []
-  const after = last ? checklistsOf(day.view, last.runId, ['after-run']) : []
+export function CardChecklists({ run, last }: { run: RunInfo | undefined; last: RunInfo | undefined }) {
+  const view = useBoard()
+  const before = run ? checklistsOf(view, run.runId, ['before-staging', 'inspection']) : []
+  const after = last ? checklistsOf(view, last.runId, ['after-run']) : []
   const open = [...after, ...before].reduce((n, l) => n + l.open, 0)
   return (
     <Ticket id="checklists" label="Checklists">
@@ -30,13 +23,16 @@ export function CardChecklists({
             : 'No coming run, nothing to check.'}
         </p>
       )}
-      {last && after.map((list) => <List key={list.checklistId} day={day} run={last} list={list} />)}
-      {run && before.map((list) => <List key={list.checklistId} day={day} run={run} list={list} />)}
+      {last && after.map((list) => <List key={list.checklistId} run={last} list={list} />)}
+      {run && before.map((list) => <List key={list.checklistId} run={run} list={list} />)}
     </Ticket>
   )
 }
 
-function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistStatus }) {
+function List({ run, list }: { run: RunInfo; list: ChecklistStatus }) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
   const done = list.items.length - list.open
   return (
     <details className="check-list" open={list.open > 0 && list.kind !== 'after-run'}>
@@ -54,11 +50,11 @@ function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistS
               <Tick
                 isSelected={!!item.signed}
                 isDisabled={
-                  !canWrite(day.ctx, 'meeting', 'checks', recordId, 'signed') || !!item.fact?.missing.length
+                  !canWrite(ctx, 'meeting', 'checks', recordId, 'signed') || !!item.fact?.missing.length
                 }
                 onChange={(isDone) =>
-                  void day.settle(
-                    signCheck(day.ctx, {
+                  void settle(
+                    signCheck(ctx, {
                       scopeId: run.runId,
                       itemId: item.id,
                       covers: item.fact?.covers,
@@ -69,7 +65,7 @@ function List({ day, run, list }: { day: RaceDay; run: RunInfo; list: ChecklistS
                 detail={
                   item.signed && (
                     <>
-                      {day.nameOf(item.signed.by)} {timeText(item.signed.at)}{' '}
+                      {nameOf(item.signed.by)} {timeText(item.signed.at)}{' '}
                       <SavedMark doc="meeting" collection="checks" recordId={recordId} field="signed" />
                     </>
                   )

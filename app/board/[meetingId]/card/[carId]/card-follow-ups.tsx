@@ -1,12 +1,14 @@
 'use client'
+import { useBoard, useNameOf, useEditContext, useSettle } from '@/app/sync'
 import { canWrite, joinId, signCheck, signFollowUp } from '@/lib/board'
 import { followUpsOf, type FollowUpStatus } from '@/lib/card'
 import { Button, CautionText, Note, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** What changes on this car call for, open ones first. */
-export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
-  const called = followUpsOf(day.view, carId).filter((f) => f.state !== 'not-called')
+export function CardFollowUps({ carId }: { carId: string }) {
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const called = followUpsOf(view, carId).filter((f) => f.state !== 'not-called')
   const open = called.filter((f) => f.state === 'open')
   const signed = called.filter((f) => f.state === 'signed')
   return (
@@ -20,12 +22,12 @@ export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
       <ul className="ruled">
         {open.map((f) => (
           <li key={f.ruleId} data-follow-up={f.ruleId}>
-            <OpenFollowUp day={day} carId={carId} followUp={f} />
+            <OpenFollowUp carId={carId} followUp={f} />
           </li>
         ))}
         {signed.map((f) => (
           <li key={f.ruleId} className="ticket-body small">
-            {f.name}: {f.byReading ? 'read back' : 'signed'} by {day.nameOf(f.signed?.by)}{' '}
+            {f.name}: {f.byReading ? 'read back' : 'signed'} by {nameOf(f.signed?.by)}{' '}
             {f.signed && timeText(f.signed.at)}
           </li>
         ))}
@@ -34,17 +36,12 @@ export function CardFollowUps({ day, carId }: { day: RaceDay; carId: string }) {
   )
 }
 
-function OpenFollowUp({
-  day,
-  carId,
-  followUp: f,
-}: {
-  day: RaceDay
-  carId: string
-  followUp: FollowUpStatus
-}) {
+function OpenFollowUp({ carId, followUp: f }: { carId: string; followUp: FollowUpStatus }) {
+  const ctx = useEditContext()
+  const nameOf = useNameOf()
+  const settle = useSettle()
   const recordId = joinId(carId, f.ruleId)
-  const may = canWrite(day.ctx, 'meeting', 'followUps', recordId, 'signed')
+  const may = canWrite(ctx, 'meeting', 'followUps', recordId, 'signed')
   const left = f.items.filter((i) => !i.signed).length
   return (
     <div className="ticket-body">
@@ -53,7 +50,7 @@ function OpenFollowUp({
         <SavedMark doc="meeting" collection="followUps" recordId={recordId} field={['opened', 'signed']} />
         {f.opened && (
           <span className="small block">
-            {f.opened.v}, {day.nameOf(f.opened.by)} {timeText(f.opened.at)}
+            {f.opened.v}, {nameOf(f.opened.by)} {timeText(f.opened.at)}
             {f.signedBefore && ' · open again: it was signed before that change'}
           </span>
         )}
@@ -67,13 +64,9 @@ function OpenFollowUp({
                 isSelected={!!item.signed}
                 isDisabled={!may}
                 onChange={(done) =>
-                  void day.settle(
-                    signCheck(day.ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done }),
-                  )
+                  void settle(signCheck(ctx, { scopeId: carId, itemId: item.id, covers: f.covers, done }))
                 }
-                detail={
-                  item.signed ? `${day.nameOf(item.signed.by)} ${timeText(item.signed.at)}` : item.caution
-                }
+                detail={item.signed ? `${nameOf(item.signed.by)} ${timeText(item.signed.at)}` : item.caution}
               >
                 {item.text}
               </Tick>
@@ -90,10 +83,7 @@ function OpenFollowUp({
           look="do"
           isDisabled={left > 0}
           onPress={() =>
-            day.settle(
-              signFollowUp(day.ctx, { carId, ruleId: f.ruleId, covers: f.covers }),
-              `${f.name}: signed`,
-            )
+            settle(signFollowUp(ctx, { carId, ruleId: f.ruleId, covers: f.covers }), `${f.name}: signed`)
           }
         >
           {left > 0 ? `${left} left to do before you sign` : 'Done, sign it'}

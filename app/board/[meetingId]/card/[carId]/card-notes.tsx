@@ -1,19 +1,24 @@
 'use client'
+import { useBoard, useEditContext, useSettle, useNameOf, useNow } from '@/app/sync'
 import { useState } from 'react'
 import { addNote, canWrite } from '@/lib/board'
 import { Button, FormField, SavedMark, Ticket, TicketHead, whenText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** Notes on the car, newest first. */
-export function CardNotes({ day, carId }: { day: RaceDay; carId: string }) {
+export function CardNotes({ carId }: { carId: string }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
   const [text, setText] = useState('')
   const about = `car:${carId}`
-  const notes = day.view.notes.live
+  const notes = view.notes.live
     .filter((n) => n.about === about && n.text?.v)
     .sort((a, b) => (b.text?.at ?? 0) - (a.text?.at ?? 0))
-  const may = canWrite(day.ctx, 'meeting', 'notes', 'new', 'text')
+  const may = canWrite(ctx, 'meeting', 'notes', 'new', 'text')
   const save = () => {
-    if (text.trim() && day.settle(addNote(day.ctx, { about, text }), 'Note added')) setText('')
+    if (text.trim() && settle(addNote(ctx, { about, text }), 'Note added')) setText('')
   }
   return (
     <Ticket id="notes" label="Notes">
@@ -23,7 +28,7 @@ export function CardNotes({ day, carId }: { day: RaceDay; carId: string }) {
           <li key={n.id} className="ticket-body">
             <p className="whitespace-pre-wrap">{n.text?.v}</p>
             <span className="small">
-              {day.nameOf(n.text?.by)}, {whenText(n.text?.at ?? 0, day.now)}{' '}
+              {nameOf(n.text?.by)}, {whenText(n.text?.at ?? 0, now)}{' '}
               <SavedMark doc="meeting" collection="notes" recordId={n.id} field="text" />
             </span>
           </li>

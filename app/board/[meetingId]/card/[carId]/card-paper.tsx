@@ -1,12 +1,15 @@
 'use client'
+import { useBoard, useNameOf, useNow, useSession } from '@/app/sync'
 import { settingText } from '@/lib/core/setting-text'
 import { cardGroups, openFollowUps, rowIsLoose, type CardRow, type RunInfo } from '@/lib/card'
 import { shortDayText, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** The card for one A5 side: what is assigned, what was fitted when it was printed, and room to write where they differ. */
-export function CardPaper({ day, carId, run }: { day: RaceDay; carId: string; run: RunInfo | undefined }) {
-  const { view, nameOf } = day
+export function CardPaper({ carId, run }: { carId: string; run: RunInfo | undefined }) {
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
+  const me = useSession()
   const car = view.cars.get(carId)
   const groups = cardGroups(view, carId)
     .map((g) => ({ ...g, rows: g.rows.filter((r) => r.state !== 'empty') }))
@@ -78,8 +81,7 @@ export function CardPaper({ day, carId, run }: { day: RaceDay; carId: string; ru
       )}
       <footer>
         <span>
-          {meeting?.name ?? 'Meeting'}, printed {shortDayText(day.now)} {timeText(day.now)} by{' '}
-          {nameOf(day.me.personId)}
+          {meeting?.name ?? 'Meeting'}, printed {shortDayText(now)} {timeText(now)} by {nameOf(me.personId)}
         </span>
         <span>Things may have changed since printing. The board counts, not the paper.</span>
       </footer>

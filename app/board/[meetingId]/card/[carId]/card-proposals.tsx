@@ -1,23 +1,27 @@
 'use client'
+import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { answerProposal, canWrite, parameterOf } from '@/lib/board'
 import { settingText } from '@/lib/core/setting-text'
 import { Button, Ticket, TicketHead, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** Proposals that wait for who may take or leave them. */
-export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
-  const open = day.view.proposals.live.filter((p) => p.carId === carId && p.value && !p.outcome?.v)
+export function CardProposals({ carId }: { carId: string }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
+  const open = view.proposals.live.filter((p) => p.carId === carId && p.value && !p.outcome?.v)
   if (open.length === 0) return null
   return (
     <Ticket id="proposals" tone="calm" label="Proposals">
       <TicketHead title="Proposals" sub={`${open.length} to answer`} />
       <ul className="ruled">
         {open.map((p) => {
-          const parameter = parameterOf(day.view, carId, p.parameter ?? '')
-          const may = canWrite(day.ctx, 'meeting', 'proposals', p.id, 'outcome')
+          const parameter = parameterOf(view, carId, p.parameter ?? '')
+          const may = canWrite(ctx, 'meeting', 'proposals', p.id, 'outcome')
           const answer = (outcome: 'taken' | 'left') =>
-            day.settle(
-              answerProposal(day.ctx, day.view, { proposalId: p.id, outcome }),
+            settle(
+              answerProposal(ctx, view, { proposalId: p.id, outcome }),
               outcome === 'taken' ? 'Proposal applied' : 'Proposal declined',
             )
           return (
@@ -27,7 +31,7 @@ export function CardProposals({ day, carId }: { day: RaceDay; carId: string }) {
                   {parameter?.label ?? p.parameter} {settingText(p.value?.v, parameter?.unit)}
                 </b>
                 <span className="small block">
-                  {day.nameOf(p.value?.by)} {p.value && timeText(p.value.at)}
+                  {nameOf(p.value?.by)} {p.value && timeText(p.value.at)}
                   {p.value?.why && `: “${p.value.why}”`}
                 </span>
               </div>

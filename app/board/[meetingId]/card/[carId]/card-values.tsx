@@ -1,16 +1,27 @@
 'use client'
-import { useCallback, useEffect, useMemo, useRef, useState, type KeyboardEvent } from 'react'
+import {
+  useAct,
+  useAsk,
+  useDerived,
+  useEditContext,
+  useNameOf,
+  useNow,
+  useSession,
+  useBoard,
+  useSettle,
+} from '@/app/sync'
+import { useCallback, useRef, useState, type KeyboardEvent } from 'react'
 import { canWrite, fitValue, joinId, readBackValue, statePowerCycle, type CardGroup } from '@/lib/board'
 import { settingText } from '@/lib/core/setting-text'
 import {
   cardGroups,
+  cardRows,
   rowIsLoose,
   waitsForReading,
   type CardRow as CardRowData,
   type RunInfo,
 } from '@/lib/card'
 import { Button, CautionText, HelpNote, ValueHead } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 import { AddValue } from './add-value'
 import { CannotDialog } from './cannot-dialog'
 import { CardRow, type RowAct } from './card-row'
@@ -31,47 +42,46 @@ interface Open {
 }
 
 /** The values of a card in the order in which a mechanic works, walked with the arrow keys. */
-export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; run: RunInfo | undefined }) {
+export function CardValues({ carId, run }: { carId: string; run: RunInfo | undefined }) {
+  const ctx = useEditContext()
+  const from = { ctx, me: useSession().personId, now: useNow(10_000), nameOf: useNameOf() }
+  const ask = useAsk()
+  const doEdit = useAct()
   const [onlyLoose, setOnlyLoose] = useState(false)
   const [current, setCurrent] = useState<string | null>(null)
   const [open, setOpen] = useState<Open | null>(null)
   const [adding, setAdding] = useState(false)
   const frame = useRef<HTMLDivElement>(null)
-  const groups = useMemo(() => cardGroups(day.view, carId), [day.view, carId])
+  const groups = useDerived(cardGroups, carId)
   const rows = groups.flatMap((g) => g.rows)
   const loose = rows.filter((r) => rowIsLoose(r) || r.cannot)
   const shown = (r: CardRowData) => (onlyLoose ? rowIsLoose(r) || !!r.cannot : r.state !== 'empty')
   const empty = rows.filter((r) => r.state === 'empty')
   const mayAdd =
-    canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, 'any'), 'assigned') ||
-    canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
+    canWrite(ctx, 'meeting', 'cardValues', joinId(carId, 'any'), 'assigned') ||
+    canWrite(ctx, 'meeting', 'proposals', 'new', 'value')
   const first = groups.flatMap((g) => g.rows).find(shown)?.parameter.id ?? null
   const inReach = rows.some((r) => r.parameter.id === current && shown(r)) ? current : first
   const openRow = open && rows.find((r) => r.parameter.id === open.parameterId)
 
   // Rows are redrawn only when their own figures change, so what they call must not change with every edit.
-  const latest = useRef({ day, rows })
-  useEffect(() => {
-    latest.current = { day, rows }
-  })
   const onAct = useCallback(
     (parameterId: string, act: RowAct) => {
-      const { day: now, rows: all } = latest.current
-      const row = all.find((r) => r.parameter.id === parameterId)
+      const row = ask((board) => cardRows(board, carId)).find((r) => r.parameter.id === parameterId)
       if (!row) return
       setCurrent(parameterId)
       const { parameter: p, assigned, fitted } = row
       const edit = { carId, parameterId }
       if (act === 'fit' && assigned !== null)
-        now.settle(
-          fitValue(now.ctx, now.view, { ...edit, value: assigned }),
+        doEdit(
+          (by, now) => fitValue(by, now, { ...edit, value: assigned }),
           `${p.label} ${settingText(assigned, p.unit)} fitted`,
         )
       else if (act === 'power-cycle')
-        now.settle(statePowerCycle(now.ctx, now.view, { carId }), 'Switched off and on again')
+        doEdit((by, now) => statePowerCycle(by, now, { carId }), 'Switched off and on again')
       else if (act === 'read-back' && p.needsReadBack && fitted !== null)
-        now.settle(
-          readBackValue(now.ctx, now.view, { ...edit, value: fitted }),
+        doEdit(
+          (by, now) => readBackValue(by, now, { ...edit, value: fitted }),
           `${p.label} ${settingText(fitted, p.unit)} read back`,
         )
       else if (act === 'cannot') setOpen({ parameterId, what: 'cannot' })
@@ -79,7 +89,7 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
       else if (act === 'fit-other' || act === 'read-back') setOpen({ parameterId, what: 'fit' })
       else setOpen({ parameterId, what: 'assign' })
     },
-    [carId],
+    [carId, ask, doEdit],
   )
 
   const walk = (e: KeyboardEvent) => {
@@ -154,12 +164,12 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
             <section key={g.id} aria-label={g.name} className="card-group">
               <ValueHead title={g.name} />
               {caution && <CautionText>{caution}</CautionText>}
-              {g.id === 'control' && <PowerCycle day={day} carId={carId} rows={g.rows} />}
-              {kit && <KitRows day={day} carId={carId} run={run} group={g.id} />}
+              {g.id === 'control' && <PowerCycle carId={carId} rows={g.rows} />}
+              {kit && <KitRows carId={carId} run={run} group={g.id} />}
               {visible.map((row) => (
                 <CardRow
                   key={row.parameter.id}
-                  {...rowProps(day, carId, row)}
+                  {...rowProps(from, carId, row)}
                   isCurrent={row.parameter.id === inReach}
                   onAct={onAct}
                 />
@@ -169,12 +179,11 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
         })}
       </div>
       {openRow && open.what === 'cannot' && (
-        <CannotDialog day={day} carId={carId} row={openRow} onClose={() => setOpen(null)} />
+        <CannotDialog carId={carId} row={openRow} onClose={() => setOpen(null)} />
       )}
       {openRow && open.what !== 'cannot' && (
         <ValueSheet
           key={`${openRow.parameter.id}${open.what}`}
-          day={day}
           carId={carId}
           row={openRow}
           tab={open.what}
@@ -196,10 +205,13 @@ export function CardValues({ day, carId, run }: { day: RaceDay; carId: string; r
 }
 
 /** Asked once for everything that was dialed in since the car was last off; only then can it be read back. */
-function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: readonly CardRowData[] }) {
+function PowerCycle({ carId, rows }: { carId: string; rows: readonly CardRowData[] }) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const view = useBoard()
   const waiting = rows.filter((r) => waitsForReading(r) && !r.cycled)
   if (waiting.length === 0) return null
-  const may = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, 'esc'), 'cycled')
+  const may = canWrite(ctx, 'meeting', 'cardValues', joinId(carId, 'esc'), 'cycled')
   return (
     <div className="ticket-body" role="group" aria-label="Power cycle">
       <p>
@@ -209,9 +221,7 @@ function PowerCycle({ day, carId, rows }: { day: RaceDay; carId: string; rows: r
       {may ? (
         <Button
           look="do"
-          onPress={() =>
-            day.settle(statePowerCycle(day.ctx, day.view, { carId }), 'Switched off and on again')
-          }
+          onPress={() => settle(statePowerCycle(ctx, view, { carId }), 'Switched off and on again')}
         >
           Switched off and on again
         </Button>

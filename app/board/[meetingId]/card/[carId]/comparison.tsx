@@ -1,6 +1,7 @@
 'use client'
+import { useDerived, useBoard, useSettle, useEditContext } from '@/app/sync'
 import { useState } from 'react'
-import { assignSeveral, canWrite, joinId, type Setting } from '@/lib/board'
+import { assignSeveral, canWrite, joinId, type BoardView, type EditContext, type Setting } from '@/lib/board'
 import {
   cardCopy,
   currentSnapshot,
@@ -11,22 +12,26 @@ import {
   type CardDifference,
   type CardSnapshot,
   type CopyRow,
+  type RunInfo,
+  runsNow,
 } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
 import { Button, ChoiceField, Dialog, SelectField } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /**
  * Where this card differs from an earlier run's record, from another car's card, or from what is in the car; each value there is one tap from
  * being asked for here, and so is a group of them, and all.
  */
-export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: string; onClose: () => void }) {
-  const records = day.runs.filter((r) => r.run?.record?.v)
+export function Comparison({ carId, onClose }: { carId: string; onClose: () => void }) {
+  const runs = useDerived(runsNow)
+  const view = useBoard()
+  const ctx = useEditContext()
+  const records = runs.filter((r) => r.run?.record?.v)
   const own = records.filter((r) => r.carId === carId).reverse()
   const options = [
     ...own.map((r) => ({ id: `run:${r.runId}`, label: runName(r) })),
     { id: IN_CAR, label: 'What is fitted in this car now' },
-    ...day.view.cars.live
+    ...view.cars.live
       .filter((c) => c.id !== carId)
       .map((c) => ({ id: `car:${c.id}`, label: `${c.name ?? 'Car'}, now` })),
     ...records
@@ -37,15 +42,15 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
   const [chosen, setSide] = useState<'fitted' | 'assigned'>('fitted')
   const isInCar = other === IN_CAR
   const side = isInCar ? 'fitted' : chosen
-  const left = isInCar ? { ...currentSnapshot(day.view, carId), name: 'Fitted now' } : snapshotOf(day, other)
-  const now = currentSnapshot(day.view, carId, nextRunOf(day.runs, carId))
-  const groups = left ? cardCopy(day.view, left, now, side) : []
+  const left = isInCar
+    ? { ...currentSnapshot(view, carId), name: 'Fitted now' }
+    : snapshotOf(view, runs, other)
+  const now = currentSnapshot(view, carId, nextRunOf(runs, carId))
+  const groups = left ? cardCopy(view, left, now, side) : []
   // Another car's pack and tires are its own: that they differ says nothing.
   const things =
     left?.carId === carId && !isInCar
-      ? diffCards(day.view, left, now, side).filter(
-          (d) => d.parameterId === 'pack' || d.parameterId === 'tires',
-        )
+      ? diffCards(view, left, now, side).filter((d) => d.parameterId === 'pack' || d.parameterId === 'tires')
       : []
   const count = groups.reduce((n, g) => n + g.rows.length, things.length)
   return (
@@ -65,7 +70,7 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
       {left && count === 0 && <p>No differences.</p>}
       {left && count > 0 && (
         <>
-          <AssignRows day={day} carId={carId} rows={groups.flatMap((g) => g.rows)} from={left.name} all />
+          <AssignRows carId={carId} rows={groups.flatMap((g) => g.rows)} from={left.name} all />
           <div className="table-scroll" tabIndex={0} role="region" aria-label="Differences">
             <table className="data-table">
               <thead>
@@ -86,7 +91,7 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
                       <span className="flex items-center justify-between gap-2">
                         {g.name}
                         {g.rows.length > 1 && (
-                          <AssignRows day={day} carId={carId} rows={g.rows} from={left.name} group={g.name} />
+                          <AssignRows carId={carId} rows={g.rows} from={left.name} group={g.name} />
                         )}
                       </span>
                     </th>
@@ -95,8 +100,8 @@ export function Comparison({ day, carId, onClose }: { day: RaceDay; carId: strin
                     <tr key={r.parameterId}>
                       <th scope="row">{r.label}</th>
                       <td className="is-number">
-                        {mayAssign(day, carId, r) ? (
-                          <AssignRows day={day} carId={carId} rows={[r]} from={left.name} />
+                        {mayAssign(ctx, carId, r) ? (
+                          <AssignRows carId={carId} rows={[r]} from={left.name} />
                         ) : (
                           <Shown value={r.there} unit={r.unit} side={side} />
                         )}
@@ -169,11 +174,10 @@ const ThingRow = ({ difference: d, side }: { difference: CardDifference; side: '
   </tr>
 )
 
-const mayAssign = (day: RaceDay, carId: string, r: CopyRow): boolean =>
-  r.canAssign && canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, r.parameterId), 'assigned')
+const mayAssign = (ctx: EditContext, carId: string, r: CopyRow): boolean =>
+  r.canAssign && canWrite(ctx, 'meeting', 'cardValues', joinId(carId, r.parameterId), 'assigned')
 
 interface AssignProps {
-  day: RaceDay
   carId: string
   rows: readonly CopyRow[]
   /** Where the values come from, for the reason on the card. */
@@ -183,9 +187,12 @@ interface AssignProps {
 }
 
 /** One value, a group of them, or all: one edit, and so one undo. */
-function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps) {
+function AssignRows({ carId, rows, from, group, all = false }: AssignProps) {
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const view = useBoard()
   const values = rows
-    .filter((r) => mayAssign(day, carId, r))
+    .filter((r) => mayAssign(ctx, carId, r))
     .flatMap((r) => (r.there === null ? [] : [{ ...r, value: r.there }]))
   const [only] = values
   if (!only || (values.length === 1 && (all || group !== undefined))) return null
@@ -194,8 +201,8 @@ function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps)
       ? `${only.label} ${settingText(only.value, only.unit)} assigned`
       : `${values.length} values assigned as ${from === 'Fitted now' ? 'they are fitted now' : `in ${from}`}`
   const assign = () =>
-    day.settle(
-      assignSeveral(day.ctx, day.view, {
+    settle(
+      assignSeveral(ctx, view, {
         carId,
         values: values.map(({ parameterId, value }) => ({ parameterId, value })),
         why: from === 'Fitted now' ? 'as fitted now' : `as in ${from}`,
@@ -218,12 +225,12 @@ function AssignRows({ day, carId, rows, from, group, all = false }: AssignProps)
   )
 }
 
-function snapshotOf(day: RaceDay, choice: string | null): CardSnapshot | null {
+function snapshotOf(view: BoardView, runs: readonly RunInfo[], choice: string | null): CardSnapshot | null {
   if (!choice) return null
   const id = choice.slice(4)
   if (choice.startsWith('car:'))
-    return { ...currentSnapshot(day.view, id), name: day.view.cars.get(id)?.name ?? 'Other car' }
-  const run = day.runs.find((r) => r.runId === id)
+    return { ...currentSnapshot(view, id), name: view.cars.get(id)?.name ?? 'Other car' }
+  const run = runs.find((r) => r.runId === id)
   const record = run?.run?.record?.v
   return run && record ? recordSnapshot(run, record) : null
 }

@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, changeController, changeMotor, type CardGroup } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
@@ -7,10 +8,8 @@ import { ChoosePack } from '../../order/choose-pack'
 import { ChooseTires } from '../../order/choose-tires'
 import { PackInDialog } from '../../order/pack-in-dialog'
 import { TiresOnDialog } from '../../order/tires-on-dialog'
-import type { RaceDay } from '../../use-race-day'
 
 interface Props {
-  day: RaceDay
   carId: string
   run: RunInfo | undefined
 }
@@ -23,18 +22,19 @@ export function KitRows({ group, ...props }: Props & { group: CardGroup }) {
     case 'control':
       return <PartRow {...props} part="controller" />
     case 'tires':
-      return props.run ? <PromiseRow day={props.day} run={props.run} what="tires" /> : null
+      return props.run ? <PromiseRow run={props.run} what="tires" /> : null
     case 'pack':
-      return props.run ? <PromiseRow day={props.day} run={props.run} what="pack" /> : null
+      return props.run ? <PromiseRow run={props.run} what="pack" /> : null
     default:
       return null
   }
 }
 
 /** Motor or speed control: one thing of the kit is in the car. */
-function PartRow({ day, carId, part }: Omit<Props, 'run'> & { part: 'motor' | 'controller' }) {
+function PartRow({ carId, part }: Omit<Props, 'run'> & { part: 'motor' | 'controller' }) {
+  const view = useBoard()
+  const ctx = useEditContext()
   const [open, setOpen] = useState(false)
-  const { view, ctx } = day
   const car = view.cars.get(carId)
   const field = part === 'motor' ? 'motorId' : 'controllerId'
   const label = part === 'motor' ? 'Motor' : 'Speed control'
@@ -64,7 +64,6 @@ function PartRow({ day, carId, part }: Omit<Props, 'run'> & { part: 'motor' | 'c
       </div>
       {open && (
         <ChangePart
-          day={day}
           carId={carId}
           part={part}
           label={label}
@@ -78,7 +77,6 @@ function PartRow({ day, carId, part }: Omit<Props, 'run'> & { part: 'motor' | 'c
 }
 
 function ChangePart({
-  day,
   carId,
   part,
   label,
@@ -86,7 +84,6 @@ function ChangePart({
   now,
   onClose,
 }: {
-  day: RaceDay
   carId: string
   part: 'motor' | 'controller'
   label: string
@@ -94,8 +91,10 @@ function ChangePart({
   now: string | null
   onClose: () => void
 }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const [chosen, setChosen] = useState(now)
-  const { view, ctx } = day
   const inCars = new Map(
     view.cars.live.flatMap((c) =>
       part === 'motor' && c.motorId && c.id !== carId ? [[c.motorId, c.name]] : [],
@@ -109,7 +108,7 @@ function ChangePart({
         ? changeMotor(ctx, view, { carId, motorId: chosen })
         : changeController(ctx, view, { carId, controllerId: chosen })
     const name = list.find((o) => o.id === chosen)?.name ?? 'nothing'
-    if (day.settle(done, `${label}: ${name} is in`)) onClose()
+    if (settle(done, `${label}: ${name} is in`)) onClose()
   }
   return (
     <Dialog
@@ -152,9 +151,11 @@ function ChangePart({
 }
 
 /** Pack or tires of the next run: promised and in place, with the same face as a value. */
-function PromiseRow({ day, run, what }: { day: RaceDay; run: RunInfo; what: 'pack' | 'tires' }) {
+function PromiseRow({ run, what }: { run: RunInfo; what: 'pack' | 'tires' }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const nameOf = useNameOf()
   const [open, setOpen] = useState<'choose' | 'put' | null>(null)
-  const { view, ctx } = day
   const pack = what === 'pack'
   const promised = pack ? run.run?.packId : run.run?.tireSetId
   const inPlace = pack ? run.run?.packIn : run.run?.tiresOn
@@ -193,7 +194,7 @@ function PromiseRow({ day, run, what }: { day: RaceDay; run: RunInfo; what: 'pac
         <span className="row-label">{label}</span>
         <span className="small row-detail">
           for heat {run.heat.number ?? run.heat.label ?? '?'}
-          {promised?.v ? `, ${day.nameOf(promised.by)}` : ', none chosen yet'}
+          {promised?.v ? `, ${nameOf(promised.by)}` : ', none chosen yet'}
           {volts ? `, ${volts.toFixed(2)} V` : ''}
         </span>
       </button>
@@ -226,16 +227,16 @@ function PromiseRow({ day, run, what }: { day: RaceDay; run: RunInfo; what: 'pac
       )}
       {open === 'choose' &&
         (pack ? (
-          <ChoosePack day={day} runIds={[run.runId]} isOpen onOpenChange={close} />
+          <ChoosePack runIds={[run.runId]} isOpen onOpenChange={close} />
         ) : (
-          <ChooseTires day={day} runIds={[run.runId]} isOpen onOpenChange={close} />
+          <ChooseTires runIds={[run.runId]} isOpen onOpenChange={close} />
         ))}
       {open === 'put' &&
         promised?.v &&
         (pack ? (
-          <PackInDialog day={day} runId={run.runId} packId={promised.v} isOpen onOpenChange={close} />
+          <PackInDialog runId={run.runId} packId={promised.v} isOpen onOpenChange={close} />
         ) : (
-          <TiresOnDialog day={day} runId={run.runId} tireSetId={promised.v} isOpen onOpenChange={close} />
+          <TiresOnDialog runId={run.runId} tireSetId={promised.v} isOpen onOpenChange={close} />
         ))}
     </div>
   )

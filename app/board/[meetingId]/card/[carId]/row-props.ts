@@ -1,15 +1,23 @@
-import { canWrite, joinId } from '@/lib/board'
+import { canWrite, joinId, type EditContext } from '@/lib/board'
 import { waitsForReading, type CardRow } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
 import { agoText, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 import type { CardRowProps } from './card-row'
 
 const DAY_MS = 24 * 3600_000
 
+/** Who looks, and when. */
+export interface RowContext {
+  ctx: EditContext
+  /** Of the session. */
+  me: string
+  now: number
+  nameOf: (personId: string) => string
+}
+
 /** A row of the card as plain props. */
 export function rowProps(
-  day: RaceDay,
+  from: RowContext,
   carId: string,
   row: CardRow,
 ): Omit<CardRowProps, 'isCurrent' | 'onAct'> {
@@ -34,21 +42,19 @@ export function rowProps(
     state: row.state,
     assigned: assigned === null ? null : settingText(assigned),
     fitted: fitted === null ? null : settingText(fitted),
-    detail: detailOf(day, row),
+    detail: detailOf(from, row),
     cannot: row.cannot,
-    mayFit: canWrite(day.ctx, 'meeting', 'cardValues', recordId, 'fitted'),
+    mayFit: canWrite(from.ctx, 'meeting', 'cardValues', recordId, 'fitted'),
     touchedAt: last?.at ?? 0,
-    touchedBy: !last || last.by === day.me.personId ? null : day.nameOf(last.by),
+    touchedBy: !last || last.by === from.me ? null : from.nameOf(last.by),
   }
 }
 
 /** The one line under a value: the latest word on it, by whom, when, and why. */
-function detailOf(day: RaceDay, row: CardRow): string {
+function detailOf({ nameOf, now }: RowContext, row: CardRow): string {
   const { value, state, parameter } = row
   const by = (s: { by: string; at: number } | undefined, what: string) =>
-    s
-      ? `${what} ${day.nameOf(s.by)} ${day.now - s.at < DAY_MS ? timeText(s.at) : agoText(s.at, day.now)}`
-      : ''
+    s ? `${what} ${nameOf(s.by)} ${now - s.at < DAY_MS ? timeText(s.at) : agoText(s.at, now)}` : ''
   const why = value?.assigned?.why ? `: “${value.assigned.why}”` : ''
   switch (state) {
     case 'equal':

@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useNameOf, useEditContext, useSettle, useBoard, useNow } from '@/app/sync'
 import { useMemo, useState } from 'react'
 import {
   assignValue,
@@ -16,13 +18,11 @@ import { HistoryList } from '../../../../card/history-list'
 import { historyLine } from '../../../../card/history-words'
 import { useHistory } from '../../../../card/use-history'
 import { Button, Caution, Dialog, FormField, Note, Tabs, timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 import { SettingEntry } from './setting-entry'
 
 export type SheetTab = 'assign' | 'fit' | 'history'
 
 export interface ValueSheetProps {
-  day: RaceDay
   carId: string
   row: CardRow
   tab: SheetTab
@@ -30,12 +30,12 @@ export interface ValueSheetProps {
 }
 
 /** Everything that can be done with one value: assign or propose it, say what is fitted or read, and look at its past. */
-export function ValueSheet({ day, carId, row, tab, onClose }: ValueSheetProps) {
+export function ValueSheet({ carId, row, tab, onClose }: ValueSheetProps) {
   const [shown, setShown] = useState<string>(tab)
   const p = row.parameter
   return (
     <Dialog title={p.label} isOpen onOpenChange={(open) => !open && onClose()}>
-      <Now day={day} row={row} />
+      <Now row={row} />
       <Tabs
         label={`What to do with ${p.label}`}
         selected={shown}
@@ -44,14 +44,14 @@ export function ValueSheet({ day, carId, row, tab, onClose }: ValueSheetProps) {
           {
             id: 'assign',
             label: 'Assign',
-            content: <AssignPart day={day} carId={carId} row={row} onDone={onClose} />,
+            content: <AssignPart carId={carId} row={row} onDone={onClose} />,
           },
           {
             id: 'fit',
             label: p.needsReadBack ? 'Fitted, read back' : 'Fitted',
-            content: <FitPart day={day} carId={carId} row={row} onDone={onClose} />,
+            content: <FitPart carId={carId} row={row} onDone={onClose} />,
           },
-          { id: 'history', label: 'History', content: <HistoryPart day={day} carId={carId} row={row} /> },
+          { id: 'history', label: 'History', content: <HistoryPart carId={carId} row={row} /> },
         ]}
       />
     </Dialog>
@@ -61,7 +61,8 @@ export function ValueSheet({ day, carId, row, tab, onClose }: ValueSheetProps) {
 type AnyStamp = { v: unknown; by: string; at: number; why?: string | undefined }
 
 /** How it stands, with every hand that touched it. */
-function Now({ day, row }: { day: RaceDay; row: CardRow }) {
+function Now({ row }: { row: CardRow }) {
+  const nameOf = useNameOf()
   const { value, parameter: p } = row
   const lines: [string, AnyStamp | undefined][] = [
     ['assigned', value?.assigned],
@@ -82,7 +83,7 @@ function Now({ day, row }: { day: RaceDay; row: CardRow }) {
                 {stamp && (
                   <span className="small">
                     {' '}
-                    {day.nameOf(stamp.by)} {timeText(stamp.at)}
+                    {nameOf(stamp.by)} {timeText(stamp.at)}
                     {stamp.why && `: “${stamp.why}”`}
                   </span>
                 )}
@@ -95,20 +96,22 @@ function Now({ day, row }: { day: RaceDay; row: CardRow }) {
 }
 
 interface PartProps {
-  day: RaceDay
   carId: string
   row: CardRow
   onDone: () => void
 }
 
-function AssignPart({ day, carId, row, onDone }: PartProps) {
+function AssignPart({ carId, row, onDone }: PartProps) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const view = useBoard()
   const p = row.parameter
   const [value, setValue] = useState<Setting | null>(row.assigned ?? row.fitted)
   const [fits, setFits] = useState(true)
   const [why, setWhy] = useState('')
   const recordId = joinId(carId, p.id)
-  const mayAssign = canWrite(day.ctx, 'meeting', 'cardValues', recordId, 'assigned')
-  const mayPropose = canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
+  const mayAssign = canWrite(ctx, 'meeting', 'cardValues', recordId, 'assigned')
+  const mayPropose = canWrite(ctx, 'meeting', 'proposals', 'new', 'value')
   const check = value === null ? null : checkSetting(p, value)
   const ready = value !== null && check?.ok === true && fits
   const said = `${p.label} ${settingText(value, p.unit)}`
@@ -117,15 +120,15 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
   const assign = () => {
     if (!ready) return
     const edit = { ...target, value, why: reason || undefined }
-    if (day.settle(assignValue(day.ctx, day.view, edit), `${said} assigned`)) onDone()
+    if (settle(assignValue(ctx, view, edit), `${said} assigned`)) onDone()
   }
   const propose = () => {
     if (!ready || !reason) return
-    if (day.settle(proposeValue(day.ctx, { ...target, value, why: reason }), `${said} proposed`)) onDone()
+    if (settle(proposeValue(ctx, { ...target, value, why: reason }), `${said} proposed`)) onDone()
   }
   const empty = () => {
-    const done = assignValue(day.ctx, day.view, { ...target, value: null, why: reason || undefined })
-    if (day.settle(done, `${p.label}: no longer assigned`)) onDone()
+    const done = assignValue(ctx, view, { ...target, value: null, why: reason || undefined })
+    if (settle(done, `${p.label}: no longer assigned`)) onDone()
   }
   if (!mayAssign && !mayPropose)
     return <Note>A manager, a mechanic or the car’s driver assigns values. You can see everything.</Note>
@@ -170,21 +173,24 @@ function AssignPart({ day, carId, row, onDone }: PartProps) {
   )
 }
 
-function FitPart({ day, carId, row, onDone }: PartProps) {
+function FitPart({ carId, row, onDone }: PartProps) {
+  const ctx = useEditContext()
+  const view = useBoard()
+  const settle = useSettle()
   const p = row.parameter
   const [value, setValue] = useState<Setting | null>(row.fitted ?? row.assigned)
   const [fits, setFits] = useState(true)
   // A reading is offered only after a stated power cycle; what it shows then is what the control holds.
   const reads = waitsForReading(row) && row.cycled
-  const mayFit = canWrite(day.ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'fitted')
+  const mayFit = canWrite(ctx, 'meeting', 'cardValues', joinId(carId, p.id), 'fitted')
   const check = value === null ? null : checkSetting(p, value)
   const ready = value !== null && check?.ok === true && fits
   const save = (isReading: boolean) => {
     if (!ready) return
     const edit = { carId, parameterId: p.id, value }
-    const done = isReading ? readBackValue(day.ctx, day.view, edit) : fitValue(day.ctx, day.view, edit)
+    const done = isReading ? readBackValue(ctx, view, edit) : fitValue(ctx, view, edit)
     const said = `${p.label} ${settingText(value, p.unit)}`
-    if (day.settle(done, said + (isReading ? ' read back' : ' fitted'))) onDone()
+    if (settle(done, said + (isReading ? ' read back' : ' fitted'))) onDone()
   }
   if (!mayFit) return <Note>A mechanic or a manager enters what is in the car.</Note>
   return (
@@ -225,27 +231,31 @@ function FitPart({ day, carId, row, onDone }: PartProps) {
   )
 }
 
-function HistoryPart({ day, carId, row }: Omit<PartProps, 'onDone'>) {
+function HistoryPart({ carId, row }: Omit<PartProps, 'onDone'>) {
+  const meetingId = useMeetingId()
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
   const question = useMemo(
     () => ({
-      room: `meeting-${day.meetingId}`,
+      room: `meeting-${meetingId}`,
       collection: 'cardValues',
       recordId: joinId(carId, row.parameter.id),
     }),
-    [day.meetingId, carId, row.parameter.id],
+    [meetingId, carId, row.parameter.id],
   )
   const history = useHistory(question)
-  const name = day.view.cars.get(carId)?.name ?? ''
+  const name = view.cars.get(carId)?.name ?? ''
   return (
     <HistoryList
       history={history}
       describe={(e) => {
-        const line = historyLine(day.view, e)
+        const line = historyLine(view, e)
         // The sheet already says which car and which value.
         return { ...line, what: String(line.what).replace(`${name}, ${row.parameter.label}, `, '') }
       }}
-      nameOf={day.nameOf}
-      now={day.now}
+      nameOf={nameOf}
+      now={now}
       empty="No changes to this value at this meeting yet."
     />
   )

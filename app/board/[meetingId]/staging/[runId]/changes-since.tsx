@@ -1,16 +1,11 @@
+import { useNameOf } from '@/app/sync'
 import type { changesSinceLastRun } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
 import { timeText } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 
 /** What was promised that the car did not have in its last run, and whether it is in the car. */
-export function ChangesSince({
-  day,
-  since,
-}: {
-  day: RaceDay
-  since: ReturnType<typeof changesSinceLastRun>
-}) {
+export function ChangesSince({ since }: { since: ReturnType<typeof changesSinceLastRun> }) {
+  const nameOf = useNameOf()
   if (!since.since)
     return <p className="ticket-body small">No earlier run at this meeting to compare with.</p>
   if (since.changes.length === 0) return <p className="ticket-body">Nothing has changed.</p>
@@ -27,7 +22,7 @@ export function ChangesSince({
             <b>{c.label}</b>
             <div className="small">
               {c.done ? 'in the car' : 'not in the car yet'}
-              {c.by && ` · ${day.nameOf(c.by)}${c.at ? ` ${timeText(c.at)}` : ''}`}
+              {c.by && ` · ${nameOf(c.by)}${c.at ? ` ${timeText(c.at)}` : ''}`}
               {c.why && ` · “${c.why}”`}
             </div>
           </div>

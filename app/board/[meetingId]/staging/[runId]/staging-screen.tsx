@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useDerived, useBoard, useNameOf, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { useParams } from 'next/navigation'
 import { acceptRun, canWrite, sendBack } from '@/lib/board'
@@ -10,6 +12,7 @@ import {
   runDigest,
   runName,
   type RunInfo,
+  runsNow,
 } from '@/lib/card'
 import {
   Button,
@@ -30,35 +33,38 @@ import {
   TicketSection,
   timeText,
 } from '../../../../ui'
-import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { ChangesSince } from './changes-since'
 import '../../order/order.css'
 import './staging.css'
 
 /** The driver's ten seconds before staging: when, what changed, what is not yet true, accept or send back. */
 export function StagingScreen() {
-  const day = useRaceDay(5_000)
+  const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
   const { runId } = useParams<{ runId: string }>()
-  const run = day.runs.find((r) => r.runId === runId)
+  const run = runs.find((r) => r.runId === runId)
   if (!run)
     return (
       <div className="page page-narrow">
         <Empty
           title="This run is not in the running order"
-          acts={<LinkButton href={`/board/${day.meetingId}/staging`}>All coming runs</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/staging`}>All coming runs</LinkButton>}
           level={1}
         >
           <p>It was deleted, or the order was imported again. See the team’s coming runs.</p>
         </Empty>
       </div>
     )
-  return <Staging day={day} run={run} />
+  return <Staging run={run} />
 }
 
-function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
-  const facts = factsOf(day.view, run)
+function Staging({ run }: { run: RunInfo }) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
+  const facts = factsOf(view, run)
   const open = facts.filter((f) => f.fact !== 'accepted' && f.state !== 'yes')
-  const since = changesSinceLastRun(day.view, day.runs, run)
+  const since = changesSinceLastRun(view, runs, run)
   const started = run.state === 'on-track' || run.state === 'finished'
   const spread = plusMinusText(run.plusMinusS)
   return (
@@ -87,14 +93,14 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
           }
         />
         <FactStrip facts={facts} />
-        <AcceptNote day={day} run={run} />
+        <AcceptNote run={run} />
 
         <TicketSection
           level={2}
           title={since.since ? `Changed since ${runName(since.since)}` : 'Changed'}
           aside={<span className="num">{since.changes.length}</span>}
         />
-        <ChangesSince day={day} since={since} />
+        <ChangesSince since={since} />
 
         <TicketSection
           level={2}
@@ -115,22 +121,24 @@ function Staging({ day, run }: { day: RaceDay; run: RunInfo }) {
             )}
           </ul>
         )}
-        <Decision day={day} run={run} started={started} openCount={open.length} />
+        <Decision run={run} started={started} openCount={open.length} />
       </Ticket>
       <Caution kind="wheels">
         Transmitter on first, then the car. Keep hands and sleeves clear of the wheels until it is on the
         track.
       </Caution>
       <div className="btn-row no-print">
-        <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The whole card</LinkButton>
-        <LinkButton href={`/board/${day.meetingId}/staging`}>Other runs</LinkButton>
+        <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The whole card</LinkButton>
+        <LinkButton href={`/board/${meetingId}/staging`}>Other runs</LinkButton>
       </div>
     </div>
   )
 }
 
-function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo }) {
-  const state = acceptState(day.view, run)
+function AcceptNote({ run }: { run: RunInfo }) {
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const state = acceptState(view, run)
   const accepted = run.run?.accepted
   const sent = run.run?.sentBack
   const mark = (
@@ -139,13 +147,13 @@ function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo }) {
   if (sent?.v)
     return (
       <Note tone="hot">
-        Sent back by {day.nameOf(sent.by)} at {timeText(sent.at)}: “{sent.v}” {mark}
+        Sent back by {nameOf(sent.by)} at {timeText(sent.at)}: “{sent.v}” {mark}
       </Note>
     )
   if (!accepted) return null
   return state === 'valid' ? (
     <Note>
-      Accepted by {day.nameOf(accepted.by)} at {timeText(accepted.at)}. {mark}
+      Accepted by {nameOf(accepted.by)} at {timeText(accepted.at)}. {mark}
     </Note>
   ) : (
     <Note tone="hot">
@@ -154,24 +162,17 @@ function AcceptNote({ day, run }: { day: RaceDay; run: RunInfo }) {
   )
 }
 
-function Decision({
-  day,
-  run,
-  started,
-  openCount,
-}: {
-  day: RaceDay
-  run: RunInfo
-  started: boolean
-  openCount: number
-}) {
+function Decision({ run, started, openCount }: { run: RunInfo; started: boolean; openCount: number }) {
+  const ctx = useEditContext()
+  const view = useBoard()
+  const settle = useSettle()
   const [sending, setSending] = useState(false)
   const [why, setWhy] = useState('')
   const [asking, setAsking] = useState(false)
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'accepted')
-  const valid = acceptState(day.view, run) === 'valid'
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'accepted')
+  const valid = acceptState(view, run) === 'valid'
   // An accept of nothing is mostly a card that was never filled in.
-  const isEmpty = cardRows(day.view, run.carId).every((r) => r.assigned === null)
+  const isEmpty = cardRows(view, run.carId).every((r) => r.assigned === null)
   if (started) {
     const record = run.run?.record?.v
     return (
@@ -183,12 +184,12 @@ function Decision({
     )
   }
   const accept = () =>
-    day.settle(
-      acceptRun(day.ctx, day.view, { runId: run.runId, digest: runDigest(day.view, run) }),
+    settle(
+      acceptRun(ctx, view, { runId: run.runId, digest: runDigest(view, run) }),
       `${run.carName} accepted`,
     )
   const back = () => {
-    if (day.settle(sendBack(day.ctx, day.view, { runId: run.runId, why }), `${run.carName} sent back`)) {
+    if (settle(sendBack(ctx, view, { runId: run.runId, why }), `${run.carName} sent back`)) {
       setSending(false)
       setWhy('')
     }

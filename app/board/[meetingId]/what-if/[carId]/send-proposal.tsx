@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, proposeValue } from '@/lib/board'
 import { settingText } from '@/lib/core/setting-text'
@@ -12,14 +14,16 @@ import {
   TicketHead,
   useToasts,
 } from '../../../../ui'
-import type { RaceDay } from '../../use-race-day'
 import type { TrialState } from './use-trial'
 
 /** The trial goes to the card as proposals, one per value, with a reason; the manager or the driver takes or leaves each. */
-export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: string; trial: TrialState }) {
+export function SendProposal({ carId, trial }: { carId: string; trial: TrialState }) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const meetingId = useMeetingId()
   const [why, setWhy] = useState('')
   const toasts = useToasts()
-  const may = canWrite(day.ctx, 'meeting', 'proposals', 'new', 'value')
+  const may = canWrite(ctx, 'meeting', 'proposals', 'new', 'value')
   const { changed } = trial
   const parts = Object.keys(trial.parts)
   const send = () => {
@@ -28,7 +32,7 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
     let sent = 0
     for (const { parameter, value } of changed) {
       const edit = { carId, parameterId: parameter.id, value, why: reason }
-      if (!day.settle(proposeValue(day.ctx, edit))) break
+      if (!settle(proposeValue(ctx, edit))) break
       sent++
     }
     if (sent === changed.length) {
@@ -79,7 +83,7 @@ export function SendProposal({ day, carId, trial }: { day: RaceDay; carId: strin
           >
             Propose {changed.length === 1 ? 'it' : `all ${changed.length || ''}`.trim()}
           </Button>
-          <LinkButton href={`/board/${day.meetingId}/card/${carId}#proposals`}>The card</LinkButton>
+          <LinkButton href={`/board/${meetingId}/card/${carId}#proposals`}>The card</LinkButton>
         </div>
         {!may && <p className="small">Guests can only watch. The crew and the drivers propose.</p>}
       </TicketBody>

@@ -1,9 +1,9 @@
 'use client'
+import { useBoard } from '@/app/sync'
 import { useState } from 'react'
 import { CARD_GROUPS } from '@/lib/board'
 import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
 import { rangeHintText } from '@/lib/core/parse-number'
-import type { RaceDay } from '../../use-race-day'
 import type { TrialField, TrialPart, TrialState } from './use-trial'
 
 /** Values that the lap model reads; the others can be proposed from here, but change no figure. */
@@ -12,9 +12,9 @@ const movesFigures = (f: TrialField): boolean =>
   READ_BY_MODEL.has(f.parameter.id) || (f.parameter.quantity !== undefined && f.parameter.quantity !== 'none')
 
 /** Any value of the card as a trial, beside what the card says today. */
-export function TrialForm({ day, carId, trial }: { day: RaceDay; carId: string; trial: TrialState }) {
+export function TrialForm({ carId, trial }: { carId: string; trial: TrialState }) {
+  const view = useBoard()
   const [others, setOthers] = useState(false)
-  const { view } = day
   const car = view.cars.get(carId)
   const shown = trial.fields.filter((f) => others || movesFigures(f) || f.isChanged)
   const part = (

@@ -1,15 +1,15 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
 import { useParams } from 'next/navigation'
-import { cardGround, inputLabel, nextRunOf, sameSpeedRatio, trialGround, valuesOf } from '@/lib/card'
+import { cardGround, inputLabel, nextRunOf, sameSpeedRatio, trialGround, valuesOf, runsNow } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
 import type { Board } from '@/lib/derived'
 import { useLapProjections } from '../../../../card/projection-context'
 import { ProjectionStrip } from '../../../../card/projection-strip'
 import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
-import { useDerived } from '../../../../sync'
+import { useDerived, useBoard } from '../../../../sync'
 import { Empty, Link, LinkButton, Note } from '../../../../ui'
-import { useRaceDay, type RaceDay } from '../../use-race-day'
 import { DifferenceTable, LapTraces } from './comparison-part'
 import { SendProposal } from './send-proposal'
 import { GearingPart, TurboPart, type GearRange } from './sweeps-part'
@@ -19,30 +19,33 @@ import '../../../../card/card-parts.css'
 
 /** Any value of a card as a trial beside today's card, and what becomes of the lap. */
 export function WhatIfScreen() {
-  const day = useRaceDay(60_000)
+  const view = useBoard()
+  const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
-  const car = day.view.cars.get(carId)
+  const car = view.cars.get(carId)
   if (!car || car.removed)
     return (
       <div className="page page-narrow">
         <Empty
           title="This car is not in the kit"
           level={1}
-          acts={<LinkButton href={`/board/${day.meetingId}/card`}>All cards</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/card`}>All cards</LinkButton>}
         >
           <p>It was removed, or the link belongs to another team.</p>
         </Empty>
       </div>
     )
-  return <WhatIf key={carId} day={day} carId={carId} />
+  return <WhatIf key={carId} carId={carId} />
 }
 
 const DELAYS = [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5]
 
-function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
-  const { view } = day
+function WhatIf({ carId }: { carId: string }) {
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
   const car = view.cars.get(carId)
-  const run = nextRunOf(day.runs, carId)
+  const run = nextRunOf(runs, carId)
   const trial = useTrial(view, carId)
   const runId = run?.runId ?? ''
   const today = useDerived(cardGround, carId, runId)
@@ -139,7 +142,7 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
       <div className="page-head">
         <h1>What if: {car?.name ?? 'the car'}</h1>
         <p>
-          <Link className="tap" href={`/board/${day.meetingId}/card/${carId}`}>
+          <Link className="tap" href={`/board/${meetingId}/card/${carId}`}>
             Today’s card
           </Link>
         </p>
@@ -149,12 +152,12 @@ function WhatIf({ day, carId }: { day: RaceDay; carId: string }) {
       )}
       <div className="what-if">
         <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-          <TrialForm day={day} carId={carId} trial={trial} />
-          <SendProposal day={day} carId={carId} trial={trial} />
+          <TrialForm carId={carId} trial={trial} />
+          <SendProposal carId={carId} trial={trial} />
         </div>
         <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
           <ProjectionStrip
-            meetingId={day.meetingId}
+            meetingId={meetingId}
             ground={ground}
             lap={lap}
             isStale={stale}
