@@ -31,6 +31,22 @@ const GOAL_MS = 50
 const MEETING = DEMO_MEETING_ID
 const MINUTE_MS = 60_000
 
+/** Looks only when the page has changed: a script that looks again and again would be measured as well. */
+const WATCH_PAGE = `window.__shows = ([selector, text, not]) => new Promise((resolve) => {
+  const says = () => {
+    const found = document.querySelector(selector)
+    return (found?.getAttribute('aria-label') ?? '') + ' ' + (found?.textContent ?? '')
+  }
+  const look = () => {
+    if (text === null ? says() === not : !says().includes(text)) return
+    observer.disconnect()
+    requestAnimationFrame(() => requestAnimationFrame(() => resolve(says())))
+  }
+  const observer = new MutationObserver(look)
+  observer.observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true })
+  look()
+})`
+
 const server = await ServerProcess.start({ demo: true })
 try {
   const petra = await server.join('manager', { personId: 'petra-amsel' })
@@ -66,38 +82,18 @@ try {
   const context = await laptop()
   await signIn(context, server.origin, await server.join('mechanic', { personId: 'ilse-brandt' }))
   const page = await context.newPage()
+  await page.addInitScript(WATCH_PAGE)
   await page.goto(`${server.origin}/board/${MEETING}/order`)
   await page.waitForSelector('.run-row')
   console.log(`${heatsInOrder(reading.view()).length} heats, ${await page.locator('.run-row').count()} runs`)
   // The page loads the pages behind it by and by, for a dead spot: a part of its opening.
   await page.waitForTimeout(10_000)
 
-  /** Resolves when the first match's text or label holds `text`, or (null) is another than `not`. Looks only when the page has changed. */
+  /** Resolves when the first match's text or label holds `text`, or (null) is another than `not`, and a frame has drawn it. */
   const shows = (selector: string, text: string | null, not = '') =>
     page.evaluate(
-      ([sel, wanted, before]) =>
-        new Promise<string>((resolve) => {
-          const says = () => {
-            const found = document.querySelector(sel)
-            return `${found?.getAttribute('aria-label') ?? ''} ${found?.textContent ?? ''}`
-          }
-          const isThere = () => (wanted === null ? says() !== before : says().includes(wanted))
-          const look = () => {
-            if (!isThere()) return
-            observer.disconnect()
-            // The next frame has drawn it.
-            requestAnimationFrame(() => requestAnimationFrame(() => resolve(says())))
-          }
-          const observer = new MutationObserver(look)
-          observer.observe(document.body, {
-            subtree: true,
-            childList: true,
-            characterData: true,
-            attributes: true,
-          })
-          look()
-        }),
-      [selector, text, not] as const,
+      (asked) => (window as unknown as { __shows: (asked: unknown) => Promise<string> }).__shows(asked),
+      [selector, text, not],
     )
 
   const runId = await page.locator('.run-row:has(.run-call)').last().getAttribute('data-run')
