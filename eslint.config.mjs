@@ -30,6 +30,13 @@ const zones = [
     './tables',
     './running-order',
   ]),
+  zone('./lib/results', './lib', 'results builds on board, tables and running-order', [
+    './core',
+    './board',
+    './tables',
+    './running-order',
+    './results',
+  ]),
   zone('./lib/planner', './lib', 'planner builds on board and setup-math', [
     './core',
     './board',

@@ -76,10 +76,10 @@ const strangerShots = (server: ServerProcess): Shot[] => [
 async function memberShots(context: BrowserContext, origin: string): Promise<Shot[]> {
   const shots: Shot[] = PLACES.map((p) => ({ name: p.id, path: p.href(DEMO_MEETING_ID) }))
   const page = await context.newPage()
-  const behind = async (list: string, part: string, name: string, count: number) => {
+  const behind = async (list: string, part: string, name: string, count: number, among = '') => {
     await open(page, `${origin}/board/${DEMO_MEETING_ID}/${list}`)
     const hrefs = await page
-      .locator(`main a[href*="${part}"]`)
+      .locator(`main a${among}[href*="${part}"]`)
       .evaluateAll((as) => [...new Set(as.map((a) => a.getAttribute('href') ?? ''))])
     for (const [i, path] of hrefs.slice(0, count).entries())
       shots.push({ name: i === 0 ? name : `${name}-${i + 1}`, path })
@@ -87,6 +87,15 @@ async function memberShots(context: BrowserContext, origin: string): Promise<Sho
   }
   const card = await behind('card', `/board/${DEMO_MEETING_ID}/card/`, 'card', 2)
   if (card) shots.push({ name: 'what-if', path: card.replace('/card/', '/what-if/') })
+  await behind('debrief', `/board/${DEMO_MEETING_ID}/debrief/`, 'debrief-run', 1, '.run-name')
+  const run = shots.at(-1)?.path ?? ''
+  // One that was filled, and a car that has run twice.
+  shots.push({ name: 'debrief-filled', path: `/board/${DEMO_MEETING_ID}/debrief/q1-rook` })
+  shots.push(
+    { name: 'debrief-said', path: `${run}/said` },
+    { name: 'debrief-import', path: `/board/${DEMO_MEETING_ID}/debrief/import` },
+    { name: 'story', path: `/board/${DEMO_MEETING_ID}/story/wren` },
+  )
   await behind('staging', `/board/${DEMO_MEETING_ID}/staging/`, 'staging-run', 1)
   shots.push({ name: 'new-meeting', path: '/board/new' }, { name: 'not-found', path: '/nowhere' })
   await page.close()

@@ -4,7 +4,7 @@ import { figureText } from '@/lib/core/figure-text'
 
 /** What came of a run, as the screens say it. */
 export const FEEL_WORDS: Readonly<Record<number, string>> = {
-  1: 'Undriveable',
+  1: 'Bad',
   2: 'Poor',
   3: 'Fair',
   4: 'Good',
@@ -14,7 +14,7 @@ export const NEXT_WORDS: Readonly<Record<NextStep, string>> = {
   leave: 'Leave it',
   'small-change': 'Small change',
   'big-change': 'Big change',
-  talk: 'Let’s talk',
+  talk: 'Talk',
 }
 export const STRENGTH_WORDS: Readonly<Record<number, string>> = { 1: 'a little', 2: 'clearly', 3: 'badly' }
 export const PHASE_WORDS: Readonly<Record<Phase, string>> = { entry: 'Entry', middle: 'Middle', exit: 'Exit' }

@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
 import { Button, Figure, Figures, FormField, RefusalText } from '../ui'
-import { LAP_EXAMPLE, parseLaps } from './parse-laps'
+import { LAP_EXAMPLE, parseLaps } from '@/lib/core/parse-laps'
 import { ToolFrame } from './tool-frame'
 
 const EXAMPLE_LAPS = parseLaps(LAP_EXAMPLE.list).laps

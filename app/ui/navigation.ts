@@ -16,6 +16,7 @@ export type PlaceId =
   | 'order'
   | 'cards'
   | 'staging'
+  | 'debrief'
   | 'plan'
   | 'duties'
   | 'kit'
@@ -51,6 +52,13 @@ export const PLACES: readonly Place[] = [
     href: inMeeting('staging'),
     needsMeeting: true,
     about: 'Check in ten seconds, accept or send back',
+  },
+  {
+    id: 'debrief',
+    label: 'Debrief',
+    href: inMeeting('debrief'),
+    needsMeeting: true,
+    about: 'What came of each run: result, laps, temperatures, words',
   },
   {
     id: 'plan',
@@ -135,6 +143,7 @@ export const TOP_PLACES: readonly PlaceId[] = [
   'order',
   'cards',
   'staging',
+  'debrief',
   'plan',
   'duties',
   'kit',

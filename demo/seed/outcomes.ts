@@ -1,4 +1,4 @@
-import type { RunOutcome } from './run-acts'
+import type { DemoRemark, RunOutcome } from './run-acts'
 
 /** Small made-up differences, the same on every seeding: a value from 0 to 1 for each number. */
 const wobble = (n: number): number => {
@@ -22,18 +22,49 @@ const WORDS: Readonly<Record<string, readonly (string | null)[]>> = {
   siskin: ['Bounces over the Washboard.', 'Less bounce.', null],
 }
 
+/** What drivers tapped: a word of the starter list, the piece of the demo's track, the part of it. By car, round by round. */
+const REMARKS: Readonly<Record<string, readonly (DemoRemark | null)[]>> = {
+  rook: [{ wordId: 'word-pushes', place: 'Sluice hairpin', phase: 'exit', strength: 3 }, null, null],
+  wren: [{ wordId: 'word-brakes-lock', place: 'Reed corner', phase: 'entry', strength: 2 }, null, null],
+  heron: [{ wordId: 'word-nose-down', place: 'Triple', strength: 2 }, null, null],
+  plover: [{ wordId: 'word-lazy', place: 'Inner hairpin', phase: 'entry', strength: 2 }, null, null],
+  kestrel: [{ wordId: 'word-punchy', place: 'Gull corner', phase: 'exit', strength: 3 }, null, null],
+}
+
 /** An invented, plausible result: thirteen laps in a four-wheel-drive car, twelve in a two-wheel-drive one. */
 export function outcomeOf(carId: string, drive: '2wd' | '4wd', carAt: number, roundAt: number): RunOutcome {
   const w = (k: number) => wobble(carAt * 31 + roundAt * 7 + k)
   const four = drive === '4wd'
+  const count = four ? 13 : 12
+  const seconds = Number((302 + 16 * w(1)).toFixed(3))
+  const driven = lapsOf(count, seconds, w)
   return {
-    laps: four ? 13 : 12,
-    seconds: Number((302 + 16 * w(1)).toFixed(3)),
+    laps: count,
+    seconds,
     position: 1 + Math.floor(6 * w(2)),
     words: WORDS[carId]?.[roundAt] ?? null,
     motorC: Math.round((four ? 70 : 64) + 14 * w(3)),
     controllerC: Math.round(52 + 12 * w(4)),
     chargeBackMah: Math.round((four ? 2700 : 2350) + 400 * w(5)),
     restVoltageV: Number((7.56 + 0.14 * w(6)).toFixed(2)),
+    packC: Math.round(36 + 8 * w(7)),
+    ...driven,
+    feel: 2 + Math.round(2.4 * w(8)),
+    remark: REMARKS[carId]?.[roundAt] ?? null,
   }
+}
+
+/** Laps that add up to the result: a slow first one, small differences, and a crash in every other run. */
+function lapsOf(
+  count: number,
+  seconds: number,
+  w: (k: number) => number,
+): Pick<RunOutcome, 'lapList' | 'crashLap' | 'bestLapS'> {
+  const crashLap = w(9) > 0.5 ? 3 + Math.floor((count - 4) * w(10)) : null
+  const extra = (lap: number) => (lap === 1 ? 1.4 : 0) + (lap === crashLap ? 4.5 + 4 * w(11) : 0)
+  const shares = Array.from({ length: count }, (_, i) => extra(i + 1) + 0.7 * (w(20 + i) - 0.5))
+  const base = (seconds - shares.reduce((a, b) => a + b, 0)) / count
+  const lapList = shares.slice(0, -1).map((s) => Number((base + s).toFixed(3)))
+  lapList.push(Number((seconds - lapList.reduce((a, b) => a + b, 0)).toFixed(3)))
+  return { lapList, crashLap, bestLapS: Math.min(...lapList) }
 }

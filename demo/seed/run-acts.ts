@@ -6,17 +6,24 @@ import {
   fitValue,
   isCycled,
   joinId,
+  markLap,
   putPackIn,
   putTiresOn,
   readBackValue,
+  runEdit,
   setPackState,
   signCheck,
   signFollowUp,
   stampFinish,
   stampStart,
   statePowerCycle,
+  type BoardView,
   type ChecklistKind,
+  type EditContext,
+  type NextStep,
+  type Remark,
   type Setting,
+  type TireLook,
 } from '@/lib/board'
 import { checklistsOf, freezeRecord, openFollowUps, runDigest } from '@/lib/card'
 import { ok, type Result } from '@/lib/core/result'
@@ -180,6 +187,9 @@ export function readyActs(t: {
   ]
 }
 
+/** What a driver tapped; its piece of the track is found by the place's name. */
+export type DemoRemark = Omit<Remark, 'piece'>
+
 export interface RunOutcome {
   laps: number
   seconds: number
@@ -189,6 +199,13 @@ export interface RunOutcome {
   controllerC: number
   chargeBackMah: number
   restVoltageV: number
+  packC: number
+  lapList: number[]
+  /** Counted from 1; null when nothing went wrong. */
+  crashLap: number | null
+  bestLapS: number
+  feel: number
+  remark: DemoRemark | null
 }
 
 /** What is taken down after a run. The charge put back comes later, with the charge itself. */
@@ -208,7 +225,11 @@ export function afterRunActs(t: {
     write(finishAt + MINUTE, mechanicId, 'temperatures', (w) =>
       w.meeting('runs', runId, {
         motorC: w.stamp(outcome.motorC),
+        motorAfterMin: w.stamp(1),
         controllerC: w.stamp(outcome.controllerC),
+        controllerAfterMin: w.stamp(1),
+        packC: w.stamp(outcome.packC),
+        packAfterMin: w.stamp(2),
       }),
     ),
     {
@@ -222,15 +243,44 @@ export function afterRunActs(t: {
     signList(finishAt + 5 * MINUTE, mechanicId, runId, 'after-run', 4),
     write(finishAt + 7 * MINUTE, driverId, 'result', (w) =>
       w.meeting('runs', runId, {
-        result: w.stamp({ laps, seconds, position }),
+        result: w.stamp({ laps, seconds, position, bestLapS: outcome.bestLapS }),
+        laps: w.stamp(outcome.lapList),
         driverWords: words === null ? undefined : w.stamp(words),
+        feel: w.stamp(outcome.feel),
+        whatNext: w.stamp<NextStep>(outcome.feel >= 4 ? 'leave' : 'small-change'),
       }),
+    ),
+    {
+      at: finishAt + 8 * MINUTE,
+      by: driverId,
+      do: (ctx, view) => {
+        if (outcome.crashLap !== null) {
+          const marked = markLap(ctx, view, { runId, lap: outcome.crashLap, mark: 'crash' })
+          if (!marked.ok) return marked
+        }
+        return outcome.remark ? sayRemark(ctx, view, runId, outcome.remark) : ok(undefined)
+      },
+    },
+    write(finishAt + 6 * MINUTE, mechanicId, 'tires-after', (w) =>
+      w.meeting('runs', runId, { tireLook: w.stamp<TireLook>(t.tireRuns > 8 ? 'rounded' : 'even') }),
     ),
     write(finishAt + 15 * MINUTE, mechanicId, 'resting-voltage', (w) => {
       w.meeting('runs', runId, { restVoltageV: w.stamp(outcome.restVoltageV) })
       w.kit('packs', packId, { restVoltageV: w.stamp(outcome.restVoltageV) })
     }),
   ]
+}
+
+/** A remark with the piece of the meeting's track that its place is. */
+function sayRemark(ctx: EditContext, view: BoardView, runId: string, remark: DemoRemark): Result<void> {
+  const track = view.tracks.get(view.meeting.get('meeting')?.trackId)
+  const piece = track?.segments?.findIndex((s) => s.name === remark.place) ?? -1
+  return runEdit(ctx, 'remark', (w) => {
+    w.meeting('remarks', joinId(runId, 'first'), {
+      said: w.stamp({ ...remark, ...(piece >= 0 && { piece }) }),
+    })
+    return ok(undefined)
+  })
 }
 
 export interface ChargeJob {

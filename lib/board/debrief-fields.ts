@@ -49,7 +49,7 @@ export const debriefFields = {
   result: stamped('Result', resultSchema),
   laps: stamped('Lap list', z.array(z.number().min(1).max(3600)).max(MOST_LAPS)),
   driverWords: stamped('Driver’s words', plainText(2000)),
-  /** 1: undriveable, 5: very good. */
+  /** 1: bad, 5: very good. */
   feel: stamped('How it ran', z.number().int().min(1).max(5)),
   whatNext: stamped('What next', z.enum(NEXT_STEPS)),
   motorC: temperature('Motor temperature'),

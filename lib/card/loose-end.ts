@@ -15,6 +15,7 @@ export type LooseEndAct =
   | { kind: 'pack-in'; runId: string; packId: string }
   | { kind: 'tires-on'; runId: string; tireSetId: string }
   | { kind: 'open-staging'; runId: string }
+  | { kind: 'open-debrief'; runId: string }
   | { kind: 'stand-in'; heatId: string; owedBy: string }
   | { kind: 'open-set-up' }
   | { kind: 'open-plan' }
@@ -33,11 +34,15 @@ export interface LooseEnd {
   who: { personIds: string[]; role: Role }
   /** When it bites, ms since the epoch; null when no coming run depends on it. */
   bitesAt: number | null
+  /** It stops no run, and waits behind all that could. */
+  isCalm?: boolean
   carId: string | null
   runId: string | null
   act: LooseEndAct
 }
 
-/** Soonest bite first; those without a run last. */
+/** Soonest bite first; those without a run after these, calm ones last. */
 export const byBite = (a: LooseEnd, b: LooseEnd): number =>
-  (a.bitesAt ?? Infinity) - (b.bitesAt ?? Infinity) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
+  Number(a.isCalm ?? false) - Number(b.isCalm ?? false) ||
+  (a.bitesAt ?? Infinity) - (b.bitesAt ?? Infinity) ||
+  (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)

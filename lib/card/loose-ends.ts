@@ -2,6 +2,7 @@ import type { BoardView } from '../board'
 import { carLooseEnds } from './car-loose-ends'
 import { conflictLooseEnds } from './conflict-loose-ends'
 import { dayDuties, type DayDuties } from './day-duties'
+import { debriefLooseEnds } from './debrief/debrief-loose-ends'
 import { dutyLooseEnds } from './duty-loose-ends'
 import { byBite, type LooseEnd } from './loose-end'
 import { planLooseEnds } from './plan-watch'
@@ -35,5 +36,6 @@ export function looseEnds(
     ...tireLooseEnds(view, runs),
     ...planLooseEnds(view, runs, now),
     ...dutyLooseEnds(duties, now),
+    ...debriefLooseEnds(view, runs, now),
   ].sort(byBite)
 }

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { answerOf } from '@/app/tools/calculator'
 import { CALCULATORS } from '@/app/tools/calculators'
 import { converted, UNIT_EXAMPLES } from '@/app/tools/converted'
-import { LAP_EXAMPLE, parseLaps } from '@/app/tools/parse-laps'
+import { LAP_EXAMPLE, parseLaps } from '@/lib/core/parse-laps'
 import { isAbsent, lapStatistics } from '@/lib/setup-math'
 
 /*

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { converted } from '@/app/tools/converted'
 import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues } from '@/app/tools/gear-pairs'
-import { parseLaps } from '@/app/tools/parse-laps'
+import { parseLaps } from '@/lib/core/parse-laps'
 import { CALCULATORS } from '@/app/tools/calculators'
 import { TOOL_GROUPS } from '@/app/tools/tool-groups'
 

@@ -88,6 +88,8 @@ export function LooseEndAct({ end }: { end: LooseEnd }) {
     }
     case 'open-staging':
       return <LinkButton href={`/board/${meetingId}/staging/${act.runId}`}>Open staging</LinkButton>
+    case 'open-debrief':
+      return <LinkButton href={`/board/${meetingId}/debrief/${act.runId}`}>Open the debrief</LinkButton>
     case 'open-set-up':
       return <LinkButton href={`/board/${meetingId}/setup`}>Open set-up</LinkButton>
     case 'open-plan':

@@ -5,6 +5,7 @@ import { memo, useState } from 'react'
 import { assignMechanic } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import { factsNow, personName, runNow, type RunInfo } from '@/lib/card'
+import { END_WORDS } from '../../../card/debrief-words'
 import { Menu, Countdown, FactStrip, Link, timeText } from '../../../ui'
 import { ChoosePack } from './choose-pack'
 import { ChooseTires } from './choose-tires'
@@ -57,7 +58,9 @@ function Row({ run }: { run: RunInfo }) {
         <span className="small">
           {result ? (
             <span className="num">
-              {result.laps}/{clockText(result.seconds)}
+              {result.ended
+                ? END_WORDS[result.ended].toLowerCase()
+                : `${result.laps}/${clockText(result.seconds)}`}
             </span>
           ) : run.state === 'on-track' ? (
             'on the track'
@@ -70,7 +73,12 @@ function Row({ run }: { run: RunInfo }) {
       )}
       <div className="run-things">
         {past ? (
-          <span className="num">{[pack, tires].filter(Boolean).join(' ') || '–'}</span>
+          <>
+            <span className="num">{[pack, tires].filter(Boolean).join(' ') || '–'}</span>
+            <Link href={`/board/${meetingId}/debrief/${run.runId}`} className="run-thing">
+              Debrief<span className="visually-hidden"> of {run.carName}</span>
+            </Link>
+          </>
         ) : (
           <>
             <button

@@ -2,19 +2,9 @@
 import { runsNow } from '@/lib/card'
 import { useBoard, useDerived, useEditContext, useSettle, useNow } from '@/app/sync'
 import { useState } from 'react'
-import { canWrite, pinCharge, startCharge, stopCharge, type MeetingRecord } from '@/lib/board'
-import {
-  Button,
-  Caution,
-  Dialog,
-  durationText,
-  Link,
-  NumberEntry,
-  Tick,
-  Ticket,
-  TicketHead,
-  timeText,
-} from '../../../ui'
+import { canWrite, pinCharge, startCharge, type MeetingRecord } from '@/lib/board'
+import { Button, Caution, durationText, Link, Tick, Ticket, TicketHead, timeText } from '../../../ui'
+import { OffChargeDialog } from '../charging/off-charge-dialog'
 
 type Charge = MeetingRecord<'charges'>
 
@@ -135,68 +125,7 @@ function ChargeRow({ charge }: { charge: Charge }) {
           </Tick>
         </span>
       )}
-      <StopDialog charge={charge} isOpen={stopping} onOpenChange={setStopping} />
+      <OffChargeDialog charge={charge} isOpen={stopping} onOpenChange={setStopping} />
     </div>
-  )
-}
-
-function StopDialog({
-  charge,
-  isOpen,
-  onOpenChange,
-}: {
-  charge: Charge
-  isOpen: boolean
-  onOpenChange: (open: boolean) => void
-}) {
-  const view = useBoard()
-  const ctx = useEditContext()
-  const settle = useSettle()
-  const [mah, setMah] = useState<number | null>(null)
-  const [volts, setVolts] = useState<number | null>(null)
-  const label = view.packs.get(charge.packId)?.label ?? 'Pack'
-  const stop = (full: boolean) => {
-    const done = stopCharge(ctx, view, {
-      chargeId: charge.id,
-      full,
-      chargedMah: mah ?? undefined,
-      endVoltageV: volts ?? undefined,
-    })
-    if (settle(done, full ? `${label} is charged` : `${label} taken off early`)) onOpenChange(false)
-  }
-  return (
-    <Dialog
-      title={`${label} off charge`}
-      isOpen={isOpen}
-      onOpenChange={onOpenChange}
-      acts={() => (
-        <>
-          <Button onPress={() => stop(false)}>Taken off early</Button>
-          <Button look="do" onPress={() => stop(true)}>
-            It is full
-          </Button>
-        </>
-      )}
-    >
-      <NumberEntry
-        label="Charge put in, from the charger’s display"
-        value={mah}
-        onChange={setMah}
-        min={0}
-        max={20000}
-        step={1}
-        unit="mAh"
-      />
-      <NumberEntry
-        label="Voltage at the end"
-        value={volts}
-        onChange={setVolts}
-        min={0}
-        max={30}
-        step={0.01}
-        unit="V"
-      />
-      <Caution kind="pack" />
-    </Dialog>
   )
 }

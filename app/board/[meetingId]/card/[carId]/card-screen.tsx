@@ -97,6 +97,12 @@ function Card({ carId }: { carId: string }) {
             <div className="btn-row">
               <Button onPress={() => setComparing(true)}>Compare with a run or another car</Button>
               <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
+              {last && (
+                <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
+                  Debrief of heat {last.heat.number ?? '?'}
+                </LinkButton>
+              )}
+              <LinkButton href={`/board/${meetingId}/story/${carId}`}>Its runs</LinkButton>
               <LinkButton href={`/board/${meetingId}/history?car=${carId}`}>History of this card</LinkButton>
               {run && <LinkButton href={`/board/${meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
               <Button onPress={() => window.print()}>Print (A5)</Button>

@@ -163,6 +163,7 @@ function AcceptNote({ run }: { run: RunInfo }) {
 }
 
 function Decision({ run, started, openCount }: { run: RunInfo; started: boolean; openCount: number }) {
+  const meetingId = useMeetingId()
   const ctx = useEditContext()
   const view = useBoard()
   const settle = useSettle()
@@ -175,12 +176,26 @@ function Decision({ run, started, openCount }: { run: RunInfo; started: boolean;
   const isEmpty = cardRows(view, run.carId).every((r) => r.assigned === null)
   if (started) {
     const record = run.run?.record?.v
+    const isOwn = canWrite(ctx, 'meeting', 'runs', run.runId, 'feel')
+    const debrief = `/board/${meetingId}/debrief/${run.runId}`
     return (
-      <Note>
-        {record
-          ? `The record of this run was saved at the start, ${record.accepted ? 'with a valid accept' : 'without a valid accept'}. Changes from now on belong to the next run.`
-          : 'The heat has started.'}
-      </Note>
+      <>
+        <Note>
+          {record
+            ? `The record of this run was saved at the start, ${record.accepted ? 'with a valid accept' : 'without a valid accept'}. Changes from now on belong to the next run.`
+            : 'The heat has started.'}
+        </Note>
+        <div className="decision no-print">
+          {isOwn && (
+            <LinkButton look="do" wide href={`${debrief}/said`}>
+              How did it run?
+            </LinkButton>
+          )}
+          <LinkButton wide href={debrief}>
+            Debrief
+          </LinkButton>
+        </div>
+      </>
     )
   }
   const accept = () =>

@@ -1,0 +1,143 @@
+'use client'
+import { useState, type ComponentType } from 'react'
+import { useParams } from 'next/navigation'
+import { byMissing, debriefParts, type DebriefPart, type DebriefPartId, type RunInfo } from '@/lib/card'
+import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '../../../../ui'
+import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
+import { ChargePart } from '../charge-part'
+import { DriverQuestions } from '../driver-questions'
+import { LapsPart } from '../laps-part'
+import { NotesPart } from '../notes-part'
+import type { PartProps } from '../part-props'
+import { ProjectedPart } from '../projected-part'
+import { ResultPart } from '../result-part'
+import { TemperaturesPart } from '../temperatures-part'
+import { TiresPart } from '../tires-part'
+import '../debrief.css'
+
+const PARTS: Readonly<Record<DebriefPartId, ComponentType<PartProps>>> = {
+  temperatures: TemperaturesPart,
+  result: ResultPart,
+  words: DriverQuestions,
+  charge: ChargePart,
+  tires: TiresPart,
+  laps: LapsPart,
+}
+const STATE_WORDS = { missing: 'missing', partly: 'in part', done: 'entered' } as const
+
+/** What came of one run, filled by several people at once. */
+export function DebriefScreen() {
+  const day = useRaceDay()
+  const { meetingId } = day
+  const { runId } = useParams<{ runId: string }>()
+  const run = day.runs.find((r) => r.runId === runId)
+  if (!run || (run.state !== 'finished' && run.state !== 'on-track'))
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title={run ? `${run.carName} has not run yet` : 'This run is not in the running order'}
+          level={1}
+          acts={
+            <>
+              {run && <LinkButton href={`/board/${meetingId}/staging/${runId}`}>Its staging view</LinkButton>}
+              <LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>
+            </>
+          }
+        >
+          <p>
+            {run
+              ? 'The debrief opens when the start of its heat is stamped.'
+              : 'It was deleted, or the order was imported again.'}
+          </p>
+        </Empty>
+      </div>
+    )
+  return <Debrief key={runId} day={day} run={run} />
+}
+
+function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
+  const parts = debriefParts(day.view, run.runId)
+  // As it was when the sheet was opened: nothing moves away under a finger while several people fill it.
+  const [order] = useState(() => byMissing(parts).map((p) => p.id))
+  const shown = order.flatMap((id) => parts.find((p) => p.id === id) ?? [])
+  const flag = run.heat.finishedAt?.v
+  return (
+    <div className="page">
+      <div className="split debrief-split">
+        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+          <Ticket as="article" label={`Debrief of ${run.carName}`}>
+            <TicketHead
+              level={1}
+              title={run.carName}
+              sub={[run.driverName, run.round?.name, `heat\u00A0${run.heat.number ?? '?'}`]
+                .filter(Boolean)
+                .join(', ')}
+              stub={
+                <>
+                  <span className="num">{timeText(flag ?? run.startAt ?? 0)}</span>
+                  <small>{flag ? 'flag' : run.state === 'finished' ? 'started' : 'on the track'}</small>
+                </>
+              }
+            />
+            <PartsStrip parts={parts} />
+          </Ticket>
+          {shown.map((part) => (
+            <PartTicket key={part.id} day={day} run={run} part={part} />
+          ))}
+          <Ticket id="notes" label="Notes">
+            <TicketHead title="Notes" />
+            <NotesPart day={day} run={run} />
+          </Ticket>
+        </div>
+        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+          <ProjectedPart day={day} run={run} />
+          <div className="btn-row no-print">
+            <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The card</LinkButton>
+            <LinkButton href={`/board/${day.meetingId}/debrief`}>Other runs</LinkButton>
+            <Button onPress={() => window.print()}>Print</Button>
+          </div>
+        </div>
+      </div>
+    </div>
+  )
+}
+
+/** What is there and what is not, each a way down the page. */
+function PartsStrip({ parts }: { parts: readonly DebriefPart[] }) {
+  return (
+    <nav className="parts-strip" aria-label="Parts of the debrief">
+      {parts.map((p) => (
+        <a key={p.id} href={`#${p.id}`} data-state={p.state}>
+          <PartMark state={p.state} /> {p.name} <span className="small">{STATE_WORDS[p.state]}</span>
+        </a>
+      ))}
+    </nav>
+  )
+}
+
+function PartTicket({ day, run, part }: PartProps & { part: DebriefPart }) {
+  const Part = PARTS[part.id]
+  return (
+    <Ticket id={part.id} label={part.name} tone={part.state === 'done' ? 'quiet' : 'plain'}>
+      <TicketHead title={part.name} sub={STATE_WORDS[part.state]} />
+      <Part day={day} run={run} />
+    </Ticket>
+  )
+}
+
+function PartMark({ state }: { state: DebriefPart['state'] }) {
+  return (
+    <svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true" className="part-mark">
+      <rect x="1" y="1" width="10" height="10" fill="none" stroke="currentColor" strokeWidth="2" />
+      {state !== 'missing' && (
+        <rect
+          x="1"
+          y={state === 'done' ? 1 : 6}
+          width="10"
+          height={state === 'done' ? 10 : 5}
+          fill="currentColor"
+        />
+      )}
+    </svg>
+  )
+}

@@ -1,0 +1,77 @@
+'use client'
+import { useState } from 'react'
+import { canWrite, noteCharge, runBefore } from '@/lib/board'
+import { Button, Caution, Note, timeText } from '../../../ui'
+import { OffChargeDialog } from '../charging/off-charge-dialog'
+import { ByLine } from './by-line'
+import type { PartProps } from './part-props'
+import { QuickNumber } from './quick-number'
+
+/** What the charger put back. Whoever takes the pack off charge has entered it with that: here it is only where that was not done. */
+export function ChargePart({ day, run }: PartProps) {
+  const [stopping, setStopping] = useState(false)
+  const now = day.view.runs.get(run.runId)
+  const packId = now?.record?.v?.packId ?? now?.packIn?.v ?? now?.packId?.v
+  const pack = day.view.packs.get(packId)
+  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'chargeBackMah')
+  const note = (t: { chargeBackMah?: number | null; restVoltageV?: number | null }) =>
+    void day.settle(noteCharge(day.ctx, day.view, { runId: run.runId, ...t }))
+  const charging = day.view.charges.live.find(
+    (c) =>
+      packId &&
+      c.packId === packId &&
+      c.startedAt?.v &&
+      !c.stoppedAt?.v &&
+      runBefore(day.view, packId, c.startedAt.v) === run.runId,
+  )
+  const cells = pack?.cells ?? run.raceClass?.cells ?? 2
+  return (
+    <div className="ticket-body">
+      {charging ? (
+        <>
+          <Note>
+            {pack?.label ?? 'The pack'} is on charge since {timeText(charging.startedAt?.v ?? 0)}. “Off
+            charge”, here or in the plan, saves what went in with this run.
+          </Note>
+          <Button look="do" isDisabled={!may} onPress={() => setStopping(true)}>
+            Off charge
+          </Button>
+          <OffChargeDialog charge={charging} isOpen={stopping} onOpenChange={setStopping} />
+        </>
+      ) : (
+        <p className="small">
+          {pack
+            ? `${pack.label ?? 'The pack'} was in the car. “Off charge” in the plan fills this in.`
+            : 'No pack was noted for this run.'}
+        </p>
+      )}
+      <Caution kind="pack">
+        Let the pack cool before it goes on charge, and look it over: never charge a swollen, dented or hot
+        pack.
+      </Caution>
+      <QuickNumber
+        label="Charge put back"
+        unit="mAh"
+        min={0}
+        max={20000}
+        step={10}
+        start={pack?.capacityMah ? 10 * Math.round(pack.capacityMah / 20) : 2500}
+        value={now?.chargeBackMah?.v ?? null}
+        isDisabled={!may}
+        onCommit={(chargeBackMah) => note({ chargeBackMah })}
+      />
+      <QuickNumber
+        label="Resting voltage before the charge"
+        unit="V"
+        min={0}
+        max={30}
+        step={0.01}
+        start={3.8 * cells}
+        value={now?.restVoltageV?.v ?? null}
+        isDisabled={!may}
+        onCommit={(restVoltageV) => note({ restVoltageV })}
+      />
+      <ByLine day={day} runId={run.runId} fields={['chargeBackMah', 'restVoltageV']} />
+    </div>
+  )
+}

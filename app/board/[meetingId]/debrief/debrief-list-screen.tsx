@@ -1,0 +1,81 @@
+'use client'
+import { debriefParts, type RunInfo } from '@/lib/card'
+import { resultText } from '../../../card/debrief-words'
+import { Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '../../../ui'
+import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
+import './debrief.css'
+
+/** The team's runs that are over, the latest first, with what their debriefs still lack. */
+export function DebriefListScreen() {
+  const day = useRaceDay()
+  const over = day.runs.filter((r) => r.state === 'finished' || r.state === 'on-track').reverse()
+  const cars = [...new Map(over.map((r) => [r.carId, r.carName]))].sort((a, b) => a[1].localeCompare(b[1]))
+  const mayImport = day.me.role === 'manager' || day.me.role === 'mechanic'
+  return (
+    <div className="page page-narrow">
+      <h1>After the run</h1>
+      {mayImport && day.view.heats.live.length > 0 && (
+        <div className="btn-row no-print">
+          <LinkButton href={`/board/${day.meetingId}/debrief/import`}>Paste results or laps</LinkButton>
+        </div>
+      )}
+      {over.length === 0 ? (
+        <Empty
+          title="No run is over yet"
+          acts={<LinkButton href={`/board/${day.meetingId}/order`}>Running order</LinkButton>}
+        >
+          <p>When the start of a heat with one of the team’s cars is stamped, its debrief opens here.</p>
+        </Empty>
+      ) : (
+        <>
+          <Ticket label="Runs">
+            <TicketHead title="Runs" sub="latest first" />
+            <ul className="ruled">
+              {over.map((run) => (
+                <RunLine key={run.runId} day={day} run={run} />
+              ))}
+            </ul>
+          </Ticket>
+          <Ticket label="A car’s story">
+            <TicketHead
+              title="A car’s story"
+              sub="all runs of a car in one table, and any two side by side"
+            />
+            <div className="ticket-body">
+              <div className="btn-row">
+                {cars.map(([id, name]) => (
+                  <LinkButton key={id} href={`/board/${day.meetingId}/story/${id}`}>
+                    {name}
+                  </LinkButton>
+                ))}
+              </div>
+            </div>
+          </Ticket>
+        </>
+      )}
+    </div>
+  )
+}
+
+function RunLine({ day, run }: { day: RaceDay; run: RunInfo }) {
+  const missing = debriefParts(day.view, run.runId).filter((p) => p.state !== 'done')
+  const result = run.run?.result?.v
+  return (
+    <li className="debrief-run">
+      <Link href={`/board/${day.meetingId}/debrief/${run.runId}`} className="run-name">
+        {run.carName}, heat {run.heat.number ?? '?'}
+      </Link>
+      <span className="small">
+        {run.round?.name} {timeText(run.startAt ?? 0)}
+      </span>
+      <span className="num">
+        {result ? resultText(result) : run.state === 'on-track' ? 'on the track' : 'no result yet'}
+      </span>
+      <span className="small">
+        {missing.length === 0
+          ? 'all entered'
+          : `open: ${missing.map((p) => p.name.toLowerCase()).join(', ')}`}
+      </span>
+    </li>
+  )
+}

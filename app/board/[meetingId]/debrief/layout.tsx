@@ -1,0 +1,6 @@
+import type { ReactNode } from 'react'
+import { ProjectionRoot } from '../../../card/projection-context'
+
+export default function DebriefLayout({ children }: { children: ReactNode }) {
+  return <ProjectionRoot>{children}</ProjectionRoot>
+}

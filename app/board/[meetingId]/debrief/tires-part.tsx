@@ -1,0 +1,48 @@
+'use client'
+import { canWrite, noteTires, TIRE_LOOKS, type TireLook } from '@/lib/board'
+import { TIRE_LOOK_WORDS } from '../../../card/debrief-words'
+import { ChoiceField } from '../../../ui'
+import { ByLine } from './by-line'
+import type { PartProps } from './part-props'
+import { QuickNumber } from './quick-number'
+
+/** How the tires came back: their look with one tap, their diameter if somebody measures it. */
+export function TiresPart({ day, run }: PartProps) {
+  const now = day.view.runs.get(run.runId)
+  const setId = now?.record?.v?.tireSetId ?? now?.tiresOn?.v ?? now?.tireSetId?.v
+  const set = day.view.tireSets.get(setId)
+  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'tireLook')
+  const note = (t: { look?: TireLook; diameterMm?: number | null }) =>
+    void day.settle(noteTires(day.ctx, day.view, { runId: run.runId, ...t }))
+  return (
+    <div className="ticket-body">
+      <p className="small">
+        {set
+          ? `Set ${set.label ?? '?'}${set.compound ? `, ${set.compound}` : ''}. “Worn out” takes it out of the tire plan.`
+          : 'No tire set was assigned to this run.'}
+      </p>
+      <ChoiceField
+        label="Tread"
+        options={TIRE_LOOKS.map((id) => ({ id, label: TIRE_LOOK_WORDS[id] }))}
+        value={now?.tireLook?.v ?? null}
+        isDisabled={!may}
+        onChange={(id) => {
+          const look = TIRE_LOOKS.find((l) => l === id)
+          if (look) note({ look })
+        }}
+      />
+      <QuickNumber
+        label="Diameter"
+        unit="mm"
+        min={40}
+        max={150}
+        step={0.5}
+        value={now?.tireMm?.v ?? null}
+        start={set?.diameterMm ?? 83}
+        isDisabled={!may}
+        onCommit={(diameterMm) => note({ diameterMm })}
+      />
+      <ByLine day={day} runId={run.runId} fields={['tireLook', 'tireMm']} />
+    </div>
+  )
+}

@@ -1,0 +1,191 @@
+'use client'
+import { useMemo } from 'react'
+import { useParams } from 'next/navigation'
+import { carStory, runName, type StoryRow } from '@/lib/card'
+import { clockText } from '@/lib/core/clock-text'
+import { figureText } from '@/lib/core/figure-text'
+import { settingText } from '@/lib/core/setting-text'
+import { END_WORDS, FEEL_WORDS, remarkText } from '../../../../card/debrief-words'
+import { Button, Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '../../../../ui'
+import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
+import { LapSpark } from './lap-spark'
+import { TwoRuns } from './two-runs'
+import './story.css'
+
+/** All runs of a car in one table, and any two of them lap by lap. */
+export function StoryScreen() {
+  const day = useRaceDay()
+  const { carId } = useParams<{ carId: string }>()
+  const car = day.view.cars.get(carId)
+  // The same rows while nothing of theirs changed: the chart is drawn from them.
+  const rows = useMemo(() => carStory(day.view, day.runs, carId), [day.view, day.runs, carId])
+  if (!car || car.removed || rows.length === 0)
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title={
+            car && !car.removed ? `${car.name ?? 'The car'} has not run yet` : 'This car is not in the kit'
+          }
+          level={1}
+          acts={<LinkButton href={`/board/${day.meetingId}/debrief`}>After the run</LinkButton>}
+        >
+          <p>
+            {car && !car.removed
+              ? 'Its first run is here once the start of its heat is stamped.'
+              : 'It was removed, or the link belongs to another team.'}
+          </p>
+        </Empty>
+      </div>
+    )
+  return <Story key={carId} day={day} name={car.name ?? 'Car'} carId={carId} rows={rows} />
+}
+
+function Story({
+  day,
+  name,
+  carId,
+  rows,
+}: {
+  day: RaceDay
+  name: string
+  carId: string
+  rows: readonly StoryRow[]
+}) {
+  const seconds = rows.flatMap((r) => r.laps.laps.filter((l) => l.mark === null).map((l) => l.seconds))
+  const range: [number, number] = [Math.min(...seconds), Math.max(...seconds)]
+  const best = Math.min(...rows.flatMap((r) => r.bestS ?? []))
+  return (
+    <div className="page">
+      <Ticket as="article" label={`${name}, its runs`}>
+        <TicketHead
+          level={1}
+          title={name}
+          sub={`${rows.length} ${rows.length === 1 ? 'run' : 'runs'} at this meeting`}
+        />
+        <div className="table-scroll" tabIndex={0} role="region" aria-label={`Runs of ${name}`}>
+          <table className="data-table story-table">
+            <thead>
+              <tr>
+                <th scope="col">Run</th>
+                <th scope="col">Changed</th>
+                <th scope="col" className="is-number">
+                  Result
+                </th>
+                <th scope="col" className="is-number">
+                  Best
+                </th>
+                <th scope="col" className="is-number">
+                  Mean
+                </th>
+                <th scope="col" className="is-number">
+                  Median
+                </th>
+                <th scope="col" className="is-number">
+                  Spread
+                </th>
+                <th scope="col">Laps</th>
+                <th scope="col" className="is-number">
+                  Can
+                </th>
+                <th scope="col" className="is-number">
+                  Put back
+                </th>
+                <th scope="col">Words</th>
+              </tr>
+            </thead>
+            <tbody>
+              {rows.map((row) => (
+                <StoryLine
+                  key={row.run.runId}
+                  day={day}
+                  row={row}
+                  range={range}
+                  isBest={row.bestS === best}
+                />
+              ))}
+            </tbody>
+          </table>
+        </div>
+        <p className="ticket-body small">
+          Best of all laps. Mean, median and spread (standard deviation) of the laps that nobody marked. Laps:
+          each dot is one, higher is slower, hollow is marked.
+        </p>
+      </Ticket>
+      <TwoRuns day={day} rows={rows} />
+      <div className="btn-row no-print">
+        <LinkButton href={`/board/${day.meetingId}/card/${carId}`}>The card</LinkButton>
+        <LinkButton href={`/board/${day.meetingId}/debrief`}>After the run</LinkButton>
+        <Button onPress={() => window.print()}>Print</Button>
+      </div>
+    </div>
+  )
+}
+
+const two = (s: number | null | undefined) =>
+  s === null || s === undefined ? '–' : figureText(s, { digits: 2 })
+
+function StoryLine({
+  day,
+  row: { run, changes, laps, meanS, bestS, remarks },
+  range,
+  isBest,
+}: {
+  day: RaceDay
+  row: StoryRow
+  range: [number, number]
+  isBest: boolean
+}) {
+  const now = run.run
+  const result = now?.result?.v
+  const feel = now?.feel?.v
+  const words = [
+    feel ? FEEL_WORDS[feel] : null,
+    ...remarks.map((r) => r.said?.v && remarkText(day.view, r.said.v)),
+    now?.driverWords?.v ? `“${now.driverWords.v}”` : null,
+  ].filter((w) => w)
+  return (
+    <tr>
+      <th scope="row">
+        <Link href={`/board/${day.meetingId}/debrief/${run.runId}`}>{runName(run)}</Link>
+        <span className="small block">{timeText(run.startAt ?? 0)}</span>
+      </th>
+      <td className="story-changes">
+        {changes === null ? (
+          <span className="small">first run</span>
+        ) : changes.length === 0 ? (
+          <span className="small">nothing</span>
+        ) : (
+          <ul>
+            {changes.map((c) => (
+              <li key={c.parameterId}>
+                {c.label} <span className="num">{settingText(c.was, c.unit)}</span> →{' '}
+                <b className="num">{settingText(c.now, c.unit)}</b>
+              </li>
+            ))}
+          </ul>
+        )}
+      </td>
+      <td className="is-number">
+        {result
+          ? result.ended
+            ? END_WORDS[result.ended]
+            : `${result.laps}/${clockText(result.seconds)}`
+          : '–'}
+        {result?.position !== undefined && <span className="small block">place {result.position}</span>}
+      </td>
+      <td className="is-number">
+        {two(bestS)}
+        {isBest && <span className="small block">fastest</span>}
+      </td>
+      <td className="is-number">{two(meanS)}</td>
+      <td className="is-number">{two(laps.clean?.medianS)}</td>
+      <td className="is-number">{two(laps.clean?.spreadS)}</td>
+      <td>
+        <LapSpark laps={laps.laps} range={range} />
+      </td>
+      <td className="is-number">{settingText(now?.motorC?.v, '°C')}</td>
+      <td className="is-number">{settingText(now?.chargeBackMah?.v, 'mAh')}</td>
+      <td className="story-words">{words.join('. ') || '–'}</td>
+    </tr>
+  )
+}

@@ -1,0 +1,7 @@
+export * from './find-entry'
+export * from './import-list'
+export * from './listed'
+export * from './plan-list'
+export * from './read-laps'
+export * from './read-list'
+export * from './result-columns'
