@@ -1,6 +1,7 @@
 import { parametersOf, type BoardView } from '../../board'
-import type { Trial } from '../projections-basis'
-import type { RunGround } from '../runs'
+import { derived, type Board } from '../../derived'
+import { projectionBasis, type ProjectionBasis, type Trial } from '../projections-basis'
+import { runGround, type RunGround } from '../runs'
 
 /** Stands for a value that nobody had said then: no number, and so no input. */
 const NOT_SAID = ''
@@ -27,3 +28,20 @@ export function frozenTrial(view: BoardView, carId: string, { run }: RunGround):
   if (volts && volts.at <= record.frozenAt && trial['startVoltage'] === NOT_SAID) delete trial['startVoltage']
   return trial
 }
+
+/** What a run's projections stand on when they are made of what it ran with. */
+export interface FrozenGround {
+  basis: ProjectionBasis
+  /** The basis as JSON: what the simulator is asked with. */
+  key: string
+}
+
+/** Null where no record was frozen. */
+export const frozenGround = derived((board: Board, runId: string): FrozenGround | null => {
+  const carId = board.entries.get(runId)?.carId
+  const ground = runGround(board, runId)
+  const trial = carId && ground ? frozenTrial(board, carId, ground) : null
+  if (!carId || !trial) return null
+  const basis = projectionBasis(board, carId, ground, trial)
+  return { basis, key: JSON.stringify(basis) }
+})
