@@ -1,5 +1,13 @@
 import { expect, test } from 'vitest'
-import { noteCharge, noteLaps, noteResult, noteTemperature, markLap, stampFinish, stampStart } from '@/lib/board'
+import {
+  noteCharge,
+  noteLaps,
+  noteResult,
+  noteTemperature,
+  markLap,
+  stampFinish,
+  stampStart,
+} from '@/lib/board'
 import { byMissing, debriefParts, freezeRecord, looseEnds, runLaps } from '@/lib/card'
 import { must } from '../../support/must'
 import { prepareRook, raceDay } from '../../support/race-day-board'
