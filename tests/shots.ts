@@ -96,6 +96,7 @@ async function memberShots(context: BrowserContext, origin: string): Promise<Sho
     { name: 'debrief-import', path: `/board/${DEMO_MEETING_ID}/debrief/import` },
     { name: 'story', path: `/board/${DEMO_MEETING_ID}/story/wren` },
   )
+  shots.push({ name: 'learned', path: `/board/${DEMO_MEETING_ID}/learned/wren` })
   await behind('staging', `/board/${DEMO_MEETING_ID}/staging/`, 'staging-run', 1)
   shots.push({ name: 'new-meeting', path: '/board/new' }, { name: 'not-found', path: '/nowhere' })
   await page.close()

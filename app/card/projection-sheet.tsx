@@ -1,7 +1,7 @@
 'use client'
 import { INPUTS, inputLabel, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
-import { Caution, Dialog, Note, Unit } from '../ui'
+import { Caution, Dialog, Link, Note, Unit } from '../ui'
 import { EnergyBar } from './energy-bar'
 
 const SOURCES: Record<InputSource, string> = {
@@ -15,6 +15,8 @@ const SOURCES: Record<InputSource, string> = {
 }
 
 export interface ProjectionSheetProps {
+  meetingId: string
+  carId: string
   projection: Projection
   inputs: readonly ProjectionInput[]
   isStale: boolean
@@ -24,7 +26,14 @@ export interface ProjectionSheetProps {
 const tidy = (x: number): string => figureText(Number(x.toPrecision(4)))
 
 /** What one figure says, what it rests on, which inputs matter most, and what to measure to narrow it. */
-export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: ProjectionSheetProps) {
+export function ProjectionSheet({
+  meetingId,
+  carId,
+  projection: p,
+  inputs,
+  isStale,
+  onClose,
+}: ProjectionSheetProps) {
   const byId = new Map(inputs.map((i) => [i.id, i]))
   const rests = p.rests.map((r) => ({
     ...r,
@@ -52,6 +61,13 @@ export function ProjectionSheet({ projection: p, inputs, isStale, onClose }: Pro
         <p className="small">
           Projected, not measured. In nine runs out of ten it should be within ±
           {withUnit(p.plusMinusText, p.unit)}, if the inputs below are as good as stated.
+        </p>
+      )}
+      {p.taught && (
+        <p className="small">
+          Rests on {p.taught.runs === 1 ? '1 run' : `${p.taught.runs} runs`} of this car. Before{' '}
+          {p.taught.runs === 1 ? 'it' : 'them'} the ± was {withUnit(tidy(p.taught.before), p.unit)}.{' '}
+          <Link href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</Link>
         </p>
       )}
       {p.parts && <EnergyBar parts={p.parts} />}

@@ -141,6 +141,8 @@ export function ProjectionStrip({
       </div>
       {open && (
         <ProjectionSheet
+          meetingId={meetingId}
+          carId={basis.carId}
           projection={open}
           inputs={basis.inputs}
           isStale={shownFigure !== undefined && isStale(shownFigure)}

@@ -1,10 +1,14 @@
 import type { Comparison, DelayRow, GearQuestion, GearRow, ProjectionBasis, TrackLap } from '@/lib/card'
+import type { Learned } from '@/lib/learning'
+import type { Change, Suggestion } from '@/lib/suggestions'
 
 /** What a what-if screen asks its thread. Each kind has one place on the screen: a later question of a kind replaces the one before. */
 export type WhatIfQuestion =
   | { kind: 'compare'; today: ProjectionBasis; trial: ProjectionBasis }
   | { kind: 'gearing'; basis: ProjectionBasis; question: GearQuestion }
   | { kind: 'turbo'; basis: ProjectionBasis; delays: readonly number[] }
+  | { kind: 'learned'; basis: ProjectionBasis }
+  | { kind: 'suggest'; basis: ProjectionBasis; changes: readonly Change[] }
   | { kind: 'track'; basis: ProjectionBasis; measuredLapS: number | null }
 
 export interface WhatIfAnswers {
@@ -12,6 +16,9 @@ export interface WhatIfAnswers {
   gearing: GearRow[]
   turbo: DelayRow[]
   track: TrackLap
+  /** Null before the first record. */
+  learned: { learned: Learned | null }
+  suggest: Suggestion[]
 }
 export type WhatIfKind = keyof WhatIfAnswers
 

@@ -1,3 +1,6 @@
+import { learnedError } from '@/lib/card/learned-error'
+import { valuesOf } from '@/lib/card/projections-car'
+import { suggest } from '@/lib/suggestions/suggest'
 import { trackLap } from '@/lib/card/track-lap'
 import { compareCards, gearingSweep, turboDelaySweep } from '@/lib/card/what-if'
 import { never } from '@/lib/core/assert'
@@ -11,6 +14,10 @@ function answerTo(q: WhatIfQuestion) {
       return gearingSweep(q.basis, q.question)
     case 'turbo':
       return turboDelaySweep(q.basis, q.delays)
+    case 'learned':
+      return { learned: learnedError(q.basis, valuesOf(q.basis)).learned }
+    case 'suggest':
+      return suggest(q.basis, q.changes)
     case 'track':
       return trackLap(q.basis, q.measuredLapS)
     default:

@@ -106,6 +106,15 @@ export function HelpScreen() {
               measured figure has no ±, and says who measured it and when.
             </p>
             <p>
+              What you enter after a run narrows the ± of that car at once, on every phone. A figure says on
+              how many runs it rests. “What the runs taught” on the card shows each run, what it moved, and
+              what was set aside; forget a run there, or put it back.
+            </p>
+            <p>
+              “Next change” tries the card’s own values within their ranges and names one only where it brings
+              more than its own ±. Try it, or propose it. Mostly there is nothing to suggest.
+            </p>
+            <p>
               The ± on a time comes from how the day has run so far. Stamp a heat’s start or finish once, on
               any phone, and every later time moves.
             </p>

@@ -31,6 +31,11 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
     word: 'what-if',
     meaning: 'A trial change with what it would do, beside today’s card. It changes nothing on the card.',
   },
+  {
+    word: 'set aside',
+    meaning:
+      'A reading after a run that the other runs contradict. It moves no projection until somebody says that it is right.',
+  },
   { word: 'charge plan', meaning: 'Which pack for which run, on which charger channel, from when to when.' },
 ]
 

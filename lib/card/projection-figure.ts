@@ -1,6 +1,6 @@
 import { figureText } from '../core/figure-text'
 import type { EnergyPart } from './energy-parts'
-import type { Spread } from './projections-spread'
+import type { Spread, Taught } from './projections-spread'
 
 export const PROJECTION_GROUPS = [
   { id: 'drive', name: 'Gearing and speed' },
@@ -31,6 +31,8 @@ export interface Projection {
   alarm: boolean
   caution: 'pack' | 'can' | null
   rests: Spread['rests']
+  /** What this car's runs made of it; absent before the first. */
+  taught?: Taught
   /** What it is made of, where that is asked. */
   parts?: EnergyPart[]
 }
@@ -62,5 +64,6 @@ export function figure(
     alarm: p.alarm ?? false,
     caution: p.caution ?? null,
     rests: spread?.rests ?? [],
+    ...(spread?.taught && { taught: spread.taught }),
   }
 }

@@ -2,7 +2,7 @@ import { errorPriors, type ErrorFigure } from '../setup-math'
 import { SEEN, sizeOf } from './figure-slopes'
 import type { LearnedError } from './learned-error'
 import type { InputValues } from './projections-inputs'
-import type { Figures, Interval } from './projections-spread'
+import type { Figures, Interval, Taught } from './projections-spread'
 
 /** One deviation of the next run's log-ratio, the inputs' own share given. */
 function deviation(inputs: number, figure: ErrorFigure, posterior: { left: number }): number {
@@ -51,16 +51,31 @@ export function intervalsWithError(
     const inputs = (known[key]?.plusMinus ?? 0) / 1.645 / Math.max(1e-9, size)
     return as ? error.widen[as] * deviation(inputs, as, error.posteriors[as]) : inputs
   }
-  const put = (key: string, sd: number, rests: Interval['rests']) => {
+  /** The same before any run of the car: what the ± would be. */
+  const taught = (key: string, sd: number): { taught?: Taught } => {
+    const as = SEEN[key]?.as
+    const told = as && error.learned?.figures[as]
+    if (!as || !told || told.readings === 0) return {}
+    const size = Math.abs(sizeOf(key, f[key] ?? 1, v))
+    const inputs = (known[key]?.plusMinus ?? 0) / 1.645 / Math.max(1e-9, size)
+    const wider = deviation(inputs, as, { left: 1 }) / Math.max(1e-9, relative(key))
+    return { taught: { runs: told.readings, before: 1.645 * sd * wider } }
+  }
+  const put = (key: string, sd: number, rests: Interval['rests'], by = key) => {
     const value = shown[key] ?? 0
-    out[key] = { plusMinus: 1.645 * sd, draws: normalDraws(value, sd), rests }
+    out[key] = { plusMinus: 1.645 * sd, draws: normalDraws(value, sd), rests, ...taught(by, sd) }
   }
   for (const key of Object.keys(SEEN)) {
     const one = known[key]
     if (one) put(key, relative(key) * Math.abs(sizeOf(key, shown[key] ?? 0, v)), one.rests)
   }
   if (known['distanceLaps'])
-    put('distanceLaps', relative('meanLapS') * (shown['distanceLaps'] ?? 0), known['distanceLaps'].rests)
+    put(
+      'distanceLaps',
+      relative('meanLapS') * (shown['distanceLaps'] ?? 0),
+      known['distanceLaps'].rests,
+      'meanLapS',
+    )
   if (known['chargeLeftPercent']) {
     const start = v.stateOfChargePercent ?? 100
     const used = start - (shown['chargeLeftPercent'] ?? start)

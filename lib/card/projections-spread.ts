@@ -11,6 +11,16 @@ export interface Spread {
   plusMinus: number
   /** What it rests on, the largest share of its variance first; inputs that do not move it are left out. */
   rests: { id: InputId; share: number }[]
+  /** Absent before the first run that told it. */
+  taught?: Taught
+}
+
+/** What the car's runs made of a figure. */
+export interface Taught {
+  /** Runs that told it. */
+  runs: number
+  /** Half width of its 90 % interval without them. */
+  before: number
 }
 
 export type Figures = Readonly<Record<string, number>>

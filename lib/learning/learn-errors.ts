@@ -3,11 +3,11 @@ import { JointErrors, priorVariance, type Posterior } from './joint-posterior'
 import { inOrder, type Reading, type Slopes, type Who } from './reading'
 
 /** A reading this many deviations away from what the others say is set aside. */
-export const SET_ASIDE_BEYOND = 5
+const SET_ASIDE_BEYOND = 5
 /** Fewer others of its kind say nothing that one could contradict. */
 const LEAST_OTHERS = 2
 /** Records of one car that count, the latest. */
-export const MOST_RECORDS = 60
+const MOST_RECORDS = 60
 /** An input that has this share of its variance left, or more, was not told by itself. */
 const HARDLY_NARROWED = 0.5
 /** Inputs that make less of a figure's variance are not worth a word. */

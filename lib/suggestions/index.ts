@@ -1,2 +1,2 @@
 export { changesOf, type Change } from './changes'
-export { CAN_STOP, suggest, withChange, type Effect, type Suggestion } from './suggest'
+export { suggest, type Effect, type Suggestion } from './suggest'

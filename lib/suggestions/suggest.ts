@@ -13,7 +13,7 @@ import { RangeProblem } from '../setup-math'
 import type { Change } from './changes'
 
 /** °C. Common practice, no source; the motor maker's limit comes first. */
-export const CAN_STOP = 95
+const CAN_STOP = 95
 /** A pack is not run below this share of its charge, %. Common practice, no source. */
 const LEAST_CHARGE = 15
 /** What a cooler motor may cost, share of a lap. */
@@ -134,7 +134,7 @@ export function suggest(basis: ProjectionBasis, changes: readonly Change[]): Sug
 const sureOf = (e: Effect | undefined, sign: 1 | -1): boolean =>
   e !== undefined && sign * e.by > (CERTAIN / Z90) * e.plusMinus
 
-export const withChange = (basis: ProjectionBasis, change: Change): ProjectionBasis => ({
+const withChange = (basis: ProjectionBasis, change: Change): ProjectionBasis => ({
   ...basis,
   inputs: basis.inputs.map((i) => {
     const to = change.inputs.find((x) => x.id === i.id)

@@ -38,9 +38,9 @@ export type Removed = 'drift' | 'bent drift' | 'tire age' | 'pack age'
  * together err in 5 % of such days. Source: Pocock, Biometrika 64 (1977) 191-199: constant nominal level for twenty looks (from memory); seen on the simulated days of
  * `bench:learning`.
  */
-export const LOOK_LEVEL = 0.0075
+const LOOK_LEVEL = 0.0075
 /** More runs than this nobody drives in a day. */
-export const MOST_MORE = 12
+const MOST_MORE = 12
 /** Degrees of freedom that another column must leave. */
 const LEAST_LEFT = 3
 

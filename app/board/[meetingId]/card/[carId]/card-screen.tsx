@@ -97,6 +97,7 @@ function Card({ carId }: { carId: string }) {
             <div className="btn-row">
               <Button onPress={() => setComparing(true)}>Compare with a run or another car</Button>
               <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
+              <LinkButton href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</LinkButton>
               {last && (
                 <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
                   Debrief of heat {last.heat.number ?? '?'}
@@ -191,6 +192,7 @@ function Jumps({ carId, run }: { carId: string; run: RunInfo | undefined }) {
   const proposals = view.proposals.live.filter((p) => p.carId === carId && p.value && !p.outcome?.v).length
   const to = [
     { id: 'projections', label: 'What this does', count: null },
+    { id: 'suggestions', label: 'Next change', count: null },
     { id: 'follow-ups', label: 'Follow-ups', count: followUps },
     { id: 'proposals', label: 'Proposals', count: proposals },
     { id: 'checklists', label: 'Checks', count: checks },

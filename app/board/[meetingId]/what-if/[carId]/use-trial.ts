@@ -32,8 +32,13 @@ export interface TrialState {
 }
 
 /** A trial of a card: any of its values, as text while it is being typed. Nothing is written to the board. */
-export function useTrial(view: BoardView, carId: string): TrialState {
-  const [texts, setTexts] = useState<Readonly<Record<string, string>>>({})
+export function useTrial(
+  view: BoardView,
+  carId: string,
+  /** Values to begin with, as text, by parameter: a suggestion to be tried. */
+  first: Readonly<Record<string, string>> = {},
+): TrialState {
+  const [texts, setTexts] = useState<Readonly<Record<string, string>>>(first)
   const [parts, setParts] = useState<Partial<Record<TrialPart, string>>>({})
   const rows = useMemo(() => cardRows(view, carId), [view, carId])
   const fields = rows.map((row): TrialField & { value: Setting | null } => {

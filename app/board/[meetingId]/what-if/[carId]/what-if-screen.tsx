@@ -1,7 +1,7 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
-import { useParams } from 'next/navigation'
+import { useParams, useSearchParams } from 'next/navigation'
 import { cardGround, inputLabel, nextRunOf, sameSpeedRatio, trialGround, valuesOf, runsNow } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
 import type { Board } from '@/lib/derived'
@@ -38,6 +38,12 @@ export function WhatIfScreen() {
   return <WhatIf key={carId} carId={carId} />
 }
 
+/** `pinion:22`: what a suggestion wants tried. */
+function triedIn(text: string | null): Readonly<Record<string, string>> {
+  const [parameterId, value] = text?.split(':') ?? []
+  return parameterId && value ? { [parameterId]: value } : {}
+}
+
 const DELAYS = [0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5]
 
 function WhatIf({ carId }: { carId: string }) {
@@ -46,7 +52,7 @@ function WhatIf({ carId }: { carId: string }) {
   const meetingId = useMeetingId()
   const car = view.cars.get(carId)
   const run = nextRunOf(runs, carId)
-  const trial = useTrial(view, carId)
+  const trial = useTrial(view, carId, triedIn(useSearchParams().get('try')))
   const runId = run?.runId ?? ''
   const today = useDerived(cardGround, carId, runId)
   const latest = useDerived(

@@ -1,0 +1,184 @@
+'use client'
+import { useEffect, useSyncExternalStore } from 'react'
+import { useParams } from 'next/navigation'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import {
+  cardGround,
+  inputLabel,
+  INPUTS,
+  nextRunOf,
+  runsNow,
+  type InputId,
+  type ProjectionBasis,
+} from '@/lib/card'
+import { figureText } from '@/lib/core/figure-text'
+import type { Learned } from '@/lib/learning'
+import { errorFigures } from '@/lib/setup-math'
+import { LEARNED_FIGURES } from '../../../../card/learned-words'
+import { useLapProjections } from '../../../../card/projection-context'
+import { SuggestionsPart } from '../../../../card/suggestions-part'
+import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
+import { useBoard, useDerived } from '../../../../sync'
+import { ThreadNote } from '../../../../threads/thread-note'
+import { Empty, Link, LinkButton, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { LearnedRuns } from './learned-runs'
+import '../../../../card/card-parts.css'
+
+/** What a car's runs have told of it: each figure's ± before and now, and the runs that made it so. */
+export function LearnedScreen() {
+  const view = useBoard()
+  const meetingId = useMeetingId()
+  const { carId } = useParams<{ carId: string }>()
+  const car = view.cars.get(carId)
+  if (!car || car.removed)
+    return (
+      <div className="page page-narrow">
+        <Empty
+          title="This car is not in the kit"
+          level={1}
+          acts={<LinkButton href={`/board/${meetingId}/card`}>All cards</LinkButton>}
+        >
+          <p>It was removed, or the link belongs to another team.</p>
+        </Empty>
+      </div>
+    )
+  return <LearnedOf key={carId} carId={carId} name={car.name ?? 'the car'} />
+}
+
+function LearnedOf({ carId, name }: { carId: string; name: string }) {
+  const meetingId = useMeetingId()
+  const runs = useDerived(runsNow)
+  const ground = useDerived(cardGround, carId, nextRunOf(runs, carId)?.runId ?? '')
+  const { basis, key } = ground
+  const lap = useLapProjections(carId, key)
+  const desk = useWhatIfDesk()
+  const state = useSyncExternalStore(
+    desk.subscribe,
+    () => desk.state('learned'),
+    () => desk.state('learned'),
+  )
+  const hasRuns = basis.records.length > 0
+  useEffect(() => {
+    if (hasRuns) desk.ask(key, { kind: 'learned', basis })
+  }, [desk, hasRuns, key, basis])
+  const learned = state.answer?.learned ?? null
+  return (
+    <div className="page">
+      <div className="page-head">
+        <h1>What the runs taught: {name}</h1>
+        <p>
+          <Link className="tap" href={`/board/${meetingId}/card/${carId}`}>
+            The card
+          </Link>
+        </p>
+      </div>
+      {!hasRuns ? (
+        <Empty
+          title="No run has told anything yet"
+          acts={<LinkButton href={`/board/${meetingId}/order`}>The order</LinkButton>}
+        >
+          <p>
+            After a run, enter its result, what the charger put back, and the motor’s temperature. Each of
+            them narrows what this car’s card projects.
+          </p>
+        </Empty>
+      ) : (
+        <div className="grid grid-cols-1 gap-4 min-w-0">
+          {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
+          <FiguresTicket
+            basis={basis}
+            learned={learned}
+            isStale={state.stale}
+            isKnown={state.answer !== null}
+          />
+          <LearnedRuns records={basis.records} learned={learned} />
+          <SuggestionsPart
+            carId={carId}
+            ground={ground}
+            desk={desk}
+            isReady={lap.projections?.withSpread === true && !lap.stale}
+          />
+        </div>
+      )}
+    </div>
+  )
+}
+
+const percent = (log: number): string => `${figureText(100 * Math.abs(Math.expm1(log)), { digits: 1 })} %`
+
+function FiguresTicket({
+  basis,
+  learned,
+  isStale,
+  isKnown,
+}: {
+  basis: ProjectionBasis
+  learned: Learned | null
+  isStale: boolean
+  isKnown: boolean
+}) {
+  const label = (id: string) => (id in INPUTS ? inputLabel(id as InputId, basis.inputs).toLowerCase() : id)
+  return (
+    <Ticket label="Figures">
+      <TicketHead
+        title="Each figure, before these runs and now"
+        sub={isStale ? 'working on the latest change' : 'half of a 90 % interval, in percent of the figure'}
+      />
+      {!learned ? (
+        <TicketBody>
+          <p>
+            {isKnown
+              ? 'These runs can’t be driven by the model yet. The card says what it needs.'
+              : 'Simulating each run …'}
+          </p>
+        </TicketBody>
+      ) : (
+        <>
+          <div className="table-scroll" tabIndex={0} role="region" aria-label="Figures and their ±">
+            <table className="data-table">
+              <thead>
+                <tr>
+                  <th scope="col">Figure</th>
+                  <th scope="col" className="is-number">
+                    Runs
+                  </th>
+                  <th scope="col" className="is-number">
+                    ± before
+                  </th>
+                  <th scope="col" className="is-number">
+                    ± now
+                  </th>
+                  <th scope="col">Measured</th>
+                </tr>
+              </thead>
+              <tbody>
+                {errorFigures.map((f) => {
+                  const { readings, sdBefore, sdNow, mean } = learned.figures[f]
+                  return (
+                    <tr key={f}>
+                      <th scope="row">{LEARNED_FIGURES[f]}</th>
+                      <td className="is-number">{readings}</td>
+                      <td className="is-number">{percent(1.645 * sdBefore)}</td>
+                      <td className="is-number">{percent(1.645 * sdNow)}</td>
+                      <td>
+                        {readings === 0
+                          ? 'not yet'
+                          : `${percent(mean)} ${mean < 0 ? 'below' : 'above'} the bare model`}
+                      </td>
+                    </tr>
+                  )
+                })}
+              </tbody>
+            </table>
+          </div>
+          {learned.together.map(({ figure, inputs }) => (
+            <p key={figure} className="ticket-body small">
+              {LEARNED_FIGURES[figure]}: the runs tell {inputs.map(label).join(', ')} only together, not how
+              much of it each of them is.
+            </p>
+          ))}
+        </>
+      )}
+    </Ticket>
+  )
+}

@@ -1,0 +1,13 @@
+import type { Metadata } from 'next'
+import { ProjectionRoot } from '../../../../card/projection-context'
+import { LearnedScreen } from './learned-screen'
+
+export const metadata: Metadata = { title: 'What the runs taught' }
+
+export default function LearnedPage() {
+  return (
+    <ProjectionRoot>
+      <LearnedScreen />
+    </ProjectionRoot>
+  )
+}
