@@ -115,6 +115,10 @@ export function HelpScreen() {
               more than its own ±. Try it, or propose it. Mostly there is nothing to suggest.
             </p>
             <p>
+              In practice, “A or B” under Tools says which of two setups to drive next and whether one is
+              faster.
+            </p>
+            <p>
               The ± on a time comes from how the day has run so far. Stamp a heat’s start or finish once, on
               any phone, and every later time moves.
             </p>

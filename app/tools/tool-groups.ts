@@ -3,5 +3,5 @@ export const TOOL_GROUPS = [
   { title: 'Gearing', ids: ['gear-pair', 'gear-pairs', 'same-speed'] },
   { title: 'Packs', ids: ['pack-time', 'charge-time', 'flight'] },
   { title: 'Chassis', ids: ['corner-weights', 'ballast', 'ride-frequency', 'cg-height'] },
-  { title: 'Laps and units', ids: ['pace', 'lap-list', 'units'] },
+  { title: 'Laps and units', ids: ['pace', 'lap-list', 'ab-test', 'units'] },
 ] as const

@@ -1,4 +1,5 @@
 'use client'
+import { AbTestTicket } from './ab-test-ticket'
 import { CalculatorTicket } from './calculator-ticket'
 import { CALCULATORS } from './calculators'
 import { GearPairsTicket } from './gear-pairs-ticket'
@@ -12,6 +13,7 @@ import './tools.css'
 const OWN = [
   { id: 'gear-pairs', title: 'Gear pairs', Ticket: GearPairsTicket },
   { id: 'lap-list', title: 'Lap list', Ticket: LapListTicket },
+  { id: 'ab-test', title: 'A or B', Ticket: AbTestTicket },
   { id: 'units', title: 'Units', Ticket: UnitsTicket },
 ] as const
 

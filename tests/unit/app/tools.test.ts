@@ -73,7 +73,7 @@ test('a conversion gives the value, or what is wrong with the question', () => {
 })
 
 test('every calculator is on the screen, once', () => {
-  const own = ['gear-pairs', 'lap-list', 'units']
+  const own = ['gear-pairs', 'lap-list', 'ab-test', 'units']
   expect(TOOL_GROUPS.flatMap((g): string[] => [...g.ids]).sort()).toEqual(
     [...CALCULATORS.map((c) => c.id), ...own].sort(),
   )
