@@ -3,7 +3,7 @@ import type * as Y from 'yjs'
 const DAY = Date.UTC(2031, 4, 3, 8)
 
 /**
- * A race board in the board's own encoding: per heat ten fields and one entry of four. Every server gets the same keys and values; only
+ * A race board in the board's own encoding: per heat nine fields and one entry of five. Every server gets the same keys and values; only
  * ours knows what they mean.
  */
 export function seedBoard(doc: Y.Doc, heats: number): void {
@@ -21,12 +21,11 @@ export function seedBoard(doc: Y.Doc, heats: number): void {
         heat('order', i)
         heat('isBreak', false)
         heat('removed', false)
-        heat('startedAt', null)
-        heat('finishedAt', null)
         const entry = (field: string, value: unknown) => map('entries').set(`e${i}:${field}`, value)
         entry('heatId', `h${i}`)
         entry('gridPosition', 1 + (i % 12))
         entry('carNumber', String(i))
+        entry('transponder', String(4_000_000 + i))
         entry('driverName', `Driver number ${i} of the team from town ${i % 40}`)
       }
     })
