@@ -14,6 +14,7 @@ const zones = [
   ...['board', 'join', 'sync'].map((r) =>
     zone(`./lib/${r}`, './lib', 'board, join and sync import core only', ['./core', `./${r}`]),
   ),
+  zone('./lib/photo', './lib', 'photo reads pictures: it knows nothing of the board', ['./core', './photo']),
   zone('./lib/tables', './lib', 'tables reads any delimited text: it knows nothing of the board', [
     './core',
     './tables',

@@ -138,6 +138,27 @@ export const calendarFeeds = sqliteTable('calendar_feeds', {
 })
 
 /**
+ * Photos and their thumbnails, named by the SHA-256 of their bytes. The board says which of them are shown; a row that no board names is
+ * an upload whose word did not arrive, and is shown nowhere.
+ */
+export const photos = sqliteTable(
+  'photos',
+  {
+    meetingId: text().notNull(),
+    hash: text().notNull(),
+    runId: text().notNull(),
+    type: text().notNull(),
+    bytes: integer().notNull(),
+    personId: text().notNull(),
+    at: integer().notNull(),
+    // Behind what is looked at without it: SQLite walks through a long value to reach what follows it.
+    data: blob({ mode: 'buffer' }).notNull(),
+    checksum: integer().notNull(),
+  },
+  (t) => [primaryKey({ columns: [t.meetingId, t.hash] }), index('photos_by_run').on(t.meetingId, t.runId)],
+)
+
+/**
  * [S23] One row: which life of the board this database holds. A restore begins another, so that phones can tell what they hold from what
  * the database does.
  */

@@ -17,6 +17,7 @@ import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
 import { joinRoutes } from './http/routes/join-routes'
 import { noticeRoutes } from './http/routes/notice-routes'
+import { photoRoutes } from './http/routes/photo-routes'
 import { RequestTurns } from './http/request-turns'
 import { TokenBuckets } from './http/token-buckets'
 import { createUpgradeListener } from './http/upgrade-listener'
@@ -30,6 +31,7 @@ import { secureRandom } from './join/secret-hash'
 import { SlowAnswers } from './join/slow-answers'
 import { SqlSessions } from './join/sql-sessions'
 import { LateScreens } from './late-screens'
+import { PhotoStore } from './photos/photo-store'
 import type { RunningScreens } from './screens'
 import { openBoard } from './storage/open-board'
 import { SqliteStore } from './storage/sqlite-store'
@@ -138,6 +140,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         ...crewRoutes({ crewDesk, invitations, clock, origins }),
         historyRoute(store, timers),
         ...noticeRoutes(settings.dataFolder),
+        ...photoRoutes({ photos: new PhotoStore(client, clock), board: sync, steady }),
         ...calendarRoutes({
           feeds: new CalendarFeeds(client, clock, secureRandom),
           board: sync,

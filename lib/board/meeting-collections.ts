@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { PHOTO_BYTES, PHOTO_HASH, PHOTO_SIDE, PHOTO_TYPES } from '../core/photo-limits'
 import {
   choice,
   flag,
@@ -46,6 +47,17 @@ export const runRecordSchema = z.strictObject({
   digest: z.string().max(128),
 })
 export type RunRecord = z.infer<typeof runRecordSchema>
+
+/** A photo as the board knows it: the server keeps the bytes under their SHA-256. */
+export const pictureSchema = z.strictObject({
+  hash: z.string().regex(PHOTO_HASH),
+  thumb: z.string().regex(PHOTO_HASH),
+  type: z.enum(PHOTO_TYPES),
+  width: z.number().int().min(1).max(PHOTO_SIDE),
+  height: z.number().int().min(1).max(PHOTO_SIDE),
+  bytes: z.number().int().min(1).max(PHOTO_BYTES),
+})
+export type PictureFacts = z.infer<typeof pictureSchema>
 
 /** One race meeting. */
 export const meetingCollections = {
@@ -157,6 +169,16 @@ export const meetingCollections = {
       /** `car:<id>`, `run:<id>`, `pack:<id>` or `meeting`. */
       about: text('About', 120),
       text: stamped('Note', plainText(2000)),
+      removed,
+    },
+  },
+  photos: {
+    label: 'Photo',
+    under: { runId: ['picture'], caption: ['picture'], removed: ['picture'] },
+    fields: {
+      runId: ref('Run'),
+      picture: stamped('Photo', pictureSchema),
+      caption: text('Caption', 200),
       removed,
     },
   },

@@ -138,6 +138,15 @@ export const POLICY: Policy = {
       default: MANAGER,
       fields: { about: EVERYBODY_OWN_SIGN, text: EVERYBODY_OWN_SIGN, removed: EVERYBODY_OWN_SIGN },
     },
+    photos: {
+      default: MANAGER,
+      fields: {
+        runId: EVERYBODY_OWN_SIGN,
+        picture: EVERYBODY_OWN_SIGN,
+        caption: EVERYBODY_OWN_SIGN,
+        removed: EVERYBODY_OWN_SIGN,
+      },
+    },
     conditions: {
       default: MANAGER,
       fields: {

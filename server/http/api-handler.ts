@@ -7,7 +7,7 @@ import type { LiveSession, Sessions } from '../join/live-session'
 import { refused, type Access, type ApiResponse, type ApiRoute } from './api-route'
 import { clientAddress } from './client-address'
 import { deviceLabel } from './device-label'
-import { readJsonBody } from './read-json-body'
+import { readBody, readJsonBody } from './read-body'
 import { isSameOrigin } from './same-origin'
 import type { RequestTurns } from './request-turns'
 import type { TokenBuckets } from './token-buckets'
@@ -50,7 +50,7 @@ export function createApiHandler(parts: ApiParts) {
       ...answer.headers,
     })
     if (answer.status === 304) res.end()
-    else res.end(answer.text ?? JSON.stringify(answer.body))
+    else res.end(answer.bytes ?? answer.text ?? JSON.stringify(answer.body))
   }
 }
 
@@ -93,6 +93,11 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
       )
     }
     body = parsed.data
+  }
+  if (found.route.raw) {
+    const read = await readBody(req, found.route.raw.types, found.route.raw.bytes)
+    if (!read.result.ok) return refused(read.status, read.result.error)
+    body = read.result.value
   }
   const visitor = { address, device: deviceLabel(req.headers['user-agent']), session }
   const before = parts.steady()

@@ -29,6 +29,8 @@ export interface ApiResponse {
   body: unknown
   /** Sent as it is, instead of the body; its type is told in the headers. */
   text?: string
+  /** The same, for what is no text. */
+  bytes?: Uint8Array
   headers?: Record<string, string>
 }
 
@@ -49,6 +51,8 @@ export interface ApiRoute<Body = unknown> {
   bodyBytes?: number
   /** Shape of the JSON body of a POST; without one the body is not read. */
   body?: z.ZodType<Body>
+  /** The body of a POST is taken as bytes instead: a `Buffer` of one of these types, at most so long. */
+  raw?: { types: readonly string[]; bytes: number }
   handle(req: ApiRequest<Body>): ApiResponse | Promise<ApiResponse>
 }
 

@@ -24,6 +24,7 @@ const TABLES: SQLiteTable[] = [
   schema.sessions,
   schema.invitations,
   schema.calendarFeeds,
+  schema.photos,
   schema.generations,
 ]
 const MAX_PROBLEMS = 100

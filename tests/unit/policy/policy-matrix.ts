@@ -141,7 +141,9 @@ function sample(c: Case, by: string, at: number, digest: string | null): Json {
   if (fits === undefined) throw new Error(`No value found for ${c.collection}.${c.field}`)
   return fits
 }
+const HASH = 'c'.repeat(64)
 const SIGNED_VALUES = (at: number): Json[] => [
+  { hash: HASH, thumb: HASH, type: 'image/jpeg', width: 8, height: 8, bytes: 8 },
   'resting',
   'always',
   'on-car',

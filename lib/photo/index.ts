@@ -1,0 +1,2 @@
+export * from './read-picture'
+export * from './without-extras'
