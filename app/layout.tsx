@@ -7,6 +7,7 @@ import { connection } from 'next/server'
 import type { ReactNode } from 'react'
 import { BUILD_HEADER } from '@/lib/core/build-header'
 import { NIGHT_COOKIE, parseNight } from './ui/shell/theme'
+import { PhotoSenderLater } from './photos/photo-sender-later'
 import { Shell } from './ui/shell/shell'
 
 export const metadata: Metadata = {
@@ -35,7 +36,10 @@ export default async function RootLayout({ children }: { children: ReactNode }) 
   return (
     <html lang="en" data-night={night}>
       <body>
-        <Shell build={build}>{children}</Shell>
+        <Shell build={build}>
+          {children}
+          <PhotoSenderLater />
+        </Shell>
       </body>
     </html>
   )

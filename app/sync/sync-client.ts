@@ -359,6 +359,7 @@ export class SyncClient {
     return {
       membership: this.#membership,
       kit: this.#kit?.snapshot ?? null,
+      generation: this.#kit?.life ? generationOf(this.#kit.life) : null,
       meeting: this.#meeting?.snapshot ?? null,
       meetingId: this.#meetingId,
       store: this.#o.store.signal,

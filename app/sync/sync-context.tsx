@@ -18,6 +18,7 @@ const NOT_STARTED: SyncSnapshot = {
   kit: null,
   meeting: null,
   meetingId: null,
+  generation: null,
   store: { state: 'opening' },
   drafts: [],
   pending: 0,

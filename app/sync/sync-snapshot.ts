@@ -23,6 +23,8 @@ export interface SyncSnapshot {
   kit: RoomSnapshot | null
   meeting: RoomSnapshot | null
   meetingId: string | null
+  /** [S23] Which life of the board this device's kit is of; null until it has one. */
+  generation: string | null
   store: StoreSignal
   drafts: readonly Draft[]
   /** Fields only on this phone, over all documents, also those that no screen shows. */

@@ -27,7 +27,7 @@ const GARBLED = refuse(
   'Check that this phone is on the pit’s own network, then reload the page.',
 ).error
 
-const isRefusal = (v: unknown): v is Refusal =>
+export const isRefusal = (v: unknown): v is Refusal =>
   typeof v === 'object' &&
   v !== null &&
   ['field', 'value', 'reason', 'remedy'].every((k) => typeof (v as Record<string, unknown>)[k] === 'string')

@@ -2,7 +2,7 @@
 import { usePathname, useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { I18nProvider, RouterProvider } from 'react-aria-components'
-import { useOfflinePages } from '../../offline/use-offline-pages'
+import { useKeptPage, useOfflinePages } from '../../offline/use-offline-pages'
 import { SyncRoot } from '../../sync'
 import { CommandRoot } from '../command-context'
 import { CommandList } from '../command-list'
@@ -20,6 +20,7 @@ import { TopBar } from './top-bar'
 export function Shell({ build, children }: { build: string; children: ReactNode }) {
   useOfflinePages(build)
   const path = usePathname()
+  useKeptPage(path)
   const router = useRouter()
   const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
   return (

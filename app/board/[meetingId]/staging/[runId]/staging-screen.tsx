@@ -14,6 +14,7 @@ import {
   type RunInfo,
   runsNow,
 } from '@/lib/card'
+import { RunPhotosLater } from '../../../../photos/run-photos-later'
 import {
   Button,
   Caution,
@@ -127,6 +128,7 @@ function Staging({ run }: { run: RunInfo }) {
         Transmitter on first, then the car. Keep hands and sleeves clear of the wheels until it is on the
         track.
       </Caution>
+      <RunPhotosLater meetingId={day.meetingId} runId={run.runId} />
       <div className="btn-row no-print">
         <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The whole card</LinkButton>
         <LinkButton href={`/board/${meetingId}/staging`}>Other runs</LinkButton>

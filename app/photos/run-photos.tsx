@@ -1,0 +1,127 @@
+'use client'
+import { useId, useRef, useState } from 'react'
+import { addPhoto, canWrite, photosOf, type PictureFacts } from '@/lib/board'
+import { PHOTOS_PER_RUN } from '@/lib/core/photo-limits'
+import { refuse } from '@/lib/core/result'
+import { useAct, useBoard, useEditContext, useSession, useSyncPart } from '../sync'
+import { Button, Ticket, TicketHead, useToasts } from '../ui'
+import { PhotoDialog } from './photo-dialog'
+import { PhotoThumb } from './photo-thumb'
+import { theShelf } from './shelf'
+import { shrinkPhoto } from './shrink-photo'
+import { useOutgoing } from './use-outgoing'
+
+const NO_ROOM = refuse(
+  'Photo',
+  '',
+  'this phone has no room for it, or saves nothing (a private window never does)',
+  'Free up some space, or use another phone.',
+).error
+
+/** What was photographed of a run: worn tires, a broken part, a read-back on a display. Taken offline too. */
+export function RunPhotos({ meetingId, runId }: { meetingId: string; runId: string }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const { role } = useSession()
+  const photos = photosOf(view, runId)
+  const outgoing = useOutgoing()
+  const [shown, setShown] = useState<string | null>(null)
+  const may = canWrite(ctx, 'meeting', 'photos', 'new', 'picture')
+  const open = photos.find((p) => p.id === shown)
+  if (role === 'guest') return null
+  return (
+    <Ticket id="photos" label="Photos">
+      <TicketHead title="Photos" stub={`${photos.length} of ${PHOTOS_PER_RUN}`} />
+      {photos.length === 0 && (
+        <p className="ticket-body">No photos yet. Tires, a broken part, the speed control’s display.</p>
+      )}
+      {photos.length > 0 && (
+        <ul className="photo-row">
+          {photos.map((p) => (
+            <li key={p.id}>
+              <PhotoThumb
+                meetingId={meetingId}
+                photo={p}
+                outgoing={outgoing}
+                onPress={() => setShown(p.id)}
+              />
+            </li>
+          ))}
+        </ul>
+      )}
+      {may && <AddPhotos meetingId={meetingId} runId={runId} left={PHOTOS_PER_RUN - photos.length} />}
+      {open && (
+        <PhotoDialog meetingId={meetingId} photo={open} outgoing={outgoing} onClose={() => setShown(null)} />
+      )}
+    </Ticket>
+  )
+}
+
+function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: string; left: number }) {
+  const id = useId()
+  const input = useRef<HTMLInputElement>(null)
+  const act = useAct()
+  const toasts = useToasts()
+  const { personId } = useSession()
+  const online = useSyncPart((s) => s.online)
+  const [busy, setBusy] = useState(0)
+  const add = async (file: File) => {
+    const shrunk = await shrinkPhoto(file)
+    if (!shrunk.ok) return toasts.refused(shrunk.error)
+    const { photo, thumb } = shrunk.value
+    const { hash, type, width, height } = photo
+    const picture: PictureFacts = {
+      hash,
+      thumb: thumb.hash,
+      type,
+      width,
+      height,
+      bytes: photo.data.byteLength,
+    }
+    try {
+      await theShelf().add({ meetingId, runId, personId }, [photo, thumb])
+    } catch {
+      return toasts.refused(NO_ROOM)
+    }
+    const done = act((ctx, view) => addPhoto(ctx, view, { runId, picture }), 'Photo added')
+    if (!done.ok && done.error.reason !== 'this run has it already')
+      await theShelf().drop(meetingId, [hash, thumb.hash])
+  }
+  const addAll = async (files: File[]) => {
+    setBusy(files.length)
+    for (const file of files) {
+      await add(file)
+      setBusy((n) => n - 1)
+    }
+  }
+  return (
+    <div className="ticket-body no-print">
+      <input
+        ref={input}
+        id={id}
+        type="file"
+        accept="image/*"
+        multiple
+        className="visually-hidden"
+        tabIndex={-1}
+        aria-label="Choose photos"
+        onChange={(e) => {
+          const files = [...(e.target.files ?? [])]
+          // The same file may be chosen again.
+          e.target.value = ''
+          void addAll(files)
+        }}
+      />
+      <Button isDisabled={left <= 0 || busy > 0} onPress={() => input.current?.click()}>
+        {busy > 0 ? `Making ${busy === 1 ? 'it' : `${busy} photos`} smaller` : 'Add a photo'}
+      </Button>
+      <p className="small">
+        {left <= 0
+          ? 'Remove one to add another.'
+          : online
+            ? 'Only the crew sees it. Place and camera are left out.'
+            : 'No connection: it stays on this phone and is sent later.'}
+      </p>
+    </div>
+  )
+}
