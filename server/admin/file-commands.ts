@@ -55,7 +55,8 @@ export function restoreCommand(ctx: AdminContext, name: string | undefined): voi
 /** Look for damage in a backup or, without a file, in the live database. False when there is some. */
 export function verifyCommand(ctx: AdminContext, name: string | undefined): boolean {
   const file = name === undefined ? databaseOf(ctx) : resolve(ctx.folder, name)
-  const { problems, rows, manifest } = verifyFile(file)
+  const { problems, photos, rows, manifest } = verifyFile(file)
+  problems.push(...photos)
   if (name === undefined) problems.push(...logProblems(ctx))
   for (const problem of problems) ctx.print(problem)
   const total = Object.values(rows).reduce((a, b) => a + b, 0)

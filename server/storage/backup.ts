@@ -98,7 +98,8 @@ function refusalOf(e: unknown, file: string): Refusal | null {
 
 /** Verify a database file; a backup also against its manifest, where there is one beside it. */
 export function verifyFile(file: string): Verification & { manifest: boolean } {
-  if (!files.exists(file)) return { problems: [`There is no file ${file}`], rows: {}, manifest: false }
+  if (!files.exists(file))
+    return { problems: [`There is no file ${file}`], photos: [], rows: {}, manifest: false }
   const manifest = files.exists(manifestFile(file))
   const problems = manifest ? compareWithManifest(file) : []
   const verified = verifyDatabase(file)

@@ -64,11 +64,15 @@ export function openBoard(dataFolder: string, now: number, options: OpenOptions 
       lost = { verdict, edits: mended.edits }
     }
   }
-  const { problems } = verifyDatabase(file)
+  const { problems, photos } = verifyDatabase(file)
   if (problems.length > 0)
     throw new DatabaseError(
       'damaged',
       `${problems.length} problems, the first: ${problems[0] ?? ''}; npm run admin -- verify lists them`,
+    )
+  if (photos.length > 0)
+    told.push(
+      `${photos.length} ${photos.length === 1 ? 'photo is' : 'photos are'} damaged and will not be shown: the disk may be failing. Take a backup to another one; npm run admin -- verify lists them.`,
     )
   const client = openDatabase(dataFolder, options)
   if (lost !== null) {

@@ -2,6 +2,7 @@
  * `npm run fuzz`: the real server process under seeded work.
  *   --seeds N      N random scenarios (default 20), or --from S to start at a seed, --seed S for one alone
  *   --kills N      N times kill -9 at a random moment under load
+ *   --photo-kills N  N times kill -9 while photos are sent
  *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
  *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
  *   --hostile N    N hostile frames from a guest's device
@@ -13,6 +14,7 @@ import { runDamage } from './damage-run'
 import { FuzzCrew } from './fuzz-crew'
 import { runHostile } from './hostile-run'
 import { runKills } from './kill-run'
+import { runPhotoKills } from './photo-kill-run'
 import { runRestores } from './restore-run'
 import { FAULTS, runScenario } from './scenario'
 
@@ -22,6 +24,7 @@ const { values: o } = parseArgs({
     from: { type: 'string' },
     seed: { type: 'string' },
     kills: { type: 'string' },
+    'photo-kills': { type: 'string' },
     hostile: { type: 'string' },
     derived: { type: 'string' },
     damage: { type: 'string' },
@@ -75,6 +78,16 @@ try {
     for (const l of r.lost) console.log(`  ${l}`)
     bad += r.lost.length
   }
+  if (o['photo-kills'] !== undefined) {
+    const r = await runPhotoKills(crew, Number(o['photo-kills']), Date.now() % 1e6, (line) =>
+      console.log(line),
+    )
+    console.log(
+      `${r.kills} kills: ${r.acknowledged} photos acknowledged, ${r.lost.length} of them lost, ${r.halves.length} half there`,
+    )
+    for (const l of [...r.lost, ...r.halves]) console.log(`  ${l}`)
+    bad += r.lost.length + r.halves.length
+  }
   if (o.hostile !== undefined) {
     const r = await runHostile(crew, Number(o.hostile), Date.now() % 1e6)
     console.log(
@@ -85,7 +98,7 @@ try {
     for (const c of r.changes) console.log(`  changed: ${c}`)
     bad += r.changes.length + r.crashes
   }
-  if (o.kills === undefined && o.hostile === undefined) {
+  if (o.kills === undefined && o['photo-kills'] === undefined && o.hostile === undefined) {
     const from = o.seed !== undefined ? Number(o.seed) : Number(o.from ?? 1 + (Date.now() % 1e9))
     const n = o.seed !== undefined ? 1 : Number(o.seeds ?? 20)
     const failed: number[] = []

@@ -4,6 +4,7 @@ import { HOSTILE_KINDS } from './hostile-frames'
 import { runHostile } from './hostile-run'
 import { KILL_MS, runKills } from './kill-run'
 import { PINNED_SEEDS } from './pinned-seeds'
+import { PHOTO_KILL_MS, runPhotoKills } from './photo-kill-run'
 import { runRestores } from './restore-run'
 import { runScenario } from './scenario'
 
@@ -33,6 +34,16 @@ describe('the real server under seeded work', () => {
       expect(result.kills).toBe(KILLS)
     },
     KILLS * KILL_MS,
+  )
+
+  it(
+    '[S12] kill -9 while photos are sent loses none that was acknowledged',
+    async () => {
+      const result = await runPhotoKills(crew, 2, 4711, () => undefined)
+      expect(result).toMatchObject({ kills: 2, lost: [], halves: [] })
+      expect(result.acknowledged).toBeGreaterThan(2)
+    },
+    2 * PHOTO_KILL_MS,
   )
 
   it('[S2] hostile frames change nothing', async () => {

@@ -10,6 +10,7 @@ import { photos } from '@/drizzle/schema'
 import { PhotoStore, ROWS_PER_RUN } from '@/server/photos/photo-store'
 import { backUp } from '@/server/storage/backup'
 import { DATABASE_FILE } from '@/server/storage/database-file'
+import { openBoard } from '@/server/storage/open-board'
 import { openDatabase } from '@/server/storage/open-database'
 import { restore } from '@/server/storage/restore'
 import { verifyDatabase } from '@/server/storage/verify-database'
@@ -140,7 +141,14 @@ describe('photos over HTTP', () => {
     client.connection.prepare('UPDATE photos SET data = zeroblob(bytes)').run()
     client.close()
     expect((await fetched(sha256(data))).status).toBe(503)
-    expect(verifyDatabase(database()).problems.join()).toContain('photos')
+    const { problems, photos: damaged } = verifyDatabase(database())
+    expect(damaged).toHaveLength(1)
+    // The board is right without it: it starts, and says so.
+    expect(problems).toEqual([])
+    await api.server.stop()
+    const opened = openBoard(api.dataFolder, api.clock.now())
+    expect(opened.told.join()).toContain('1 photo is damaged')
+    opened.client.close()
   })
 })
 
