@@ -53,7 +53,7 @@ async function fitted(image: ImageBitmap, side: number, bytes: number): Promise<
       if (bare.value.length <= bytes) return described(bare.value)
     }
   }
-  return refuse('Photo', '', 'this browser can’t make it small enough', 'Take it with fewer pixels.')
+  return refuse('Photo', '', 'this browser can’t make it small enough', 'Choose one with fewer pixels.')
 }
 
 function draw(image: ImageBitmap, side: number): HTMLCanvasElement {
