@@ -3,6 +3,7 @@ import { useState, type ComponentType } from 'react'
 import { useParams } from 'next/navigation'
 import { byMissing, debriefParts, type DebriefPart, type DebriefPartId, type RunInfo } from '@/lib/card'
 import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '../../../../ui'
+import { RunPhotosLater } from '@/app/photos/run-photos-later'
 import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import { ChargePart } from '../charge-part'
 import { DriverQuestions } from '../driver-questions'
@@ -61,6 +62,7 @@ function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
   const [order] = useState(() => byMissing(parts).map((p) => p.id))
   const shown = order.flatMap((id) => parts.find((p) => p.id === id) ?? [])
   const flag = run.heat.finishedAt?.v
+  const { meetingId } = day
   return (
     <div className="page">
       <div className="split debrief-split">
@@ -88,6 +90,7 @@ function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
             <TicketHead title="Notes" />
             <NotesPart day={day} run={run} />
           </Ticket>
+          <RunPhotosLater meetingId={meetingId} runId={run.runId} />
         </div>
         <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
           <ProjectedPart day={day} run={run} />

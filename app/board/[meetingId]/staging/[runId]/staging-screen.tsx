@@ -128,7 +128,7 @@ function Staging({ run }: { run: RunInfo }) {
         Transmitter on first, then the car. Keep hands and sleeves clear of the wheels until it is on the
         track.
       </Caution>
-      <RunPhotosLater meetingId={day.meetingId} runId={run.runId} />
+      <RunPhotosLater meetingId={meetingId} runId={run.runId} />
       <div className="btn-row no-print">
         <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The whole card</LinkButton>
         <LinkButton href={`/board/${meetingId}/staging`}>Other runs</LinkButton>
