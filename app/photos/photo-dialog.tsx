@@ -57,7 +57,6 @@ export function PhotoDialog({ meetingId, photo, outgoing, onClose }: PhotoProps 
     >
       <div className="photo-full" style={{ aspectRatio: `${facts?.width ?? 4} / ${facts?.height ?? 3}` }}>
         {picture.state === 'here' ? (
-          // eslint-disable-next-line @next/next/no-img-element -- a blob of this phone's, as in the thumbnail
           <img src={picture.url} alt={photo.caption || 'Photo without a caption'} />
         ) : (
           <p>

@@ -25,8 +25,6 @@ export function PhotoThumb({ meetingId, photo, outgoing, onPress }: PhotoProps &
     <AriaButton className="photo" onPress={onPress} aria-label={`Open: ${name}`}>
       <span className="photo-frame">
         {picture.state === 'here' ? (
-          // The next line is a blob of this phone's: nothing for an image server to do.
-          // eslint-disable-next-line @next/next/no-img-element
           <img src={picture.url} alt="" />
         ) : (
           <span className="small">
