@@ -10,8 +10,7 @@ export interface Picture {
   extras: readonly { from: number; to: number }[]
 }
 
-const refusePicture = (reason: string): Result<never> =>
-  refuse('Photo', '', reason, 'Choose another one.')
+const refusePicture = (reason: string): Result<never> => refuse('Photo', '', reason, 'Choose another one.')
 
 /**
  * Read what a file is, from its own bytes alone: JPEG (ITU-T T.81, JFIF in ITU-T T.871) or WebP (RFC 9649), whole from its first byte to its

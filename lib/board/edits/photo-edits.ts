@@ -21,7 +21,12 @@ export function addPhoto(
   const same = there.find((p) => p.picture?.v?.hash === t.picture.hash)
   if (same) return refuse('Photo', '', 'this run has it already', 'Choose another one.')
   if (there.length >= PHOTOS_PER_RUN)
-    return refuse('Photo', '', `this run has ${PHOTOS_PER_RUN} photos already`, 'Remove one that tells least.')
+    return refuse(
+      'Photo',
+      '',
+      `this run has ${PHOTOS_PER_RUN} photos already`,
+      'Remove one that tells least.',
+    )
   return runEdit(ctx, 'add-photo', (w) => {
     const id: string = newId()
     w.meeting('photos', id, { runId: t.runId, picture: w.stamp(t.picture) })
