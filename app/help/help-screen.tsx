@@ -90,6 +90,34 @@ export function HelpScreen() {
             ))}
           </dl>
         </Ticket>
+        <Ticket>
+          <TicketHead title="After the run" />
+          <TicketBody>
+            <p>
+              Each run that is over has a debrief: one tap from its row in the order, its card, or its staging
+              view. Several people fill it at once, and each line says who entered it and when. What is
+              missing comes first.
+            </p>
+            <p>
+              The driver answers three questions: how was it, where, what next. Only the car’s driver or a
+              manager writes these.
+            </p>
+            <p>
+              Read the can right after the flag: it loses degrees by the minute, so the minutes are saved with
+              the reading. “Off charge” in the plan saves what the charger put back with the run that the pack
+              came out of.
+            </p>
+            <p>
+              Paste or drop a result list or lap list for a heat or a whole round: rows with laps and time, or
+              laps in a column for each car, a row for each lap, or one cell. You see every row before
+              anything is saved. A corrected list changes results and laps, and nothing else.
+            </p>
+            <p>
+              Mark a lap as a crash or a pass and it stays in the list, but no longer counts for the mean, the
+              median and the spread.
+            </p>
+          </TicketBody>
+        </Ticket>
         <Ticket tone="hot">
           <TicketHead title="Where hands get hurt" />
           <TicketBody>

@@ -60,14 +60,13 @@ const NOT_TEXT: { bytes: number[]; what: string; remedy: string }[] = [
  * Sources: byte order marks and labels as in the Encoding Standard (WHATWG), sections 4.2 and 6.
  */
 export function decodeText(bytes: Uint8Array, choice?: string): Result<DecodedText> {
-  if (bytes.length === 0)
-    return refuse('File', '', 'is empty', 'Pick the file again, or paste the running order.')
+  if (bytes.length === 0) return refuse('File', '', 'is empty', 'Pick the file again, or paste its text.')
   if (bytes.length > MAX_FILE_BYTES)
     return refuse(
       'File',
       `${(bytes.length / 1024 / 1024).toFixed(1)} MB`,
-      'is too large for a running order',
-      `Import a file of up to ${MAX_FILE_BYTES / 1024 / 1024} MB: only the running order, without results or pictures.`,
+      'is too large for a list',
+      `Import a file of up to ${MAX_FILE_BYTES / 1024 / 1024} MB: only the list, without pictures.`,
     )
   for (const kind of NOT_TEXT)
     if (startsWith(bytes, kind.bytes)) return refuse('File', '', kind.what, kind.remedy)
@@ -95,10 +94,9 @@ export function decodeText(bytes: Uint8Array, choice?: string): Result<DecodedTe
       'File',
       '',
       'is not a text file',
-      'Import a CSV or tab-separated file, or paste the running order.',
+      'Import a CSV or tab-separated file, or paste the list as text.',
     )
-  if (text.trim() === '')
-    return refuse('File', '', 'is blank', 'Pick the file again, or paste the running order.')
+  if (text.trim() === '') return refuse('File', '', 'is blank', 'Pick the file again, or paste its text.')
   const whole = found.encoding === 'windows-1252' ? withWesternMarks(text) : text
   return ok({ text: withPlainBreaks(whole), ...found })
 }

@@ -50,6 +50,35 @@ describe('on paper', () => {
     await boss.close()
   })
 
+  it('a debrief, filled or not, is one A5 side to write on', async () => {
+    const boss = await laptop()
+    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
+    const page = await boss.newPage()
+    for (const [runId, car] of [
+      ['q1-rook', 'Rook'],
+      ['q2-siskin', 'Siskin'],
+    ] as const) {
+      await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/debrief/${runId}`)
+      await page.getByRole('heading', { name: car, level: 1 }).waitFor()
+      const pages = await printedPages(page)
+      expect(pages.length, car).toBe(1)
+      for (const [i, side] of A5.entries()) expect(pages[0]?.[i], car).toBeCloseTo(side, 0)
+      await page.emulateMedia({ media: 'print' })
+      const paper = page.getByRole('article', { name: `Debrief of ${car} on paper` })
+      expect(await paper.locator('h2').allTextContents()).toEqual([
+        'Temperatures',
+        'Result',
+        'Driver’s words',
+        'Charge',
+        'Tires',
+        'Laps',
+        'Notes',
+      ])
+      await page.emulateMedia({ media: null })
+    }
+    await boss.close()
+  })
+
   it('the day sheet is one A4 page, whatever paper the browser knows', async () => {
     const boss = await laptop()
     await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))

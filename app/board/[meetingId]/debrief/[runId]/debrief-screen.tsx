@@ -6,6 +6,7 @@ import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '../../.
 import { RunPhotosLater } from '@/app/photos/run-photos-later'
 import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import { ChargePart } from '../charge-part'
+import { DebriefPaper } from '../debrief-paper'
 import { DriverQuestions } from '../driver-questions'
 import { LapsPart } from '../laps-part'
 import { NotesPart } from '../notes-part'
@@ -15,6 +16,7 @@ import { ResultPart } from '../result-part'
 import { TemperaturesPart } from '../temperatures-part'
 import { TiresPart } from '../tires-part'
 import '../debrief.css'
+import '../debrief-paper.css'
 
 const PARTS: Readonly<Record<DebriefPartId, ComponentType<PartProps>>> = {
   temperatures: TemperaturesPart,
@@ -64,44 +66,47 @@ function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
   const flag = run.heat.finishedAt?.v
   const { meetingId } = day
   return (
-    <div className="page">
-      <div className="split debrief-split">
-        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-          <Ticket as="article" label={`Debrief of ${run.carName}`}>
-            <TicketHead
-              level={1}
-              title={run.carName}
-              sub={[run.driverName, run.round?.name, `heat\u00A0${run.heat.number ?? '?'}`]
-                .filter(Boolean)
-                .join(', ')}
-              stub={
-                <>
-                  <span className="num">{timeText(flag ?? run.startAt ?? 0)}</span>
-                  <small>{flag ? 'flag' : run.state === 'finished' ? 'started' : 'on the track'}</small>
-                </>
-              }
-            />
-            <PartsStrip parts={parts} />
-          </Ticket>
-          {shown.map((part) => (
-            <PartTicket key={part.id} day={day} run={run} part={part} />
-          ))}
-          <Ticket id="notes" label="Notes">
-            <TicketHead title="Notes" />
-            <NotesPart day={day} run={run} />
-          </Ticket>
-          <RunPhotosLater meetingId={meetingId} runId={run.runId} />
-        </div>
-        <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-          <ProjectedPart day={day} run={run} />
-          <div className="btn-row no-print">
-            <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The card</LinkButton>
-            <LinkButton href={`/board/${day.meetingId}/debrief`}>Other runs</LinkButton>
-            <Button onPress={() => window.print()}>Print</Button>
+    <>
+      <div className="page no-print">
+        <div className="split debrief-split">
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+            <Ticket as="article" label={`Debrief of ${run.carName}`}>
+              <TicketHead
+                level={1}
+                title={run.carName}
+                sub={[run.driverName, run.round?.name, `heat\u00A0${run.heat.number ?? '?'}`]
+                  .filter(Boolean)
+                  .join(', ')}
+                stub={
+                  <>
+                    <span className="num">{timeText(flag ?? run.startAt ?? 0)}</span>
+                    <small>{flag ? 'flag' : run.state === 'finished' ? 'started' : 'on the track'}</small>
+                  </>
+                }
+              />
+              <PartsStrip parts={parts} />
+            </Ticket>
+            {shown.map((part) => (
+              <PartTicket key={part.id} day={day} run={run} part={part} />
+            ))}
+            <Ticket id="notes" label="Notes">
+              <TicketHead title="Notes" />
+              <NotesPart day={day} run={run} />
+            </Ticket>
+            <RunPhotosLater meetingId={meetingId} runId={run.runId} />
+          </div>
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+            <ProjectedPart day={day} run={run} />
+            <div className="btn-row no-print">
+              <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The card</LinkButton>
+              <LinkButton href={`/board/${day.meetingId}/debrief`}>Other runs</LinkButton>
+              <Button onPress={() => window.print()}>Print (A5)</Button>
+            </div>
           </div>
         </div>
       </div>
-    </div>
+      <DebriefPaper day={day} run={run} />
+    </>
   )
 }
 

@@ -58,7 +58,11 @@ export function ImportListScreen() {
     return (
       <div className="page page-narrow">
         <Empty
-          title={done.rows === 0 ? 'The board already had all of it' : `${done.rows} rows are on the board`}
+          title={
+            done.rows === 0
+              ? 'The board already had all of it'
+              : `${rowsText(done.rows)} ${done.rows === 1 ? 'is' : 'are'} on the board`
+          }
           level={1}
           acts={
             <>
@@ -96,7 +100,7 @@ export function ImportListScreen() {
       choices: work.choices,
       shown: plan,
     })
-    if (day.settle(imported, imported.ok ? `${imported.value} rows imported` : undefined) && imported.ok)
+    if (day.settle(imported, imported.ok ? `${rowsText(imported.value)} imported` : undefined) && imported.ok)
       setDone({ rows: imported.value })
   }
   return (
@@ -105,7 +109,7 @@ export function ImportListScreen() {
         <TicketHead
           level={1}
           title={work.source.name}
-          sub={`${rows} rows found, ${plan?.writes.length ?? 0} to write`}
+          sub={`${rowsText(rows)} found, ${plan?.writes.length ?? 0} to write`}
         />
         {refusal && (
           <TicketBody>
@@ -131,7 +135,7 @@ export function ImportListScreen() {
               isDisabled={rows === 0 || (bad > 0 && !work.choices.leaveOutBad)}
               onPress={confirm}
             >
-              Import {rows} rows
+              Import {rowsText(rows)}
             </Button>
           </TicketBody>
         )}
@@ -140,16 +144,19 @@ export function ImportListScreen() {
   )
 }
 
+const rowsText = (n: number) => (n === 1 ? '1 row' : `${n} rows`)
+
 /** Every row that can't be read, by its line; then those that can but look odd. */
 function Problems({ problems }: { problems: readonly RowProblem[] }) {
   const bad = problems.filter(isBad)
   const doubts = problems.filter((p) => !isBad(p))
-  const rows = (n: number) => (n === 1 ? '1 row' : `${n} rows`)
   return (
     <>
-      {bad.length > 0 && <LineProblems title={`${rows(bad.length)} that can’t be imported`} problems={bad} />}
+      {bad.length > 0 && (
+        <LineProblems title={`${rowsText(bad.length)} that can’t be imported`} problems={bad} />
+      )}
       {doubts.length > 0 && (
-        <LineProblems title={`${rows(doubts.length)} to check, imported anyway`} problems={doubts} />
+        <LineProblems title={`${rowsText(doubts.length)} to check, imported anyway`} problems={doubts} />
       )}
     </>
   )
