@@ -57,7 +57,7 @@ test('what is no running order says so: empty, blank, too large, workbook, PDF, 
   expect(refusal(bytes())?.reason).toBe('is empty')
   expect(refusal(new TextEncoder().encode(' \r\n\t\n'))?.reason).toBe('is blank')
   const large = refusal(new Uint8Array(5 * 1024 * 1024).fill(65))
-  expect([large?.value, large?.reason]).toEqual(['5.0 MB', 'is too large for a running order'])
+  expect([large?.value, large?.reason]).toEqual(['5.0 MB', 'is too large for a list'])
   expect(refusal(new Uint8Array(MAX_FILE_BYTES).fill(65))).toBe(null)
   expect(refusal(bytes(0x50, 0x4b, 0x03, 0x04, 1, 2))?.reason).toMatch(/^is a spreadsheet or zip file/)
   expect(refusal(bytes(0xd0, 0xcf, 0x11, 0xe0, 1))?.reason).toMatch(/^is an old spreadsheet/)

@@ -69,14 +69,19 @@ function LapButton({ day, run, lap, isBest }: PartProps & { lap: DrivenLap; isBe
       data-mark={lap.mark ?? undefined}
       data-repeat=""
       disabled={!may}
-      aria-label={`Lap ${lap.lap}, ${two(lap.seconds)} s${isBest ? ', best' : ''}${lap.mark ? `, ${MARK_WORDS[lap.mark]}` : ''}`}
       onClick={() =>
         void day.settle(markLap(day.ctx, day.view, { runId: run.runId, lap: lap.lap, mark: next }))
       }
     >
-      <span className="small">{lap.lap}</span> <span className="num">{two(lap.seconds)}</span>
-      {lap.mark && <span className="small lap-mark">{MARK_WORDS[lap.mark]}</span>}
-      {isBest && !lap.mark && <span className="small lap-mark">best</span>}
+      <span className="small">
+        <span className="visually-hidden">Lap </span>
+        {lap.lap}
+      </span>{' '}
+      <span className="num">{two(lap.seconds)}</span>
+      <span className="visually-hidden"> s</span>
+      {(lap.mark || isBest) && (
+        <span className="small lap-mark">{lap.mark ? MARK_WORDS[lap.mark] : 'best'}</span>
+      )}
     </button>
   )
 }
