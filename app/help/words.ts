@@ -35,6 +35,8 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
     word: 'set aside',
     meaning:
       'A reading after a run that the other runs contradict. It moves no projection until somebody says that it is right.',
+  },
+  {
     word: 'debrief',
     meaning: 'What came of a run: result, laps, temperatures, tires, charge and the driver’s words.',
   },
