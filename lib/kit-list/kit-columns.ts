@@ -2,6 +2,7 @@ import {
   COLLECTIONS,
   describeField,
   isRefField,
+  isShare,
   type FieldFace,
   type KitCollection,
   type RefField,
@@ -15,6 +16,8 @@ export interface KitColumn extends FieldFace {
   ref: RefField | null
   /** Belongs to this one thing alone (a number, a reading, a count): not taken over by copies. */
   own: boolean
+  /** Kept as a share of 1; people write it in %. */
+  share: boolean
 }
 
 /** Not for lists: kept by acts of their own, or by the server. */
@@ -89,7 +92,13 @@ export function kitColumns(collection: KitCollection): KitColumn[] {
     .filter((f) => !KEPT_ELSEWHERE.has(f) && !KEPT_ELSEWHERE.has(`${f}@${collection}`))
     .map((field): KitColumn => {
       const face = describeField('kit', collection, field)
-      return { ...face, field, ref: isRefField(field) ? field : null, own: OWN.has(field) }
+      return {
+        ...face,
+        field,
+        ref: isRefField(field) ? field : null,
+        own: OWN.has(field),
+        share: isShare(collection, field),
+      }
     })
     .filter((c) => c.kind !== 'other')
     .sort((a, b) => Number(b.field === nameField(collection)) - Number(a.field === nameField(collection)))

@@ -35,6 +35,7 @@ const COUNTED: Record<string, readonly string[]> = {
 /** What one of `written` is in the column's unit; null when it is no unit of it. */
 export function unitFactor(column: KitColumn, written: string): number | null {
   const u = written.trim()
+  if (column.share && u === '%') return 0.01
   if (u === '' || u === column.unit || u.toLowerCase() === column.unit.toLowerCase()) return 1
   if (SAME[column.unit]?.includes(u.toLowerCase())) return 1
   if (COUNTED[column.field]?.includes(u.toLowerCase())) return 1
@@ -87,17 +88,26 @@ function readNumber(column: KitColumn, text: string, headerUnit: string): Result
     return refuse(
       column.label,
       text,
-      `is not in ${column.unit || 'plain numbers'}`,
-      column.unit ? `Give it in ${column.unit}.` : 'Leave the unit out.',
+      `is not in ${column.share ? '%' : column.unit || 'plain numbers'}`,
+      column.share ? 'Give it in %.' : column.unit ? `Give it in ${column.unit}.` : 'Leave the unit out.',
     )
   const plain = parseNumber(column.label, m?.[1] ?? text)
   if (!plain.ok || plain.value === null) return plain
-  const value = Number((plain.value * factor).toPrecision(12))
+  // “85” of a share means 85 %, “0.85” the same: no share is above 1, and none that anybody enters lies at 1 % or below.
+  const asPercent = column.share && factor === 1 && plain.value > 1
+  const value = Number((plain.value * (asPercent ? 0.01 : factor)).toPrecision(12))
   const fits = parseNumber(column.label, String(value), {
     min: column.min,
     max: column.max,
     unit: column.unit,
   })
+  if (!fits.ok && column.share)
+    return refuse(
+      column.label,
+      text,
+      `must be ${100 * (column.min ?? 0)} to ${100 * (column.max ?? 1)} %`,
+      'Check the number.',
+    )
   if (!fits.ok) return refuse(column.label, text, fits.error.reason, fits.error.remedy)
   return column.step === 1 && !Number.isInteger(value)
     ? refuse(column.label, text, 'is not a whole number', 'Leave the decimals out.')

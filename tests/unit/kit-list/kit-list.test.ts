@@ -32,6 +32,17 @@ const rowsOf = (list: ReturnType<typeof readKitList>) => list.rows.map((r) => ({
 const said = (list: ReturnType<typeof readKitList>) =>
   list.problems.map((p) => `${p.line} ${p.field} “${p.value}” ${p.reason}`)
 
+test('a share is read as people write it, in % or of 1', () => {
+  const list = kit().read('cars', 'Name\tDrive efficiency\nA\t85 %\nB\t85\nC\t0.85\nD\t120\nE\t85 mm\n')
+  expect(rowsOf(list).map((r) => (r as { driveEfficiency?: number }).driveEfficiency)).toEqual([
+    0.85, 0.85, 0.85,
+  ])
+  expect(said(list)).toEqual([
+    '5 Drive efficiency “120” must be 30 to 100 %',
+    '6 Drive efficiency “85 mm” is not in %',
+  ])
+})
+
 test('a range of labels with what they share', () => {
   const list = kit().read('packs', 'P1 to P12, 5000 mAh, 2 cells, 3,2 mΩ\n')
   expect(list.problems).toEqual([])
