@@ -1,6 +1,7 @@
 import importX from 'eslint-plugin-import-x'
 import reactHooks from 'eslint-plugin-react-hooks'
 import tseslint from 'typescript-eslint'
+import { walls } from './tests/lint/walls.mjs'
 
 /** The house has rooms; each zone says which room may not reach into which, and why. */
 const zone = (target, from, message, except) => ({ target, from, message, ...(except && { except }) })
@@ -98,7 +99,7 @@ export default tseslint.config(
   },
   ...tseslint.configs.strict,
   {
-    plugins: { 'import-x': importX, 'react-hooks': reactHooks },
+    plugins: { 'import-x': importX, 'react-hooks': reactHooks, house: { rules: { walls } } },
     settings: {
       'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
       'import-x/resolver-next': [
@@ -110,6 +111,7 @@ export default tseslint.config(
     },
     rules: {
       'import-x/no-restricted-paths': ['error', { zones }],
+      'house/walls': 'error',
       'import-x/no-cycle': ['error', { maxDepth: 8 }],
       'react-hooks/rules-of-hooks': 'error',
       'react-hooks/exhaustive-deps': 'error',

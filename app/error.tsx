@@ -1,6 +1,6 @@
 'use client'
-import { Button, LinkButton } from './ui/button'
-import { Failed } from './ui/panels'
+import { Button, LinkButton } from '@/app/ui/button'
+import { Failed } from '@/app/ui/panels'
 
 export default function PageError({
   error,

@@ -1,5 +1,5 @@
 'use client'
-import './globals.css'
+import '@/app/globals.css'
 
 /** When even the frame broke: nothing here may depend on anything else. */
 export default function GlobalError({ reset }: { error: Error; reset: () => void }) {

@@ -1,14 +1,14 @@
 import '@fontsource-variable/atkinson-hyperlegible-next'
 import '@fontsource-variable/atkinson-hyperlegible-mono'
-import './globals.css'
+import '@/app/globals.css'
 import type { Metadata, Viewport } from 'next'
 import { cookies, headers } from 'next/headers'
 import { connection } from 'next/server'
 import type { ReactNode } from 'react'
 import { BUILD_HEADER } from '@/lib/core/build-header'
-import { NIGHT_COOKIE, parseNight } from './ui/shell/theme'
-import { PhotoSenderLater } from './photos/photo-sender-later'
-import { Shell } from './ui/shell/shell'
+import { NIGHT_COOKIE, parseNight } from '@/app/ui/shell/theme'
+import { PhotoSenderLater } from '@/app/photos/photo-sender-later'
+import { Shell } from '@/app/ui/shell/shell'
 
 export const metadata: Metadata = {
   title: { default: 'Stagecall', template: '%s, Stagecall' },

@@ -1,4 +1,4 @@
-import { Loading } from './ui/panels'
+import { Loading } from '@/app/ui/panels'
 
 export default function PageLoading() {
   return <Loading what="Opening" />

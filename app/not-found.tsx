@@ -1,5 +1,5 @@
-import { LinkButton } from './ui/button'
-import { Empty } from './ui/panels'
+import { LinkButton } from '@/app/ui/button'
+import { Empty } from '@/app/ui/panels'
 
 export default function NotFound() {
   return (

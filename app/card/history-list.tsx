@@ -1,7 +1,7 @@
 'use client'
 import type { ReactNode } from 'react'
 import type { HistoryEntry } from '@/lib/sync/history-api'
-import { Button, Offline, RefusalText, whenText } from '../ui'
+import { Button, Offline, RefusalText, whenText } from '@/app/ui'
 import type { HistoryState } from './use-history'
 import './card-parts.css'
 

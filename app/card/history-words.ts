@@ -2,7 +2,7 @@ import { fieldDef, parameterOf, splitId, type BoardView, type DocKind } from '@/
 import type { Json } from '@/lib/core/json'
 import type { HistoryEntry } from '@/lib/sync/history-api'
 import type { HistoryLine } from './history-list'
-import { shownValue } from './shown-value'
+import { shownValue } from '@/app/words/shown-value'
 
 const CARD_FIELDS: Record<string, string> = {
   assigned: 'assigned',

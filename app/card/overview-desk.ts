@@ -1,5 +1,5 @@
-import { threadTrouble } from '../threads/thread-trouble'
-import type { BoardUpdate } from '../sync/board-mirror'
+import { threadTrouble } from '@/app/threads/thread-trouble'
+import type { BoardUpdate } from '@/app/sync/board-mirror'
 import {
   readNews,
   type OverviewCar,

@@ -1,5 +1,5 @@
 import type { Projection } from '@/lib/card'
-import type { BoardUpdate } from '../sync/board-mirror'
+import type { BoardUpdate } from '@/app/sync/board-mirror'
 
 /** A car of the overview, and the run that it is prepared for. */
 export interface OverviewCar {

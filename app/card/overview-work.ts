@@ -1,6 +1,6 @@
 import type { CardProjections, ProjectionBasis } from '@/lib/card'
 import { cardGround, type CardGround } from '@/lib/card/card-ground'
-import { BoardMirror } from '../sync/board-mirror'
+import { BoardMirror } from '@/app/sync/board-mirror'
 import type {
   OverviewCar,
   OverviewNews,

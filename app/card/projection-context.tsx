@@ -8,9 +8,9 @@ import {
   useSyncExternalStore,
   type ReactNode,
 } from 'react'
-import { startThread } from '../threads/start-thread'
-import { useServerClock } from '../sync'
-import { atNextTurn } from '../ui/ticks'
+import { startThread } from '@/app/threads/start-thread'
+import { useServerClock } from '@/app/sync'
+import { atNextTurn } from '@/app/ui/ticks'
 import { OverviewDesk, type OverviewThread } from './overview-desk'
 import { lookAt, ProjectionDesk, type DeskState, type ProjectionThread } from './projection-desk'
 

@@ -1,6 +1,6 @@
 import type { CardProjections } from '@/lib/card'
 import type { Refusal } from '@/lib/core/result'
-import { threadTrouble } from '../threads/thread-trouble'
+import { threadTrouble } from '@/app/threads/thread-trouble'
 import type { ProjectionAnswer, ProjectionAnswers, ProjectionQuestions } from './projection-messages'
 
 /** The part of a `Worker` that the desk uses. */

@@ -1,7 +1,7 @@
 'use client'
 import { INPUTS, inputLabel, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
-import { Caution, Dialog, Link, Note, Unit } from '../ui'
+import { Caution, Dialog, Link, Note, Unit } from '@/app/ui'
 import { EnergyBar } from './energy-bar'
 
 const SOURCES: Record<InputSource, string> = {

@@ -2,11 +2,21 @@
 import { useState } from 'react'
 import { PROJECTION_GROUPS, type CardGround, type Lack, type Projection } from '@/lib/card'
 import { figureIn, speedsIn } from '@/lib/core/speed-unit'
-import { Button, Link, Note, RefusalText, Ticket, TicketHead, TicketSection, Unit, useSpeedUnit } from '../ui'
+import {
+  Button,
+  Link,
+  Note,
+  RefusalText,
+  Ticket,
+  TicketHead,
+  TicketSection,
+  Unit,
+  useSpeedUnit,
+} from '@/app/ui'
 import type { DeskState } from './projection-desk'
 import { ProjectionSheet } from './projection-sheet'
 import './card-parts.css'
-import { ThreadNote } from '../threads/thread-note'
+import { ThreadNote } from '@/app/threads/thread-note'
 
 /** What stands in front; the rest is one tap away. Alarms always stand in front. */
 const FRONT: readonly string[] = [

@@ -2,7 +2,7 @@
 import { useCallback, useEffect, useRef, useState } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import type { HistoryEntry, HistoryResponse } from '@/lib/sync/history-api'
-import { callApi } from '../ui/call-api'
+import { callApi } from '@/app/ui/call-api'
 
 /** What of a room's audit trail is asked for. */
 export interface HistoryQuestion {

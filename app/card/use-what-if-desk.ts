@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import { startThread } from '../threads/start-thread'
+import { startThread } from '@/app/threads/start-thread'
 import { WhatIfDesk, type WhatIfThread } from './what-if-desk'
 
 /** The simulator's thread for one screen's questions; it ends with the screen. */

@@ -1,4 +1,4 @@
-import { threadTrouble } from '../threads/thread-trouble'
+import { threadTrouble } from '@/app/threads/thread-trouble'
 import type { WhatIfAnswers, WhatIfKind, WhatIfQuestion, WhatIfReply } from './what-if-messages'
 
 export interface WhatIfThread {

@@ -1,7 +1,7 @@
 'use client'
 import type { InvitationInfo } from '@/lib/join/join-api'
-import { useNow } from '../sync'
-import { Button, durationText, Ticket, TicketHead } from '../ui'
+import { useNow } from '@/app/sync'
+import { Button, durationText, Ticket, TicketHead } from '@/app/ui'
 
 /** Doors that stand open, each with the tap that closes it. */
 export function InvitationList({

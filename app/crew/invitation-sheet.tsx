@@ -2,8 +2,8 @@
 import { useState } from 'react'
 import type { InviteResponse } from '@/lib/join/join-api'
 import { showJoinCode } from '@/lib/join/join-code'
-import { useNow } from '../sync'
-import { CopyText, Dialog, Qr, SelectField, whenText } from '../ui'
+import { useNow } from '@/app/sync'
+import { CopyText, Dialog, Qr, SelectField, whenText } from '@/app/ui'
 
 /** The code, once: as a picture to scan, as letters to read out, as a link to send. It can't be shown again later. */
 export function InvitationSheet({ made, onClose }: { made: InviteResponse | null; onClose: () => void }) {

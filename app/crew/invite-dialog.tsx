@@ -4,9 +4,9 @@ import { ROLES, isRole, type Role } from '@/lib/core/role'
 import type { Refusal } from '@/lib/core/result'
 import { DEFAULT_HOURS, MAX_HOURS } from '@/lib/join/invitation'
 import type { InviteResponse } from '@/lib/join/join-api'
-import { Button, ChoiceField, Dialog, FormField, HelpNote, NumberEntry, Tick } from '../ui'
-import { RefusalText } from '../ui/panels'
-import { callApi } from '../ui/call-api'
+import { Button, ChoiceField, Dialog, FormField, HelpNote, NumberEntry, Tick } from '@/app/ui'
+import { RefusalText } from '@/app/ui/panels'
+import { callApi } from '@/app/ui/call-api'
 
 export interface InviteDialogProps {
   isOpen: boolean

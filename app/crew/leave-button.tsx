@@ -1,8 +1,8 @@
 'use client'
 import { useState } from 'react'
-import { useSyncClient, useSyncSnapshot } from '../sync'
-import { Button, Confirm, useToasts } from '../ui'
-import { callApi } from '../ui/call-api'
+import { useSyncClient, useSyncSnapshot } from '@/app/sync'
+import { Button, Confirm, useToasts } from '@/app/ui'
+import { callApi } from '@/app/ui/call-api'
 
 /** Remove this phone, as before handing it back to its owner. */
 export function LeaveButton() {

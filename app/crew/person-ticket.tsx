@@ -2,8 +2,8 @@
 import { useState } from 'react'
 import { ROLES, isRole, type Role } from '@/lib/core/role'
 import type { CrewMember, DeviceInfo } from '@/lib/join/join-api'
-import { useNow } from '../sync'
-import { agoText, Button, Confirm, SelectField, Ticket, TicketHead } from '../ui'
+import { useNow } from '@/app/sync'
+import { agoText, Button, Confirm, SelectField, Ticket, TicketHead } from '@/app/ui'
 
 export interface PersonTicketProps {
   member: CrewMember

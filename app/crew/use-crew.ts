@@ -2,8 +2,8 @@
 import { useCallback, useEffect, useState } from 'react'
 import type { CrewMember, CrewResponse, InvitationInfo, InvitationsResponse } from '@/lib/join/join-api'
 import type { Refusal } from '@/lib/core/result'
-import { useSyncSnapshot } from '../sync'
-import { callApi } from '../ui/call-api'
+import { useSyncSnapshot } from '@/app/sync'
+import { callApi } from '@/app/ui/call-api'
 
 export interface Crew {
   /** Null until the server answered for the first time. */

@@ -1,5 +1,5 @@
 import type { BoardView } from '@/lib/board'
-import { NEW_MEETING } from '../ui/navigation'
+import { NEW_MEETING } from '@/app/ui/navigation'
 
 /** One thing that a team needs before its first heat. */
 export interface FirstStep {

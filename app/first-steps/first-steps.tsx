@@ -1,6 +1,6 @@
 'use client'
-import { MeetingRoot, useBoard, useSession } from '../sync'
-import { Button, FactMark, LinkButton, Ticket, TicketBody, TicketHead } from '../ui'
+import { MeetingRoot, useBoard, useSession } from '@/app/sync'
+import { Button, FactMark, LinkButton, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { firstSteps, type FirstStep } from './first-steps-of'
 import { useOthersOnBoard, usePutAway } from './use-first-steps'
 import './first-steps.css'

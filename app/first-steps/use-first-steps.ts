@@ -1,8 +1,8 @@
 'use client'
 import { useEffect, useState, useSyncExternalStore } from 'react'
 import type { CrewResponse } from '@/lib/join/join-api'
-import { useBoard, useSession } from '../sync'
-import { callApi } from '../ui/call-api'
+import { useBoard, useSession } from '@/app/sync'
+import { callApi } from '@/app/ui/call-api'
 
 const KEY = 'stagecall_first_steps'
 const listeners = new Set<() => void>()

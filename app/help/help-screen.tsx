@@ -1,4 +1,4 @@
-import { Caution, FactMark, MarkShape, Ticket, TicketBody, TicketHead } from '../ui'
+import { Caution, FactMark, MarkShape, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { FACT_MEANINGS, ROLE_MEANINGS, WORDS } from './words'
 
 /** What the words and marks mean, who may do what, what works without network, and the cautions. */

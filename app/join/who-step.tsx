@@ -4,7 +4,7 @@ import { Radio, RadioGroup, Label } from 'react-aria-components'
 import type { Refusal } from '@/lib/core/result'
 import type { PreviewResponse } from '@/lib/join/join-api'
 import type { Role } from '@/lib/core/role'
-import { Button, FormField, RefusalText, TicketBody } from '../ui'
+import { Button, FormField, RefusalText, TicketBody } from '@/app/ui'
 
 const ROLE_WORDS: Record<Role, string> = {
   manager: 'You run the board: you can change everything, invite people and remove phones.',

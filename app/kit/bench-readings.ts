@@ -1,4 +1,4 @@
-import type { FieldGroup } from './forms/record-form'
+import type { FieldGroup } from '@/app/record/record-form'
 
 /** Full throttle with the car on a stand: with the motor's own no-load reading it tells what the driveline takes. */
 export const WHEELS_UP: FieldGroup = {

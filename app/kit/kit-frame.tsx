@@ -1,7 +1,7 @@
 'use client'
 import { usePathname } from 'next/navigation'
 import type { ReactNode } from 'react'
-import { Link } from '../ui'
+import { Link } from '@/app/ui'
 import { KitNav } from './kit-nav'
 import { sectionHref, sectionOf } from './kit-sections'
 

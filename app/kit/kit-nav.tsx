@@ -1,7 +1,7 @@
 'use client'
 import { usePathname } from 'next/navigation'
-import { useBoard } from '../sync'
-import { Link } from '../ui'
+import { useBoard } from '@/app/sync'
+import { Link } from '@/app/ui'
 import { KIT_SECTIONS, sectionHref } from './kit-sections'
 
 /** The kit's lists with their sizes. Beside every kit page on a laptop; a page of its own on a phone. */

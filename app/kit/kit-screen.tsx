@@ -1,8 +1,8 @@
 'use client'
-import { useBoard } from '../sync'
-import { Link, Ticket, TicketHead } from '../ui'
+import { useBoard } from '@/app/sync'
+import { Link, Ticket, TicketHead } from '@/app/ui'
 import { KIT_SECTIONS, rowsOf, sectionHref } from './kit-sections'
-import { nameOf } from './forms/ref-options'
+import { nameOf } from '@/app/record/ref-options'
 
 const SHOWN = 6
 

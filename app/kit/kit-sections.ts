@@ -1,12 +1,12 @@
 import { settingText } from '@/lib/core/setting-text'
 import { NO_LOAD, WHEELS_UP } from './bench-readings'
 import type { BoardView, KitCollection } from '@/lib/board'
-import type { NewField } from './forms/add-record'
+import type { NewField } from '@/app/record/add-record'
 import { compareNames } from '@/lib/core/compare-names'
-import { choiceWord } from './forms/choice-words'
-import { nameOf } from './forms/ref-options'
-import type { FieldGroup } from './forms/record-form'
-import { RULE_GROUPS } from './forms/rule-fields'
+import { choiceWord } from '@/app/words/choice-words'
+import { nameOf } from '@/app/record/ref-options'
+import type { FieldGroup } from '@/app/record/record-form'
+import { RULE_GROUPS } from '@/app/record/rule-fields'
 
 /** One list of the kit: where it is, how a row reads, what a new record needs, and what its page shows. */
 export interface KitSection {

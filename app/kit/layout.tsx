@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react'
-import './kit.css'
+import '@/app/record/record.css'
 import { KitFrame } from './kit-frame'
 
 export default function KitLayout({ children }: { children: ReactNode }) {

@@ -3,10 +3,10 @@ import { useState } from 'react'
 import { fieldDef } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
 import type { HistoryEntry, HistoryResponse } from '@/lib/sync/history-api'
-import { shownValue } from '../card/shown-value'
-import { useBoard, useNow } from '../sync'
-import { Button, RefusalText, Ticket, TicketBody, TicketHead, whenText } from '../ui'
-import { callApi } from '../ui/call-api'
+import { shownValue } from '@/app/words/shown-value'
+import { useBoard, useNow } from '@/app/sync'
+import { Button, RefusalText, Ticket, TicketBody, TicketHead, whenText } from '@/app/ui'
+import { callApi } from '@/app/ui/call-api'
 
 type Loaded = { entries: HistoryEntry[]; next: number | null }
 const PAGE = 30

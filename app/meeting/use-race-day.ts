@@ -4,7 +4,7 @@ import type { BoardView, EditContext } from '@/lib/board'
 import { personName, runsNow, type RunInfo } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
-import { useBoard, useDerived, useEditContext, useNow, useSession, useSettle } from '../sync'
+import { useBoard, useDerived, useEditContext, useNow, useSession, useSettle } from '@/app/sync'
 import { useMeetingId } from './use-meeting-id'
 
 /** What a screen stands on that shows much of the board at once, as those after the run do. */

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'react'
 import { createMeeting, fillMeeting, type BoardView, type CopyChoice } from '@/lib/board'
 import { newId } from '@/lib/core/id'
 import type { Refusal } from '@/lib/core/result'
-import { MeetingRoot, useAct, useBoard, useGoOn, useMay, useNow, useSyncSnapshot } from '../sync'
+import { MeetingRoot, useAct, useBoard, useGoOn, useMay, useNow, useSyncSnapshot } from '@/app/sync'
 import {
   Button,
   Empty,
@@ -19,9 +19,9 @@ import {
   TicketBody,
   TicketHead,
   TicketSection,
-} from '../ui'
-import { nameOf } from '../kit/forms/ref-options'
-import { dateInputText, dayFromInput } from './day-text'
+} from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { dateInputText, dayFromInput } from '@/app/words/day-text'
 
 const NEW_TRACK = 'new'
 const COPY_ALL: CopyChoice = { classes: true, rounds: true, assigned: true, fitted: true }

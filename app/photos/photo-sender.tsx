@@ -1,7 +1,7 @@
 'use client'
 import { useEffect } from 'react'
-import { useServerClock, useSyncPart } from '../sync'
-import { everyInterval } from '../ui/ticks'
+import { useServerClock, useSyncPart } from '@/app/sync'
+import { everyInterval } from '@/app/ui/ticks'
 import { theShelf } from './shelf'
 
 /** How often a photo that could not be sent is tried again, ms. */

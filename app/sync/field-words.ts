@@ -9,7 +9,7 @@ import {
   type DocKind,
 } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
-import { choiceText, type FieldOf } from '../card/choice-text'
+import { choiceText, type FieldOf } from '@/app/words/choice-text'
 import type { FieldPath } from './move-plan'
 
 /** A room's document and the kit's, which names what a meeting refers to; the same for the kit. */

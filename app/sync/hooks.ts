@@ -2,12 +2,10 @@
 import { useRouter } from 'next/navigation'
 import { useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
 import { mayWriteOn, type BoardView, type DocKind, type EditContext } from '@/lib/board'
-import { systemClock, type Clock } from '@/lib/core/clock'
 import type { Result } from '@/lib/core/result'
 import type { Board } from '@/lib/derived'
-import { everyInterval } from '../ui/ticks'
-import type { ChangeSaid } from '../ui/toast-store'
-import { useToasts } from '../ui/toasts'
+import type { ChangeSaid } from '@/app/ui/toast-store'
+import { useToasts } from '@/app/ui/toasts'
 import type { ActiveSession } from './client-store'
 import { fieldKey, type Mark } from './pending-keys'
 import { LOOKING_FIELD, presentPeople, type Looking, type Present } from './presence'
@@ -175,25 +173,6 @@ export function useMark(
   )
   const mark = (): Mark => (keys.some((k) => room?.markOf(k) === 'phone') ? 'phone' : 'saved')
   return useSyncExternalStore(subscribe, mark, mark)
-}
-
-/** The clock that all phones share [S15]. Stable. */
-export function useServerClock(): Clock {
-  return useSyncClient()?.clock ?? systemClock
-}
-
-/**
- * Now on the server's clock, ms since the epoch, cut to whole intervals; the caller renders anew once per interval. 0 on the server and
- * until the page runs.
- */
-export function useNow(intervalMs = 1000): number {
-  const clock = useServerClock()
-  const now = () => Math.floor(clock.now() / intervalMs) * intervalMs
-  const subscribe = useCallback(
-    (listener: () => void) => everyInterval(clock, intervalMs, listener),
-    [clock, intervalMs],
-  )
-  return useSyncExternalStore(subscribe, now, () => 0)
 }
 
 const NOBODY: readonly Present[] = []

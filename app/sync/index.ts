@@ -1,5 +1,7 @@
 /** The board in the browser, for screens. */
 export * from './hooks'
+export * from './saved-mark'
+export { useNow, useServerClock } from '@/app/ui/clock-context'
 export {
   MeetingRoot,
   ShownBoard,

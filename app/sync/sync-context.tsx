@@ -1,7 +1,9 @@
 'use client'
 import { createContext, useContext, useEffect, useState, useSyncExternalStore, type ReactNode } from 'react'
 import { TURN_MS } from '@/lib/derived'
-import { everyInterval } from '../ui/ticks'
+import { systemClock } from '@/lib/core/clock'
+import { ClockContext } from '@/app/ui/clock-context'
+import { everyInterval } from '@/app/ui/ticks'
 import type { ClientBoard } from './client-board'
 import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
@@ -60,7 +62,9 @@ export function SyncRoot({ build, children }: { build: string; children: ReactNo
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (
     <SyncContext.Provider value={client}>
-      <OnBoard board={board}>{children}</OnBoard>
+      <ClockContext.Provider value={client?.clock ?? systemClock}>
+        <OnBoard board={board}>{children}</OnBoard>
+      </ClockContext.Provider>
     </SyncContext.Provider>
   )
 }

@@ -1,5 +1,5 @@
 'use client'
-import { Button, Note } from '../ui'
+import { Button, Note } from '@/app/ui'
 
 /** Says why something could not be worked out, and starts the thread anew where that is of use. */
 export const ThreadNote = ({ why, retry }: { why: string; retry?: (() => void) | null }) => (

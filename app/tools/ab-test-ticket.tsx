@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'react'
 import { figureText } from '@/lib/core/figure-text'
 import { judgeTest, nextSide } from '@/lib/learning'
-import { Button, Figure, Figures, FormField, NumberEntry, RefusalText } from '../ui'
+import { Button, Figure, Figures, FormField, NumberEntry, RefusalText } from '@/app/ui'
 import { parseTestRuns } from './parse-test-runs'
 import { ToolFrame } from './tool-frame'
 

@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits } from '@/lib/core/speed-unit'
-import { Button, Caution, Figure, Figures, NumberEntry, RefusalText, useSpeedUnit } from '../ui'
+import { Button, Caution, Figure, Figures, NumberEntry, RefusalText, useSpeedUnit } from '@/app/ui'
 import { answerOf, type CalcAnswer, type Calculator, type CalcValues } from './calculator'
 import { ToolFrame } from './tool-frame'
 import { useUnfit } from './use-unfit'

@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { NumberEntry, RefusalText, Tick } from '../ui'
+import { NumberEntry, RefusalText, Tick } from '@/app/ui'
 import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues, type NearPair } from './gear-pairs'
 import { ToolFrame } from './tool-frame'
 import { useUnfit } from './use-unfit'

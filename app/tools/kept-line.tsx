@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import { keepPages } from '../offline/use-offline-pages'
+import { keepPages } from '@/app/offline/use-offline-pages'
 
 /** The tools, what they may be read with, and the way back: what a guest who never joined can open without network. */
 const PAGES = ['/tools', '/help', '/']

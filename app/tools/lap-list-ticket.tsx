@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
-import { Button, Figure, Figures, FormField, RefusalText } from '../ui'
+import { Button, Figure, Figures, FormField, RefusalText } from '@/app/ui'
 import { LAP_EXAMPLE, parseLaps } from '@/lib/core/parse-laps'
 import { ToolFrame } from './tool-frame'
 

@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react'
-import { Note, Ticket, TicketBody, TicketHead } from '../ui'
+import { Note, Ticket, TicketBody, TicketHead } from '@/app/ui'
 
 /** What all tools share: what they ask, what they answer while it is typed, and the worked example with its source. */
 export function ToolFrame({

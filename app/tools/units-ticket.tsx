@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { units, unitsLike, type UnitName } from '@/lib/setup-math'
-import { Button, Figure, Figures, NumberEntry, RefusalText, SelectField } from '../ui'
+import { Button, Figure, Figures, NumberEntry, RefusalText, SelectField } from '@/app/ui'
 import { converted, UNIT_EXAMPLES, type Conversion } from './converted'
 import { ToolFrame } from './tool-frame'
 import { useUnfit } from './use-unfit'

@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useRef, type ReactNode } from 'react'
-import { useServerClock, useNow } from '../sync/hooks'
+import { useNow, useServerClock } from './clock-context'
 import { digitWidth } from './digit-width'
 import { everyFrame, everyInterval } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'

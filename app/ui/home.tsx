@@ -1,13 +1,13 @@
 'use client'
 import type { KitRecord } from '@/lib/board'
-import { useBoard, useNow, useSession } from '../sync'
-import { FirstSteps } from '../first-steps/first-steps'
-import { usePutAway } from '../first-steps/use-first-steps'
-import { Link, LinkButton } from './button'
-import { NEW_MEETING } from './navigation'
-import { Empty } from './panels'
-import { Ticket, TicketHead } from './ticket'
-import { shortDayText } from './time-text'
+import { useBoard, useNow, useSession } from '@/app/sync'
+import { FirstSteps } from '@/app/first-steps/first-steps'
+import { usePutAway } from '@/app/first-steps/use-first-steps'
+import { Link, LinkButton } from '@/app/ui/button'
+import { NEW_MEETING } from '@/app/ui/navigation'
+import { Empty } from '@/app/ui/panels'
+import { Ticket, TicketHead } from '@/app/ui/ticket'
+import { shortDayText } from '@/app/ui/time-text'
 
 type MeetingRow = KitRecord<'meetings'>
 

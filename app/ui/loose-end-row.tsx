@@ -1,7 +1,7 @@
 'use client'
 import type { ReactNode } from 'react'
 import { countdownText, DAY_SAYS_MORE_MS, durationText } from './time-text'
-import { useNow } from '../sync/hooks'
+import { useNow } from './clock-context'
 
 export interface LooseEndRowProps {
   /** When it bites, ms since the epoch; null when no coming run depends on it. */

@@ -43,8 +43,8 @@ export async function editCost(o: EditCostOptions): Promise<number> {
   await cdp.send('Emulation.setCPUThrottlingRate', { rate: o.rate })
   const mark = (name: string) => page.evaluate((n) => void performance.mark(n), name)
 
-  /** Trace from the next ten seconds' turn on for as many whole seconds as `work` takes. */
-  const traced = async (name: string, work: () => Promise<unknown>) => {
+  /** Trace from the next ten seconds' turn on for as many whole seconds as `work` takes, or for `whole`. */
+  const traced = async (name: string, work: () => Promise<unknown>, whole?: number) => {
     const running = await browser()
     await running.startTracing(page, {
       categories: ['disabled-by-default-devtools.timeline', 'devtools.timeline', 'blink.user_timing', 'v8'],
@@ -53,7 +53,7 @@ export async function editCost(o: EditCostOptions): Promise<number> {
     await until(begin)
     await mark(BEGIN_MARK)
     await work()
-    const seconds = Math.ceil((Date.now() - begin) / 1000)
+    const seconds = whole ?? Math.ceil((Date.now() - begin) / 1000)
     await until(begin + seconds * 1000)
     await mark(END_MARK)
     const trace = (await running.stopTracing()).toString()
@@ -74,11 +74,7 @@ export async function editCost(o: EditCostOptions): Promise<number> {
       o.edit(run)
       await o.settled(run)
     })
-    const idle = await traced(`idle-${run}`, async () => {
-      const begin = Date.now()
-      await o.idle()
-      await until(begin + busy.seconds * 1000 - 500)
-    })
+    const idle = await traced(`idle-${run}`, o.idle, busy.seconds)
     const cost = busy.totalMs - idle.totalMs
     edits.push(cost)
     longest.push(busy.longestMs)

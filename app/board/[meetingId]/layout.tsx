@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react'
-import { MeetingFrame } from '../../ui/meeting-frame'
+import { MeetingFrame } from '@/app/meeting/meeting-frame'
 
 export default async function MeetingLayout({
   params,

@@ -1,5 +1,5 @@
 import type { Metadata } from 'next'
-import { NewMeetingScreen } from '../../meetings/new-meeting-screen'
+import { NewMeetingScreen } from '@/app/meetings/new-meeting-screen'
 
 export const metadata: Metadata = { title: 'New meeting' }
 

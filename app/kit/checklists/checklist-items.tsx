@@ -1,10 +1,10 @@
 'use client'
 import { useState } from 'react'
 import { addRecord, moveInList, setRemoved } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../sync'
-import { Button, FormField, Ticket, TicketBody, TicketHead } from '../../ui'
+import { useAct, useBoard, useMay } from '@/app/sync'
+import { Button, FormField, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { SeveralDialog } from '../several/several-dialog'
-import { RecordField } from '../forms/record-field'
+import { RecordField } from '@/app/record/record-field'
 
 /** The items of a checklist in the order in which they are signed. */
 export function ChecklistItems({ checklistId }: { checklistId: string }) {

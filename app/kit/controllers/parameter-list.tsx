@@ -9,11 +9,11 @@ import {
   setRemoved,
   type ControllerParameter,
 } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../sync'
-import { Button, Dialog, HelpNote, Ticket, TicketBody, TicketHead } from '../../ui'
-import { AddRecordDialog, type NewField } from '../forms/add-record'
+import { useAct, useBoard, useMay } from '@/app/sync'
+import { Button, Dialog, HelpNote, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { AddRecordDialog, type NewField } from '@/app/record/add-record'
 import { SeveralDialog } from '../several/several-dialog'
-import { RecordForm } from '../forms/record-form'
+import { RecordForm } from '@/app/record/record-form'
 
 const NEW_FIELDS: readonly NewField[] = [
   { field: 'label', isRequired: true, hint: 'As your programmer shows it.' },

@@ -1,8 +1,8 @@
 'use client'
 import { CAR_PARAMETERS, CARD_GROUPS, changeRecord, escParameterId, type CardGroup } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../sync'
-import { Note, Tick, Ticket, TicketHead, TicketSection } from '../../ui'
-import { nameOf } from '../forms/ref-options'
+import { useAct, useBoard, useMay } from '@/app/sync'
+import { Note, Tick, Ticket, TicketHead, TicketSection } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 
 interface Trigger {
   id: string

@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import { useBoard } from '../../sync'
+import { useBoard } from '@/app/sync'
 import {
   Button,
   ChoiceField,
@@ -12,7 +12,7 @@ import {
   Tick,
   Ticket,
   TicketHead,
-} from '../../ui'
+} from '@/app/ui'
 import { labelItems, labelUrl, type LabelItem } from './label-items'
 import './labels.css'
 

@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { readPackVoltage, setPackState, type PackState } from '@/lib/board'
-import { useAct, useBoard, useMay, useNow } from '../../sync'
+import { useAct, useBoard, useMay, useNow, SavedMark } from '@/app/sync'
 import {
   agoText,
   Button,
@@ -11,14 +11,13 @@ import {
   Figures,
   Note,
   NumberEntry,
-  SavedMark,
   Ticket,
   TicketBody,
   TicketHead,
   TicketSection,
-} from '../../ui'
-import { nameOf } from '../forms/ref-options'
-import { PACK_STATE_ACTS, packStateWord, voltageWarning } from './pack-states'
+} from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { PACK_STATE_ACTS, packStateWord, voltageWarning } from '@/app/words/pack-states'
 
 /** What a pack's label opens: where the pack stands, one tap to say where it stands now, and its voltage. */
 export function PackNow({ packId }: { packId: string }) {

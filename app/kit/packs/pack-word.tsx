@@ -1,6 +1,6 @@
 'use client'
-import { useBoard } from '../../sync'
-import { packStateWord } from './pack-states'
+import { useBoard } from '@/app/sync'
+import { packStateWord } from '@/app/words/pack-states'
 
 /** A pack's state as a framed word, with its last voltage. */
 export function PackWord({ packId }: { packId: string }) {

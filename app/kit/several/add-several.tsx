@@ -3,9 +3,9 @@ import { useMemo, useState } from 'react'
 import type { KitCollection } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { addKitList, kitColumns, nameField, planKitList, readKitList, type PlannedKit } from '@/lib/kit-list'
-import { useAct, useBoard } from '../../sync'
-import { Button, FormField, LineProblems, SelectField, TicketBody, TicketSection } from '../../ui'
-import { choiceWord } from '../forms/choice-words'
+import { useAct, useBoard } from '@/app/sync'
+import { Button, FormField, LineProblems, SelectField, TicketBody, TicketSection } from '@/app/ui'
+import { choiceWord } from '@/app/words/choice-words'
 import { valueWord } from './value-word'
 
 export interface AddSeveralProps {

@@ -1,7 +1,7 @@
 'use client'
 import type { KitCollection } from '@/lib/board'
 import { present } from '@/lib/core/assert'
-import { Dialog } from '../../ui'
+import { Dialog } from '@/app/ui'
 import { AddSeveral, type AddSeveralProps } from './add-several'
 import { SEVERAL } from './examples'
 

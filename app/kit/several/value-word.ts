@@ -2,8 +2,8 @@ import { settingText } from '@/lib/core/setting-text'
 import { REF_TARGETS, type BoardView } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { KitColumn } from '@/lib/kit-list'
-import { choiceWord } from '../forms/choice-words'
-import { nameOf } from '../forms/ref-options'
+import { choiceWord } from '@/app/words/choice-words'
+import { nameOf } from '@/app/record/ref-options'
 
 /** A kit field's value as a table shows it: names for references, words for choices, units behind numbers. */
 export function valueWord(view: BoardView, column: KitColumn, value: Json | undefined): string {

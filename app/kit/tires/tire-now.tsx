@@ -1,6 +1,6 @@
 'use client'
 import { countTireRun, setTireState, type TireState } from '@/lib/board'
-import { useAct, useBoard, useMay, useNow } from '../../sync'
+import { useAct, useBoard, useMay, useNow, SavedMark } from '@/app/sync'
 import {
   agoText,
   Button,
@@ -8,15 +8,14 @@ import {
   Figure,
   Figures,
   Note,
-  SavedMark,
   SelectField,
   Ticket,
   TicketBody,
   TicketHead,
   TicketSection,
-} from '../../ui'
-import { nameOf } from '../forms/ref-options'
-import { TIRE_STATE_WORDS } from './tire-states'
+} from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { TIRE_STATE_WORDS } from '@/app/words/tire-states'
 
 const TAPS: readonly TireState[] = ['ready', 'used', 'worn', 'new']
 

@@ -1,7 +1,7 @@
 'use client'
-import { useBoard } from '../../sync'
-import { nameOf } from '../forms/ref-options'
-import { TIRE_STATE_WORDS } from './tire-states'
+import { useBoard } from '@/app/sync'
+import { nameOf } from '@/app/record/ref-options'
+import { TIRE_STATE_WORDS } from '@/app/words/tire-states'
 
 /** A tire set's state as a framed word. */
 export function TireWord({ tireSetId }: { tireSetId: string }) {

@@ -2,8 +2,8 @@ import { canWrite, fieldDef, isMeeting, readField, runEdit, type EditContext } f
 import type { Json } from '@/lib/core/json'
 import { ok, type Refusal, type Result } from '@/lib/core/result'
 import { parseRoomName } from '@/lib/sync/room-name'
-import type { Draft, LostMeeting } from '../../sync/client-store'
-import type { SyncClient } from '../../sync/sync-client'
+import type { Draft, LostMeeting } from '@/app/sync/client-store'
+import type { SyncClient } from '@/app/sync/sync-client'
 
 const meetingIdOf = (room: string): string | null => {
   const name = parseRoomName(room)

@@ -1,6 +1,6 @@
 'use client'
-import { useSyncPart } from '../../sync'
-import { whyNotSaving } from '../../sync/sync-snapshot'
+import { useSyncPart } from '@/app/sync'
+import { whyNotSaving } from '@/app/sync/sync-snapshot'
 import { LostBanner } from './lost-banner'
 import { Outdated } from './outdated'
 import { storeText } from './saved-sum'

@@ -1,14 +1,14 @@
 'use client'
 import { proposeValue, showJson, splitId, type Setting } from '@/lib/board'
-import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '../../sync'
-import type { Draft } from '../../sync/client-store'
-import type { SyncClient } from '../../sync/sync-client'
-import { fieldWords, valueWords } from '../../sync/field-words'
+import { useNow, useShownBoard, useSyncClient, useSyncSnapshot } from '@/app/sync'
+import type { Draft } from '@/app/sync/client-store'
+import type { SyncClient } from '@/app/sync/sync-client'
+import { fieldWords, valueWords } from '@/app/sync/field-words'
 import { applyAgain, canApplyAgain, lostMeetings, makeMeetingAgain, mayMakeAgain } from './apply-again'
-import { Button } from '../button'
-import { CopyText } from '../copy-text'
-import { whenText } from '../time-text'
-import { useToasts } from '../toasts'
+import { Button } from '@/app/ui/button'
+import { CopyText } from '@/app/ui/copy-text'
+import { whenText } from '@/app/ui/time-text'
+import { useToasts } from '@/app/ui/toasts'
 
 /** What the board did not take, kept until it is copied, proposed to somebody who may, or dropped. */
 export function Drafts() {

@@ -1,8 +1,8 @@
 'use client'
 import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO } from '@/lib/sync/loss-notice'
-import { useNow } from '../../sync'
-import { Button } from '../button'
-import { whenText } from '../time-text'
+import { useNow } from '@/app/sync'
+import { Button } from '@/app/ui/button'
+import { whenText } from '@/app/ui/time-text'
 import { useLostNotice } from './use-lost-notice'
 
 /** [S26] For managers, on every screen until one of them has read it: what was lost, since when, whose, and what to do. */

@@ -1,9 +1,9 @@
 'use client'
 import { useEffect } from 'react'
-import { useSyncClient, useSyncPart } from '../../sync'
-import type { SyncSnapshot } from '../../sync/sync-snapshot'
-import { Button } from '../button'
-import { isTyping } from '../is-typing'
+import { useSyncClient, useSyncPart } from '@/app/sync'
+import type { SyncSnapshot } from '@/app/sync/sync-snapshot'
+import { Button } from '@/app/ui/button'
+import { isTyping } from '@/app/ui/is-typing'
 import { watchWork } from './at-work'
 
 /**

@@ -1,10 +1,10 @@
 'use client'
 import type { ReactNode } from 'react'
-import { useOpenBoard, useSyncPart } from '../../sync'
-import { Button, LinkButton } from '../button'
-import { CopyText } from '../copy-text'
-import { Loading, Offline } from '../panels'
-import { Ticket, TicketBody, TicketHead } from '../ticket'
+import { useOpenBoard, useSyncPart } from '@/app/sync'
+import { Button, LinkButton } from '@/app/ui/button'
+import { CopyText } from '@/app/ui/copy-text'
+import { Loading, Offline } from '@/app/ui/panels'
+import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
 import { never } from '@/lib/core/assert'
 
 /** Lets members through; everybody else learns why not and what to do. */

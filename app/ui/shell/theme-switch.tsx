@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useState } from 'react'
-import { ChoiceField } from '../choice-field'
+import { ChoiceField } from '@/app/ui/choice-field'
 import { NIGHT_COOKIE, NIGHT_WORDS, NIGHTS, parseNight, type Night } from './theme'
 
 const YEAR_S = 365 * 86_400

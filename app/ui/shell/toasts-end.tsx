@@ -1,8 +1,8 @@
 'use client'
 import { usePathname } from 'next/navigation'
 import { useEffect } from 'react'
-import { useOpenBoard, useSyncPart } from '../../sync'
-import { useToasts } from '../toasts'
+import { useOpenBoard, useSyncPart } from '@/app/sync'
+import { useToasts } from '@/app/ui/toasts'
 
 /** News ends with the page it belongs to, and with the board: when the phone is out, somebody else joined on it, or another meeting opened. */
 export function ToastsEnd() {

@@ -1,6 +1,6 @@
 'use client'
-import { useSyncClient, useSyncSnapshot } from '../../sync'
-import { CopyText } from '../copy-text'
+import { useSyncClient, useSyncSnapshot } from '@/app/sync'
+import { CopyText } from '@/app/ui/copy-text'
 
 /** Every field that is only on this phone, in words, whichever page it was changed on. */
 export function UnsentList() {

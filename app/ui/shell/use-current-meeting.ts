@@ -1,8 +1,8 @@
 'use client'
 import { usePathname } from 'next/navigation'
 import { useEffect, useState, useSyncExternalStore } from 'react'
-import { useOpenBoard } from '../../sync'
-import { meetingIdOf } from '../navigation'
+import { useOpenBoard } from '@/app/sync'
+import { meetingIdOf } from '@/app/ui/navigation'
 
 const KEY = 'stagecall_meeting'
 

@@ -1,9 +1,9 @@
 'use client'
 import { useCallback, useEffect, useState } from 'react'
 import type { Notice, NoticeReadRequest, NoticeResponse } from '@/lib/sync/loss-notice'
-import { useSyncPart } from '../../sync'
-import { callApi } from '../call-api'
-import { useToasts } from '../toasts'
+import { useSyncPart } from '@/app/sync'
+import { callApi } from '@/app/ui/call-api'
+import { useToasts } from '@/app/ui/toasts'
 
 /** ms; another manager may have read it meanwhile. */
 const EVERY = 30_000

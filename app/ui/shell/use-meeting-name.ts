@@ -1,5 +1,5 @@
 'use client'
-import { useDerived } from '../../sync'
+import { useDerived } from '@/app/sync'
 
 /** The meeting's name from the kit's list (which every page has), or from its own document. */
 export function useMeetingName(meetingId: string | null): string | null {

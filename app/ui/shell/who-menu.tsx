@@ -1,10 +1,10 @@
 'use client'
 import { useState } from 'react'
-import { useSyncPart } from '../../sync'
-import { Button, LinkButton } from '../button'
-import { useCommandBook } from '../command-context'
-import { Dialog } from '../dialog'
-import { SpeedSwitch } from '../speed-unit'
+import { useSyncPart } from '@/app/sync'
+import { Button, LinkButton } from '@/app/ui/button'
+import { useCommandBook } from '@/app/ui/command-context'
+import { Dialog } from '@/app/ui/dialog'
+import { SpeedSwitch } from '@/app/ui/speed-unit'
 import { ThemeSwitch } from './theme-switch'
 
 /** Who this device is here, the paper, help, and on a laptop the command list. */

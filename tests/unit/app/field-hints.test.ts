@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { KIT_SECTIONS } from '@/app/kit/kit-sections'
-import { FIELD_HINTS, fieldHint } from '@/app/kit/forms/field-hints'
+import { FIELD_HINTS, fieldHint } from '@/app/record/field-hints'
 import { describeField, isShare } from '@/lib/board'
 
 const numbers = KIT_SECTIONS.filter((s) => s.collection in FIELD_HINTS).flatMap((s) =>

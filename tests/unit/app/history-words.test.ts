@@ -2,7 +2,7 @@ import { expect, it } from 'vitest'
 import { writeField } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { historyLine } from '@/app/card/history-words'
-import { shownValue } from '@/app/card/shown-value'
+import { shownValue } from '@/app/words/shown-value'
 import { fieldWords } from '@/app/sync/field-words'
 import { testBoard } from '../../support/board'
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { closingWords, hintWords } from '@/app/kit/tracks/[trackId]/closing-words'
-import { readPiece, type PieceDraft, type PieceField } from '@/app/kit/tracks/[trackId]/use-track-draft'
+import { closingWords, hintWords } from '@/app/tracks/closing-words'
+import { readPiece, type PieceDraft, type PieceField } from '@/app/tracks/use-track-draft'
 import { trackSketch } from '@/lib/card'
 
 const draft = (

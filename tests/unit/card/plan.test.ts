@@ -18,7 +18,7 @@ import {
   type ChargePlanInput,
   type MilpSolver,
 } from '@/lib/planner'
-import { planParts } from '@/app/board/[meetingId]/plan/plan-parts'
+import { planParts } from '@/app/meeting/replan/plan-parts'
 import { testBoard } from '../../support/board'
 import { must } from '../../support/must'
 

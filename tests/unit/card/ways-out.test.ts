@@ -25,7 +25,7 @@ import {
   type PlannedUse,
   type WayKind,
 } from '@/lib/planner'
-import { planParts } from '@/app/board/[meetingId]/plan/plan-parts'
+import { planParts } from '@/app/meeting/replan/plan-parts'
 import { wayRows } from '@/app/board/[meetingId]/plan/way-rows'
 import { testBoard } from '../../support/board'
 import { must } from '../../support/must'

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
-import { pointsWords } from '@/app/kit/forms/points-words'
+import { pointsWords } from '@/app/record/points-words'
 import { parseNumber, rangeHintText, rangeText, stepNumber, tidy } from '@/lib/core/parse-number'
 
 const value = (text: string, range = {}) => {

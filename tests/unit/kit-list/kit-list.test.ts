@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { choiceWord } from '@/app/kit/forms/choice-words'
+import { choiceWord } from '@/app/words/choice-words'
 import { addRecord, UndoStack, type EditOrigin, type KitCollection } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import {

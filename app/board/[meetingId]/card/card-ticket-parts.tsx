@@ -1,7 +1,7 @@
 'use client'
 import { memo } from 'react'
 import type { CardTicket } from '@/lib/card'
-import { Countdown, FactStrip, Link, plusMinusText, TicketHead } from '../../../ui'
+import { Countdown, FactStrip, Link, plusMinusText, TicketHead } from '@/app/ui'
 
 /** Whose car, when it is called, how ready it is, and what is loose on it. */
 export const TicketTop = memo(function TicketTop({

@@ -1,13 +1,13 @@
 'use client'
 import { memo, useLayoutEffect, useRef } from 'react'
-import { useOverviewDesk } from '../../../card/projection-context'
-import type { TicketFigures as Ticket } from '../../../card/overview-messages'
+import { useOverviewDesk } from '@/app/card/projection-context'
+import type { TicketFigures as Ticket } from '@/app/card/overview-messages'
 import { withUnit } from '@/lib/core/figure-text'
 import { figureIn } from '@/lib/core/speed-unit'
-import { watchSight } from '../../../ui/sight'
-import { speedUnit, watchSpeedUnit } from '../../../ui/speed-unit'
-import { writeText } from '../../../ui/write-text'
-import '../../../card/card-parts.css'
+import { watchSight } from '@/app/ui/sight'
+import { speedUnit, watchSpeedUnit } from '@/app/ui/speed-unit'
+import { writeText } from '@/app/ui/write-text'
+import '@/app/card/card-parts.css'
 
 const FIGURES = [
   { id: 'rollout', label: 'Rollout' },

@@ -2,7 +2,7 @@
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useBoard, useNow, useDerived } from '@/app/sync'
 import { dutiesNow, runsNow } from '@/lib/card'
-import { Button, dayText, Empty, LinkButton, plusMinusText, timeText } from '../../../ui'
+import { Button, dayText, Empty, LinkButton, plusMinusText, timeText } from '@/app/ui'
 import { sheetRows } from './sheet-rows'
 import './day-sheet.css'
 

@@ -1,6 +1,7 @@
 'use client'
 import type { Run } from '@/lib/board'
-import { SavedMark, whenText } from '../../../ui'
+import { SavedMark } from '@/app/sync'
+import { whenText } from '@/app/ui'
 import type { RaceDay } from '@/app/meeting/use-race-day'
 
 type StampOf = { v: unknown; by: string; at: number }

@@ -1,7 +1,7 @@
 'use client'
 import { debriefParts, type RunInfo } from '@/lib/card'
-import { resultText } from '../../../card/debrief-words'
-import { Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '../../../ui'
+import { resultText } from '@/app/words/debrief-words'
+import { Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
 import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import './debrief.css'
 

@@ -4,8 +4,8 @@ import { canWrite, LAP_MARKS, markLap, noteLaps, type LapMark } from '@/lib/boar
 import { runLaps, type DrivenLap } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { parseLaps } from '@/lib/core/parse-laps'
-import { MARK_WORDS } from '../../../card/debrief-words'
-import { Button, FormField, RefusalText } from '../../../ui'
+import { MARK_WORDS } from '@/app/words/debrief-words'
+import { Button, FormField, RefusalText } from '@/app/ui'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
 

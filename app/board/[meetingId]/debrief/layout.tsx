@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react'
-import { ProjectionRoot } from '../../../card/projection-context'
+import { ProjectionRoot } from '@/app/card/projection-context'
 
 export default function DebriefLayout({ children }: { children: ReactNode }) {
   return <ProjectionRoot>{children}</ProjectionRoot>

@@ -1,7 +1,8 @@
 'use client'
 import { useState } from 'react'
 import { addNote, canWrite } from '@/lib/board'
-import { Button, FormField, SavedMark, whenText } from '../../../ui'
+import { SavedMark } from '@/app/sync'
+import { Button, FormField, whenText } from '@/app/ui'
 import type { PartProps } from './part-props'
 
 /** A free line on the run, from anybody in the crew. */

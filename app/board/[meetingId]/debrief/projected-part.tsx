@@ -1,8 +1,8 @@
 'use client'
 import { inputLabel, type Beside, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
-import { ThreadNote } from '../../../threads/thread-note'
-import { Note, Ticket, TicketHead, Unit } from '../../../ui'
+import { ThreadNote } from '@/app/threads/thread-note'
+import { Note, Ticket, TicketHead, Unit } from '@/app/ui'
 import type { PartProps } from './part-props'
 import { useFrozenProjections } from './use-frozen-projections'
 

@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { Button as AriaButton, FieldError, Group, Input, Label, TextField } from 'react-aria-components'
 import type { Refusal } from '@/lib/core/result'
 import { parseNumber, stepNumber, tidy, type NumberRange } from '@/lib/core/parse-number'
-import { RefusalText } from '../../../ui'
+import { RefusalText } from '@/app/ui'
 
 export interface QuickNumberProps extends NumberRange {
   label: string

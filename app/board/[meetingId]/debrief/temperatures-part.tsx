@@ -1,7 +1,7 @@
 'use client'
 import { canWrite, HOT_PARTS, noteTemperature, temperatureFields, type HotPart } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
-import { Caution } from '../../../ui'
+import { Caution } from '@/app/ui'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
 import { QuickNumber } from './quick-number'

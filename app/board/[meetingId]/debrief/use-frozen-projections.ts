@@ -1,7 +1,7 @@
 'use client'
 import { frozenGround, measuredBeside, type Beside, type ProjectionInput } from '@/lib/card'
-import { useLapProjections } from '../../../card/projection-context'
-import { useDerived } from '../../../sync'
+import { useLapProjections } from '@/app/card/projection-context'
+import { useDerived } from '@/app/sync'
 import type { PartProps } from './part-props'
 
 /** What the run's frozen setup was projected to do, beside what was measured. */

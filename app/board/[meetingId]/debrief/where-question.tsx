@@ -2,8 +2,9 @@
 import { useState } from 'react'
 import { addRemark, canWrite, changeRemark, PHASES, removeRemark, type Remark } from '@/lib/board'
 import { remarksOf, trackSketch } from '@/lib/card'
-import { PHASE_WORDS, remarkText, STRENGTH_WORDS } from '../../../card/debrief-words'
-import { Button, ChoiceField, Link, SavedMark, SelectField } from '../../../ui'
+import { PHASE_WORDS, remarkText, STRENGTH_WORDS } from '@/app/words/debrief-words'
+import { SavedMark } from '@/app/sync'
+import { Button, ChoiceField, Link, SelectField } from '@/app/ui'
 import type { PartProps } from './part-props'
 import { PlacePicture } from './place-picture'
 

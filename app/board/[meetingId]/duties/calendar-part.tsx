@@ -14,8 +14,8 @@ import {
   Ticket,
   TicketBody,
   TicketHead,
-} from '../../../ui'
-import { callApi } from '../../../ui/call-api'
+} from '@/app/ui'
+import { callApi } from '@/app/ui/call-api'
 
 /** A calendar's address for one person's day: made, shown once, closed. */
 export function CalendarPart({ personId }: { personId: string }) {

@@ -3,7 +3,7 @@ import { useBoard, useDerived, useNameOf, useEditContext, useSettle } from '@/ap
 import { assignMechanic, canWrite } from '@/lib/board'
 import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo, runsNow } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
-import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
+import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '@/app/ui'
 import { ShareWork } from './share-work'
 
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`

@@ -21,7 +21,7 @@ import {
   TicketSection,
   TimeField,
   timeText,
-} from '../../../ui'
+} from '@/app/ui'
 import { timeToday } from './time-today'
 
 type Job = MeetingRecord<'jobs'>

@@ -4,7 +4,7 @@ import { useNow, useNameOf, useSession, useBoard, useSettle, useEditContext, use
 import { signJob } from '@/lib/board'
 import { listFor, type DayDuties, runsNow } from '@/lib/card'
 import type { PersonalItem } from '@/lib/planner'
-import { Button, durationText, LinkButton, Ticket, TicketHead, timeText } from '../../../ui'
+import { Button, durationText, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
 
 /** Everything that one person has to do from now on, in order of deadline, each with its one tap. */
 export function PersonDay({ duties, personId }: { duties: DayDuties; personId: string }) {

@@ -4,8 +4,8 @@ import { useState } from 'react'
 import { assignMechanics, canWrite } from '@/lib/board'
 import { crewInput, mechanicsOf, type DayDuties, runsNow } from '@/lib/card'
 import type { CrewPlan } from '@/lib/planner'
-import { Button, Refused, Tick, TicketSection, timeText } from '../../../ui'
-import { useSolver } from '../solver/use-solver'
+import { Button, Refused, Tick, TicketSection, timeText } from '@/app/ui'
+import { useSolver } from '@/app/meeting/solver/use-solver'
 
 /** Works out who does the hands-on work of which run, so that nobody is needed twice; people take it in whole or in parts. */
 export function ShareWork({ duties }: { duties: DayDuties }) {

@@ -5,10 +5,10 @@ import { useCallback, useEffect, useMemo, useRef } from 'react'
 import { usePathname, useRouter, useSearchParams } from 'next/navigation'
 import { collectionNames, COLLECTIONS } from '@/lib/board'
 import type { HistoryEntry } from '@/lib/sync/history-api'
-import { HistoryList } from '../../../card/history-list'
-import { carOfEntry, historyLine, isBookkeeping } from '../../../card/history-words'
-import { useHistory } from '../../../card/use-history'
-import { Button, ChoiceField, Link, SelectField, Ticket, TicketBody, TicketHead } from '../../../ui'
+import { HistoryList } from '@/app/card/history-list'
+import { carOfEntry, historyLine, isBookkeeping } from '@/app/card/history-words'
+import { useHistory } from '@/app/card/use-history'
+import { Button, ChoiceField, Link, SelectField, Ticket, TicketBody, TicketHead } from '@/app/ui'
 
 const labels: Record<string, { label: string }> = COLLECTIONS.meeting
 

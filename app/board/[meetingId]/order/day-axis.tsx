@@ -4,7 +4,7 @@ import { useDerived, useNameOf, useNow } from '@/app/sync'
 import { dayHeatsNow, dayStateNow, forecastNow, runsNow, type DayHeat } from '@/lib/card'
 import type { Board } from '@/lib/derived'
 import { heatLabelBeside } from '@/lib/running-order'
-import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
+import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '@/app/ui'
 import { RunRow } from './run-row'
 
 /** Heats before the last two that ran are folded away: the day is read forwards. */

@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import { useNameOf, useSession } from '@/app/sync'
 import type { LooseEnd } from '@/lib/card'
-import { LooseEndList, LooseEndRow, Note, Ticket, TicketHead, Tick } from '../../../ui'
+import { LooseEndList, LooseEndRow, Note, Ticket, TicketHead, Tick } from '@/app/ui'
 import { LooseEndAct } from './loose-end-act'
 
 const FIRST = 8

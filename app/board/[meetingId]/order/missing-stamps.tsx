@@ -3,8 +3,8 @@ import { useEditContext, useBoard, useNow, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { stampFinish, stampStart, type BoardView } from '@/lib/board'
 import { raceSecondsOf, type StampEvent } from '@/lib/card'
-import { Button } from '../../../ui'
-import { heatName } from './heat-name'
+import { Button } from '@/app/ui'
+import { heatName } from '@/app/meeting/heat-name'
 import { StampTimeDialog } from './stamp-time-dialog'
 
 const FIRST = 6

@@ -1,7 +1,7 @@
 'use client'
 import { useDerived, useNow, useSession, useNameOf } from '@/app/sync'
 import { dutiesNow, listFor } from '@/lib/card'
-import { durationText, shortDayText, Ticket, TicketHead, timeText } from '../../../ui'
+import { durationText, shortDayText, Ticket, TicketHead, timeText } from '@/app/ui'
 
 const DAY_MS = 24 * 3_600_000
 /** Of a day that is over, or not yet here, the day says more than a length of time. */

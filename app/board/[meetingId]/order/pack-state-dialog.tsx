@@ -3,7 +3,7 @@ import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { setPackState, type PackState } from '@/lib/board'
 import { PACK_STATE_WORDS } from '@/lib/card'
-import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '../../../ui'
+import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '@/app/ui'
 
 const STATES: readonly PackState[] = ['charging', 'charged', 'storage', 'used', 'resting', 'retired']
 

@@ -5,10 +5,10 @@ import { memo, useState } from 'react'
 import { assignMechanic } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import { factsNow, personName, runNow, type RunInfo } from '@/lib/card'
-import { END_WORDS } from '../../../card/debrief-words'
-import { Menu, Countdown, FactStrip, Link, timeText } from '../../../ui'
-import { ChoosePack } from './choose-pack'
-import { ChooseTires } from './choose-tires'
+import { END_WORDS } from '@/app/words/debrief-words'
+import { Menu, Countdown, FactStrip, Link, timeText } from '@/app/ui'
+import { ChoosePack } from '@/app/meeting/choose-pack'
+import { ChooseTires } from '@/app/meeting/choose-tires'
 
 /** One of the team's runs: car, facts, pack, tires, people. */
 export const RunRow = memo(function RunRow({ runId }: { runId: string }) {

@@ -14,9 +14,9 @@ import {
   Ticket,
   TicketHead,
   timeText,
-} from '../../../ui'
-import { ShiftDialog } from '../setup/heats/shift-dialog'
-import { heatName } from './heat-name'
+} from '@/app/ui'
+import { ShiftDialog } from '@/app/meeting/shift-dialog'
+import { heatName } from '@/app/meeting/heat-name'
 import { MissingStamps } from './missing-stamps'
 import { StampTimeDialog } from './stamp-time-dialog'
 import { useStampCommands } from './use-stamp-commands'

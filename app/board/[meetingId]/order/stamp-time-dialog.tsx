@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { readClock } from '@/lib/core/read-clock'
-import { Button, Dialog, TimeField, timeText } from '../../../ui'
+import { Button, Dialog, TimeField, timeText } from '@/app/ui'
 
 export interface StampTimeProps {
   title: string

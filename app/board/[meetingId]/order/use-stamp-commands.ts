@@ -1,6 +1,6 @@
 'use client'
 import { useEffect, useMemo, useRef } from 'react'
-import { useCommands, type Command } from '../../../ui'
+import { useCommands, type Command } from '@/app/ui'
 
 export interface StampActs {
   /** The words on the key; null while there is nothing to stamp, or the key rests. */

@@ -2,7 +2,7 @@
 import { useEditContext, useDerived, useBoard, useSettle } from '@/app/sync'
 import { stampFinish, stampStart, type Heat } from '@/lib/board'
 import { freezeRecord, isEarlyFinish, type StampEvent, runsNow } from '@/lib/card'
-import { heatName } from './heat-name'
+import { heatName } from '@/app/meeting/heat-name'
 import { useJustChanged } from './use-just-changed'
 
 /** ms; nobody stamps two events of a day within it, and a second press of the same hand comes sooner. */

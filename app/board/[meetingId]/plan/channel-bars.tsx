@@ -2,7 +2,7 @@
 import { useBoard, useDerived, useNow } from '@/app/sync'
 import type { MeetingRecord } from '@/lib/board'
 import { channelId, runsNow } from '@/lib/card'
-import { DataTable, Tabs, Ticket, TicketHead, timeText } from '../../../ui'
+import { DataTable, Tabs, Ticket, TicketHead, timeText } from '@/app/ui'
 
 type Charge = MeetingRecord<'charges'>
 const HOUR = 3_600_000

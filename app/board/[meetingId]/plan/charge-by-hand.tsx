@@ -15,7 +15,7 @@ import {
   TicketBody,
   TicketHead,
   timeText,
-} from '../../../ui'
+} from '@/app/ui'
 
 /** A pack on a charger without any plan: which, where, at how much. */
 export function ChargeByHand() {

@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
-import { Button, Ticket, TicketBody, TicketHead, TicketSection } from '../../../ui'
-import { useChargePlan, type PlanState } from './use-charge-plan'
+import { Button, Ticket, TicketBody, TicketHead, TicketSection } from '@/app/ui'
+import { useChargePlan, type PlanState } from '@/app/meeting/replan/use-charge-plan'
 import { WayTrial } from './way-trial'
 
 interface ImpossibleProps {

@@ -3,8 +3,8 @@ import { runsNow } from '@/lib/card'
 import { useBoard, useDerived, useEditContext, useSettle, useNow } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, pinCharge, startCharge, type MeetingRecord } from '@/lib/board'
-import { Button, Caution, durationText, Link, Tick, Ticket, TicketHead, timeText } from '../../../ui'
-import { OffChargeDialog } from '../charging/off-charge-dialog'
+import { Button, Caution, durationText, Link, Tick, Ticket, TicketHead, timeText } from '@/app/ui'
+import { OffChargeDialog } from '@/app/meeting/charging/off-charge-dialog'
 
 type Charge = MeetingRecord<'charges'>
 

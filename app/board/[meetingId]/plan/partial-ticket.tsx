@@ -2,7 +2,7 @@
 import { useDerived } from '@/app/sync'
 import { planInputNow, runsNow } from '@/lib/card'
 import { leavingOut, type PartialPlan } from '@/lib/planner'
-import { Ticket, TicketBody, TicketHead, TicketSection, timeText } from '../../../ui'
+import { Ticket, TicketBody, TicketHead, TicketSection, timeText } from '@/app/ui'
 import { WayTrial } from './way-trial'
 
 interface PartialProps {

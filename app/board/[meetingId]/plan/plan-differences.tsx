@@ -4,9 +4,9 @@ import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, takePlan } from '@/lib/board'
 import type { ChargePlanOutcome } from '@/lib/planner'
-import { Button, Tick, Ticket, TicketHead, TicketSection, timeText } from '../../../ui'
-import type { KeptParts } from './plan-messages'
-import { planParts, type PlanPart } from './plan-parts'
+import { Button, Tick, Ticket, TicketHead, TicketSection, timeText } from '@/app/ui'
+import type { KeptParts } from '@/app/meeting/replan/plan-messages'
+import { planParts, type PlanPart } from '@/app/meeting/replan/plan-parts'
 
 type Planned = Extract<ChargePlanOutcome, { kind: 'planned' }>
 

@@ -3,7 +3,7 @@ import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { canWrite, planRunAgain, usualChargeRules } from '@/lib/board'
 import { chargeRulesOf, PIT_RULES, runsNow } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
-import { Button, Ticket, TicketHead } from '../../../ui'
+import { Button, Ticket, TicketHead } from '@/app/ui'
 
 /** What this day's plan departs from, because somebody took a way out: said as long as it holds, and taken back with one tap. */
 export function PlanExceptions({ onChanged }: { onChanged: () => void }) {

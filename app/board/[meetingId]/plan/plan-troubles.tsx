@@ -1,7 +1,7 @@
 'use client'
 import type { PlanWatch } from '@/lib/card'
-import { Ticket, TicketHead } from '../../../ui'
-import type { PlanState } from './use-charge-plan'
+import { Ticket, TicketHead } from '@/app/ui'
+import type { PlanState } from '@/app/meeting/replan/use-charge-plan'
 
 /** What the taken plan can no longer keep, in words, and what is being done about it. */
 export function PlanTroubles({

@@ -4,7 +4,7 @@ import { useBoard, useDerived, useSettle, useEditContext } from '@/app/sync'
 import { useState } from 'react'
 import { takeTires } from '@/lib/board'
 import type { TirePlan } from '@/lib/planner'
-import { Button, Tick, TicketSection, timeText } from '../../../ui'
+import { Button, Tick, TicketSection, timeText } from '@/app/ui'
 import { tireParts } from './tire-parts'
 
 /** What the solver proposes beside what the board holds: taken whole or in parts, or left. */

@@ -14,10 +14,10 @@ import {
   TicketBody,
   TicketHead,
   timeText,
-} from '../../../ui'
+} from '@/app/ui'
 import { allowanceWords, tireSetRows } from './tire-parts'
 import { TireProposal } from './tire-proposal'
-import { useSolver } from '../solver/use-solver'
+import { useSolver } from '@/app/meeting/solver/use-solver'
 
 const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 

@@ -3,7 +3,7 @@ import { useBoard, useSettle, useEditContext } from '@/app/sync'
 import { setPackState, type PackState } from '@/lib/board'
 import { PACK_STATE_WORDS } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
-import { Button, Ticket, TicketHead } from '../../../ui'
+import { Button, Ticket, TicketHead } from '@/app/ui'
 
 /** What a pack on the bench usually is before a plan is made. */
 const STATES: readonly PackState[] = ['storage', 'charged', 'used']

@@ -4,8 +4,8 @@ import { canWrite, takeWayOut, type BoardStep, type EditContext } from '@/lib/bo
 import { wayOnBoard } from '@/lib/card'
 import { newId } from '@/lib/core/id'
 import type { WayOut } from '@/lib/planner'
-import { Button, Caution, DataTable, TicketBody, TicketSection, timeText } from '../../../ui'
-import type { PlanState } from './use-charge-plan'
+import { Button, Caution, DataTable, TicketBody, TicketSection, timeText } from '@/app/ui'
+import type { PlanState } from '@/app/meeting/replan/use-charge-plan'
 import { wayRows } from './way-rows'
 
 interface TrialProps {

@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react'
-import '../../../kit/kit.css'
+import '@/app/record/record.css'
 import './setup.css'
 import { SetupFrame } from './setup-frame'
 

@@ -3,11 +3,11 @@ import { useParams } from 'next/navigation'
 import { useState } from 'react'
 import { fillMeeting, setFirstDay } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { useAct, useBoard, useMay, useSyncSnapshot } from '../../../sync'
-import { Button, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '../../../ui'
-import { nameOf } from '../../../kit/forms/ref-options'
-import { RecordForm } from '../../../kit/forms/record-form'
-import { dateInputText, dayFromInput } from '../../../meetings/day-text'
+import { useAct, useBoard, useMay, useSyncSnapshot } from '@/app/sync'
+import { Button, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { RecordForm } from '@/app/record/record-form'
+import { dateInputText, dayFromInput } from '@/app/words/day-text'
 
 /** What the meeting is, and what its set-up still needs. */
 export function MeetingScreen() {

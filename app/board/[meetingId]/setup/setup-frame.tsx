@@ -1,8 +1,8 @@
 'use client'
 import { useParams, usePathname } from 'next/navigation'
 import type { ReactNode } from 'react'
-import { useBoard } from '../../../sync'
-import { Link } from '../../../ui'
+import { useBoard } from '@/app/sync'
+import { Link } from '@/app/ui'
 
 /** The parts of a meeting's set-up, each with what it holds so far. */
 export function SetupFrame({ children }: { children: ReactNode }) {

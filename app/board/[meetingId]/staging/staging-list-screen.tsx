@@ -2,7 +2,7 @@
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useSession, useBoard } from '@/app/sync'
 import { factsOf, nextRunOf, runsNow } from '@/lib/card'
-import { Countdown, Empty, FactStrip, LinkButton, Ticket, TicketHead } from '../../../ui'
+import { Countdown, Empty, FactStrip, LinkButton, Ticket, TicketHead } from '@/app/ui'
 
 /** The next run of every car; a driver's own first. */
 export function StagingListScreen() {

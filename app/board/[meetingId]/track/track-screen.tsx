@@ -3,17 +3,8 @@ import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { useCallback, useState } from 'react'
 import { addRecord, canWrite, changeRecord } from '@/lib/board'
 import { nextRunOf, runsNow } from '@/lib/card'
-import { TrackEditor } from '../../../kit/tracks/[trackId]/track-editor'
-import {
-  Button,
-  Empty,
-  FormField,
-  LinkButton,
-  SelectField,
-  Ticket,
-  TicketBody,
-  TicketHead,
-} from '../../../ui'
+import { TrackEditor } from '@/app/tracks/track-editor'
+import { Button, Empty, FormField, LinkButton, SelectField, Ticket, TicketBody, TicketHead } from '@/app/ui'
 
 /** The track of this meeting: chosen once, drawn once, driven by every card. */
 export function TrackScreen() {

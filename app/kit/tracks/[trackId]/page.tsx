@@ -1,6 +1,6 @@
 import type { Metadata } from 'next'
 import { RecordScreen } from '../../record-screen'
-import { TrackEditor } from './track-editor'
+import { TrackEditor } from '@/app/tracks/track-editor'
 
 export const metadata: Metadata = { title: 'Track' }
 

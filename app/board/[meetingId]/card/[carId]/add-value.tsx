@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import type { CardGroup } from '@/lib/board'
 import type { CardRow } from '@/lib/card'
-import { Dialog, FormField } from '../../../../ui'
+import { Dialog, FormField } from '@/app/ui'
 
 export interface AddValueProps {
   groups: readonly { id: CardGroup; name: string; rows: readonly CardRow[] }[]

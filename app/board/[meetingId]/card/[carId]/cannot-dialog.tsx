@@ -4,7 +4,7 @@ import { useState } from 'react'
 import { canWrite, joinId, refuseValue } from '@/lib/board'
 import type { CardRow } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
-import { Button, Dialog, FormField } from '../../../../ui'
+import { Button, Dialog, FormField } from '@/app/ui'
 
 /** Why an assigned value can't be fitted. It stays on the card, and on top of everybody's loose ends, until the value changes. */
 export function CannotDialog({ carId, row, onClose }: { carId: string; row: CardRow; onClose: () => void }) {

@@ -1,8 +1,8 @@
 'use client'
-import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
+import { useBoard, useEditContext, useSettle, useNameOf, SavedMark } from '@/app/sync'
 import { canWrite, joinId, signCheck } from '@/lib/board'
 import { checklistsOf, type ChecklistStatus, type RunInfo } from '@/lib/card'
-import { CautionText, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
+import { CautionText, Tick, Ticket, TicketHead, timeText } from '@/app/ui'
 
 /** The lists of the car's next run, and the after-run list of its last one, signed item by item. */
 export function CardChecklists({ run, last }: { run: RunInfo | undefined; last: RunInfo | undefined }) {

@@ -1,8 +1,8 @@
 'use client'
-import { useBoard, useNameOf, useEditContext, useSettle } from '@/app/sync'
+import { useBoard, useNameOf, useEditContext, useSettle, SavedMark } from '@/app/sync'
 import { canWrite, joinId, signCheck, signFollowUp } from '@/lib/board'
 import { followUpsOf, type FollowUpStatus } from '@/lib/card'
-import { Button, CautionText, Note, SavedMark, Tick, Ticket, TicketHead, timeText } from '../../../../ui'
+import { Button, CautionText, Note, Tick, Ticket, TicketHead, timeText } from '@/app/ui'
 
 /** What changes on this car call for, open ones first. */
 export function CardFollowUps({ carId }: { carId: string }) {

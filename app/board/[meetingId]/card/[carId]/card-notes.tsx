@@ -1,8 +1,8 @@
 'use client'
-import { useBoard, useEditContext, useSettle, useNameOf, useNow } from '@/app/sync'
+import { useBoard, useEditContext, useSettle, useNameOf, useNow, SavedMark } from '@/app/sync'
 import { useState } from 'react'
 import { addNote, canWrite } from '@/lib/board'
-import { Button, FormField, SavedMark, Ticket, TicketHead, whenText } from '../../../../ui'
+import { Button, FormField, Ticket, TicketHead, whenText } from '@/app/ui'
 
 /** Notes on the car, newest first. */
 export function CardNotes({ carId }: { carId: string }) {

@@ -2,7 +2,7 @@
 import { useBoard, useNameOf, useNow, useSession } from '@/app/sync'
 import { settingText } from '@/lib/core/setting-text'
 import { cardGroups, openFollowUps, rowIsLoose, type CardRow, type RunInfo } from '@/lib/card'
-import { shortDayText, timeText } from '../../../../ui'
+import { shortDayText, timeText } from '@/app/ui'
 
 /** The card for one A5 side: what is assigned, what was fitted when it was printed, and room to write where they differ. */
 export function CardPaper({ carId, run }: { carId: string; run: RunInfo | undefined }) {

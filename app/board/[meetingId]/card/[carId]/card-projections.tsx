@@ -1,11 +1,11 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { cardGround, type RunInfo } from '@/lib/card'
-import { useLapProjections } from '../../../../card/projection-context'
-import { ProjectionStrip } from '../../../../card/projection-strip'
-import { SuggestionsPart } from '../../../../card/suggestions-part'
-import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
-import { useDerived } from '../../../../sync'
+import { useLapProjections } from '@/app/card/projection-context'
+import { ProjectionStrip } from '@/app/card/projection-strip'
+import { SuggestionsPart } from '@/app/meeting/suggestions-part'
+import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
+import { useDerived } from '@/app/sync'
 
 /** What the card does before the car runs: moves with every value; and which value it would be worth changing. */
 export function CardProjections({ carId, run }: { carId: string; run: RunInfo | undefined }) {

@@ -2,7 +2,7 @@
 import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { answerProposal, canWrite, parameterOf } from '@/lib/board'
 import { settingText } from '@/lib/core/setting-text'
-import { Button, Ticket, TicketHead, timeText } from '../../../../ui'
+import { Button, Ticket, TicketHead, timeText } from '@/app/ui'
 
 /** Proposals that wait for who may take or leave them. */
 export function CardProposals({ carId }: { carId: string }) {

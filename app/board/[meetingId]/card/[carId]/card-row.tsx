@@ -2,7 +2,8 @@
 import { memo, type KeyboardEvent } from 'react'
 import type { RowState } from '@/lib/card'
 import { withUnit as withUnitText } from '@/lib/core/figure-text'
-import { Button, ChangeFlash, SavedMark, Unit } from '../../../../ui'
+import { SavedMark } from '@/app/sync'
+import { Button, ChangeFlash, Unit } from '@/app/ui'
 
 /** What a row asks its card to do. */
 export type RowAct =

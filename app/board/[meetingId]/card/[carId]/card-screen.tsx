@@ -13,7 +13,7 @@ import {
   type RunInfo,
   runsNow,
 } from '@/lib/card'
-import { useLooking, useOthersAt, useBoard, useDerived, useNameOf } from '../../../../sync'
+import { useLooking, useOthersAt, useBoard, useDerived, useNameOf } from '@/app/sync'
 import {
   Button,
   Countdown,
@@ -25,7 +25,7 @@ import {
   Ticket,
   TicketHead,
   timeText,
-} from '../../../../ui'
+} from '@/app/ui'
 import { CardChecklists } from './card-checklists'
 import { CardFollowUps } from './card-follow-ups'
 import { CardNotes } from './card-notes'

@@ -21,7 +21,7 @@ import {
   type CardRow as CardRowData,
   type RunInfo,
 } from '@/lib/card'
-import { Button, CautionText, HelpNote, ValueHead } from '../../../../ui'
+import { Button, CautionText, HelpNote, ValueHead } from '@/app/ui'
 import { AddValue } from './add-value'
 import { CannotDialog } from './cannot-dialog'
 import { CardRow, type RowAct } from './card-row'

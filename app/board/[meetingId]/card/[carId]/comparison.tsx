@@ -16,7 +16,7 @@ import {
   runsNow,
 } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
-import { Button, ChoiceField, Dialog, SelectField } from '../../../../ui'
+import { Button, ChoiceField, Dialog, SelectField } from '@/app/ui'
 
 /**
  * Where this card differs from an earlier run's record, from another car's card, or from what is in the car; each value there is one tap from

@@ -1,13 +1,13 @@
 'use client'
-import { useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
+import { useBoard, useEditContext, useSettle, useNameOf, SavedMark } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, changeController, changeMotor, type CardGroup } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
-import { Button, Caution, Dialog, SavedMark, SelectField } from '../../../../ui'
-import { ChoosePack } from '../../order/choose-pack'
-import { ChooseTires } from '../../order/choose-tires'
-import { PackInDialog } from '../../order/pack-in-dialog'
-import { TiresOnDialog } from '../../order/tires-on-dialog'
+import { Button, Caution, Dialog, SelectField } from '@/app/ui'
+import { ChoosePack } from '@/app/meeting/choose-pack'
+import { ChooseTires } from '@/app/meeting/choose-tires'
+import { PackInDialog } from '@/app/meeting/pack-in-dialog'
+import { TiresOnDialog } from '@/app/meeting/tires-on-dialog'
 
 interface Props {
   carId: string

@@ -1,7 +1,7 @@
 import { canWrite, joinId, type EditContext } from '@/lib/board'
 import { waitsForReading, type CardRow } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
-import { agoText, timeText } from '../../../../ui'
+import { agoText, timeText } from '@/app/ui'
 import type { CardRowProps } from './card-row'
 
 const DAY_MS = 24 * 3600_000

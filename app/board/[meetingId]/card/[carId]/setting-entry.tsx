@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { checkSetting, type CardParameter, type Setting } from '@/lib/board'
-import { FormField, NumberEntry } from '../../../../ui'
+import { FormField, NumberEntry } from '@/app/ui'
 
 export interface SettingEntryProps {
   parameter: CardParameter

@@ -2,7 +2,7 @@
 import { useState, type ComponentType } from 'react'
 import { useParams } from 'next/navigation'
 import { byMissing, debriefParts, type DebriefPart, type DebriefPartId, type RunInfo } from '@/lib/card'
-import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '../../../../ui'
+import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
 import { RunPhotosLater } from '@/app/photos/run-photos-later'
 import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import { ChargePart } from '../charge-part'

@@ -14,7 +14,7 @@ import {
   Ticket,
   TicketBody,
   TicketHead,
-} from '../../../../ui'
+} from '@/app/ui'
 import { useRaceDay } from '@/app/meeting/use-race-day'
 import { ListPreview } from './list-preview'
 import { ListReading } from './list-reading'

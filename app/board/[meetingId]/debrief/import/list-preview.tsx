@@ -2,8 +2,8 @@
 import type { RunResult } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import type { PlannedHeat, PlannedRow } from '@/lib/results'
-import { resultText } from '../../../../card/debrief-words'
-import { TicketSection } from '../../../../ui'
+import { resultText } from '@/app/words/debrief-words'
+import { TicketSection } from '@/app/ui'
 import type { RaceDay } from '@/app/meeting/use-race-day'
 
 const STATUS_WORDS = { new: 'new', same: 'same', changed: 'changed' } as const

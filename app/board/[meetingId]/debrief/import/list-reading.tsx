@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { heatsInOrder } from '@/lib/card'
 import { LAP_LAYOUT_NAMES, LAP_LAYOUTS, LIST_ROLE_NAMES, LIST_ROLES, type ListRole } from '@/lib/results'
 import { DELIMITER_NAMES } from '@/lib/tables'
-import { Button, ChoiceField, SelectField, Tick, TicketSection } from '../../../../ui'
+import { Button, ChoiceField, SelectField, Tick, TicketSection } from '@/app/ui'
 import type { RaceDay } from '@/app/meeting/use-race-day'
 import type { ListImport } from './use-list-import'
 

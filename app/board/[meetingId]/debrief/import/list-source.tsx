@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import { DropZone, FileTrigger, type FileDropItem } from 'react-aria-components'
 import { MAX_FILE_BYTES } from '@/lib/tables'
-import { Button, FormField, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { Button, FormField, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import type { ListSource } from './use-list-import'
 
 const TYPES = ['.csv', '.tsv', '.txt', 'text/csv', 'text/tab-separated-values', 'text/plain']

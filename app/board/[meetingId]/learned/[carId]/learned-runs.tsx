@@ -4,10 +4,10 @@ import type { RunRecordOf } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import type { Learned, WeighedReading } from '@/lib/learning'
 import type { ErrorFigure } from '@/lib/setup-math'
-import { LEARNED_FIGURES } from '../../../../card/learned-words'
-import { Button, Note, Ticket, TicketHead, timeText } from '../../../../ui'
-import { heatName } from '../../order/heat-name'
-import { useBoard, useEditContext, useNameOf, useSettle } from '../../../../sync'
+import { LEARNED_FIGURES } from '@/app/card/learned-words'
+import { Button, Note, Ticket, TicketHead, timeText } from '@/app/ui'
+import { heatName } from '@/app/meeting/heat-name'
+import { useBoard, useEditContext, useNameOf, useSettle } from '@/app/sync'
 
 /** The runs of a car that tell something, the latest first, each with what it moved; any of them can be forgotten and put back. */
 export function LearnedRuns({

@@ -14,15 +14,15 @@ import {
 import { figureText } from '@/lib/core/figure-text'
 import type { Learned } from '@/lib/learning'
 import { errorFigures } from '@/lib/setup-math'
-import { LEARNED_FIGURES } from '../../../../card/learned-words'
-import { useLapProjections } from '../../../../card/projection-context'
-import { SuggestionsPart } from '../../../../card/suggestions-part'
-import { useWhatIfDesk } from '../../../../card/use-what-if-desk'
-import { useBoard, useDerived } from '../../../../sync'
-import { ThreadNote } from '../../../../threads/thread-note'
-import { Empty, Link, LinkButton, Ticket, TicketBody, TicketHead } from '../../../../ui'
+import { LEARNED_FIGURES } from '@/app/card/learned-words'
+import { useLapProjections } from '@/app/card/projection-context'
+import { SuggestionsPart } from '@/app/meeting/suggestions-part'
+import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
+import { useBoard, useDerived } from '@/app/sync'
+import { ThreadNote } from '@/app/threads/thread-note'
+import { Empty, Link, LinkButton, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { LearnedRuns } from './learned-runs'
-import '../../../../card/card-parts.css'
+import '@/app/card/card-parts.css'
 
 /** What a car's runs have told of it: each figure's ± before and now, and the runs that made it so. */
 export function LearnedScreen() {

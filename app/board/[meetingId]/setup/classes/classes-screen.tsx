@@ -2,9 +2,9 @@
 import { useParams } from 'next/navigation'
 import { useState } from 'react'
 import { addClass, type BoardView } from '@/lib/board'
-import { useAct, useBoard, useGoOn, useMay } from '../../../../sync'
-import { Button, Dialog, Empty, FormField, Link, Ticket, TicketBody, TicketHead } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useAct, useBoard, useGoOn, useMay } from '@/app/sync'
+import { Button, Dialog, Empty, FormField, Link, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 
 /** The meeting's classes, each with its own copy of the rules. */
 export function ClassesScreen() {

@@ -2,9 +2,9 @@
 import { useState } from 'react'
 import { addEntry, changeEntry, type Entry, type EntryFields } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { useAct, useBoard } from '../../../../sync'
-import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useAct, useBoard } from '@/app/sync'
+import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 
 interface Props {
   heatId: string

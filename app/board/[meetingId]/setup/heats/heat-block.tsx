@@ -3,13 +3,13 @@ import { useState } from 'react'
 import { dropEntry, dropHeat, moveHeat, type Entry, type Heat } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import { compareNames } from '@/lib/core/compare-names'
-import { useAct, useBoard, useMay } from '../../../../sync'
-import { Button, Menu, SavedMark, timeText } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useAct, useBoard, useMay, SavedMark } from '@/app/sync'
+import { Button, Menu, timeText } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 import { EntryDialog } from './entry-dialog'
 import { HeatDialog } from './heat-dialog'
 import { MoveEntryDialog } from './move-entry-dialog'
-import { ShiftDialog } from './shift-dialog'
+import { ShiftDialog } from '@/app/meeting/shift-dialog'
 
 /** One heat or break; opened it shows its entries and what can be done with it. */
 export function HeatBlock({ heat }: { heat: Heat }) {

@@ -2,10 +2,10 @@
 import { useState } from 'react'
 import { addHeat, changeHeat, type Heat, type HeatFields } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { useAct, useBoard } from '../../../../sync'
-import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField, TimeField } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
-import { dateInputText, instantFromInputs, timeInputText } from '../../../../meetings/day-text'
+import { useAct, useBoard } from '@/app/sync'
+import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField, TimeField } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { dateInputText, instantFromInputs, timeInputText } from '@/app/words/day-text'
 
 interface Props {
   /** Null: a new one. */

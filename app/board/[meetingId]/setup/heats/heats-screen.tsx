@@ -3,7 +3,7 @@ import { useParams } from 'next/navigation'
 import { useMemo, useState } from 'react'
 import { restoreHeat, type BoardView, type Heat } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
-import { useAct, useBoard, useMay, useSession } from '../../../../sync'
+import { useAct, useBoard, useMay, useSession } from '@/app/sync'
 import {
   Button,
   ChoiceField,
@@ -16,7 +16,7 @@ import {
   Tick,
   useCommands,
   type Command,
-} from '../../../../ui'
+} from '@/app/ui'
 import { HeatBlock } from './heat-block'
 import { HeatDialog } from './heat-dialog'
 import { RoundsPart } from './rounds-part'

@@ -1,8 +1,8 @@
 'use client'
 import { moveEntry, type Entry } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
-import { useAct, useBoard } from '../../../../sync'
-import { Button, Dialog, timeText } from '../../../../ui'
+import { useAct, useBoard } from '@/app/sync'
+import { Button, Dialog, timeText } from '@/app/ui'
 
 /** Pick the heat that an entry moves to: those of its class first, in the order of the day. */
 export function MoveEntryDialog({

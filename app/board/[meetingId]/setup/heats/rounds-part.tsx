@@ -1,11 +1,11 @@
 'use client'
 import { useState } from 'react'
 import { addRecord, moveInList, ROUND_KINDS, setRemoved, type RoundKind } from '@/lib/board'
-import { useAct, useBoard, useMay } from '../../../../sync'
-import { Button, ChoiceField, FormField, Ticket, TicketBody, TicketHead } from '../../../../ui'
-import { choiceWord } from '../../../../kit/forms/choice-words'
-import { nameOf } from '../../../../kit/forms/ref-options'
-import { RecordField } from '../../../../kit/forms/record-field'
+import { useAct, useBoard, useMay } from '@/app/sync'
+import { Button, ChoiceField, FormField, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { choiceWord } from '@/app/words/choice-words'
+import { nameOf } from '@/app/record/ref-options'
+import { RecordField } from '@/app/record/record-field'
 
 /** The rounds of the meeting in their order; an import adds those that it names. */
 export function RoundsPart() {

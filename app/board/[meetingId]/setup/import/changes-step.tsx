@@ -1,7 +1,7 @@
 'use client'
 import { useState, type ReactNode } from 'react'
 import { heatTitleText, type HeatTitle, type OrderChange } from '@/lib/running-order'
-import { Button, durationText, shortDayText, TicketSection, timeText } from '../../../../ui'
+import { Button, durationText, shortDayText, TicketSection, timeText } from '@/app/ui'
 import type { Import } from './use-import'
 
 const FIRST = 8

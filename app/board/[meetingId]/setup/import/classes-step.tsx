@@ -1,8 +1,8 @@
 'use client'
 import { NEW_CLASS } from '@/lib/running-order'
-import { useBoard } from '../../../../sync'
-import { Button, SelectField, TicketSection } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useBoard } from '@/app/sync'
+import { Button, SelectField, TicketSection } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 import type { Import } from './use-import'
 
 /** Each class that the file names, and which of the meeting's classes it is. */

@@ -1,6 +1,6 @@
 'use client'
 import { COLUMN_ROLE_NAMES, COLUMN_ROLES, type ColumnRole } from '@/lib/running-order'
-import { Note, SelectField, TicketSection } from '../../../../ui'
+import { Note, SelectField, TicketSection } from '@/app/ui'
 import type { Import } from './use-import'
 
 const SAMPLES = 3

@@ -1,8 +1,8 @@
 'use client'
 import { setFirstDay } from '@/lib/board'
 import { localInstant, otherDayOf } from '@/lib/running-order'
-import { useAct, useBoard } from '../../../../sync'
-import { Button, dayText, Note, shortDayText } from '../../../../ui'
+import { useAct, useBoard } from '@/app/sync'
+import { Button, dayText, Note, shortDayText } from '@/app/ui'
 import type { Import } from './use-import'
 
 /** The file is of another day than the meeting: said once, with the first day to be set right. */

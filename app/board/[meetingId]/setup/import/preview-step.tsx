@@ -1,9 +1,9 @@
 'use client'
 import { useState } from 'react'
 import type { PlannedHeat } from '@/lib/running-order'
-import { useBoard } from '../../../../sync'
-import { Button, shortDayText, TicketSection, timeText } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useBoard } from '@/app/sync'
+import { Button, shortDayText, TicketSection, timeText } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 import type { Import } from './use-import'
 
 const FIRST = 6

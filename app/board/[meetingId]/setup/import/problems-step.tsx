@@ -1,6 +1,6 @@
 'use client'
 import { isBad } from '@/lib/tables'
-import { LineProblems } from '../../../../ui'
+import { LineProblems } from '@/app/ui'
 import type { Import } from './use-import'
 
 /** Every row that can't be read, by its line in the file; then those that can but look odd. */

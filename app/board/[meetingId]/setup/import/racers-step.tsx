@@ -2,9 +2,9 @@
 import { useState } from 'react'
 import { nameKey } from '@/lib/board/fold-name'
 import type { ColumnRole, PlannedEntry } from '@/lib/running-order'
-import { useBoard } from '../../../../sync'
-import { Button, FormField, Note, SelectField, TicketSection } from '../../../../ui'
-import { nameOf } from '../../../../kit/forms/ref-options'
+import { useBoard } from '@/app/sync'
+import { Button, FormField, Note, SelectField, TicketSection } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
 import type { Import } from './use-import'
 
 interface Racer {

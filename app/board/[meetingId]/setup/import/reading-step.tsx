@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { DELIMITERS, DELIMITER_NAMES, ENCODINGS, type Delimiter } from '@/lib/tables'
-import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from '../../../../ui'
+import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from '@/app/ui'
 import type { Import } from './use-import'
 
 const FOUND_BY = {

@@ -3,7 +3,7 @@ import { useState } from 'react'
 import { DropZone, FileTrigger, type FileDropItem } from 'react-aria-components'
 import { MAX_FILE_BYTES } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
-import { Button, FormField, RefusalText, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
+import { Button, FormField, RefusalText, Ticket, TicketBody, TicketHead, TicketSection } from '@/app/ui'
 import type { Source } from './use-import'
 
 /** A file to drop or pick, or a box to paste into. */

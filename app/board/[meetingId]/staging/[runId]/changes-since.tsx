@@ -1,7 +1,7 @@
 import { useNameOf } from '@/app/sync'
 import type { changesSinceLastRun } from '@/lib/card'
 import { settingText } from '@/lib/core/setting-text'
-import { timeText } from '../../../../ui'
+import { timeText } from '@/app/ui'
 
 /** What was promised that the car did not have in its last run, and whether it is in the car. */
 export function ChangesSince({ since }: { since: ReturnType<typeof changesSinceLastRun> }) {

@@ -1,6 +1,6 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { useDerived, useBoard, useNameOf, useEditContext, useSettle } from '@/app/sync'
+import { useDerived, useBoard, useNameOf, useEditContext, useSettle, SavedMark } from '@/app/sync'
 import { useState } from 'react'
 import { useParams } from 'next/navigation'
 import { acceptRun, canWrite, sendBack } from '@/lib/board'
@@ -14,7 +14,7 @@ import {
   type RunInfo,
   runsNow,
 } from '@/lib/card'
-import { RunPhotosLater } from '../../../../photos/run-photos-later'
+import { RunPhotosLater } from '@/app/photos/run-photos-later'
 import {
   Button,
   Caution,
@@ -28,14 +28,13 @@ import {
   LinkButton,
   Note,
   plusMinusText,
-  SavedMark,
   Ticket,
   TicketHead,
   TicketSection,
   timeText,
-} from '../../../../ui'
+} from '@/app/ui'
 import { ChangesSince } from './changes-since'
-import '../../order/order.css'
+import '@/app/meeting/order.css'
 import './staging.css'
 
 /** The driver's ten seconds before staging: when, what changed, what is not yet true, accept or send back. */

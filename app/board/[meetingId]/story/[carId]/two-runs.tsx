@@ -3,8 +3,8 @@ import { useCallback, useState } from 'react'
 import { diffCards, lapPairs, recordSnapshot, runName, type DrivenLap, type StoryRow } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
-import { MARK_WORDS } from '../../../../card/debrief-words'
-import { Chart, SelectField, Ticket, TicketHead, TicketSection, type ChartProps } from '../../../../ui'
+import { MARK_WORDS } from '@/app/words/debrief-words'
+import { Chart, SelectField, Ticket, TicketHead, TicketSection, type ChartProps } from '@/app/ui'
 import type { RaceDay } from '@/app/meeting/use-race-day'
 
 /** Any two runs side by side: what differed in the car, and lap by lap. */

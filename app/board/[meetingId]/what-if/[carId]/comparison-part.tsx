@@ -4,10 +4,10 @@ import type * as Plot from '@observablehq/plot'
 import { inputLabel, type Comparison, type LapTrace, type ProjectionInput } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
-import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead, useSpeedUnit } from '../../../../ui'
-import { EnergyBar } from '../../../../card/energy-bar'
-import type { WhatIfState } from '../../../../card/what-if-desk'
-import { ThreadNote } from '../../../../threads/thread-note'
+import { Chart, Note, RefusalText, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
+import { EnergyBar } from '@/app/card/energy-bar'
+import type { WhatIfState } from '@/app/card/what-if-desk'
+import { ThreadNote } from '@/app/threads/thread-note'
 
 const fixed = (x: number, digits: number) => figureText(x, { digits })
 const signed = (x: number, digits: number) => (x > 0 ? '+' : x < 0 ? '−' : '±') + fixed(Math.abs(x), digits)

@@ -1,5 +1,5 @@
 import type { Metadata } from 'next'
-import { ProjectionRoot } from '../../../../card/projection-context'
+import { ProjectionRoot } from '@/app/card/projection-context'
 import { WhatIfScreen } from './what-if-screen'
 
 export const metadata: Metadata = { title: 'What if' }

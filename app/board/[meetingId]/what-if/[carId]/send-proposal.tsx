@@ -4,16 +4,7 @@ import { useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, proposeValue } from '@/lib/board'
 import { settingText } from '@/lib/core/setting-text'
-import {
-  Button,
-  FormField,
-  LinkButton,
-  Note,
-  Ticket,
-  TicketBody,
-  TicketHead,
-  useToasts,
-} from '../../../../ui'
+import { Button, FormField, LinkButton, Note, Ticket, TicketBody, TicketHead, useToasts } from '@/app/ui'
 import type { TrialState } from './use-trial'
 
 /** The trial goes to the card as proposals, one per value, with a reason; the manager or the driver takes or leaves each. */

@@ -3,9 +3,9 @@ import { useState } from 'react'
 import type { GearRow } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits } from '@/lib/core/speed-unit'
-import { Button, NumberEntry, Ticket, TicketBody, TicketHead, useSpeedUnit } from '../../../../ui'
-import type { WhatIfState } from '../../../../card/what-if-desk'
-import { ThreadNote } from '../../../../threads/thread-note'
+import { Button, NumberEntry, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
+import type { WhatIfState } from '@/app/card/what-if-desk'
+import { ThreadNote } from '@/app/threads/thread-note'
 
 export interface GearRange {
   pinionFrom: number

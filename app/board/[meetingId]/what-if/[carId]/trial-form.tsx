@@ -2,7 +2,7 @@
 import { useBoard } from '@/app/sync'
 import { useState } from 'react'
 import { CARD_GROUPS } from '@/lib/board'
-import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '../../../../ui'
+import { Button, FormField, SelectField, Ticket, TicketBody, TicketHead, TicketSection } from '@/app/ui'
 import { rangeHintText } from '@/lib/core/parse-number'
 import type { TrialField, TrialPart, TrialState } from './use-trial'
 

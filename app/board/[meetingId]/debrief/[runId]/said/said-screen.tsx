@@ -2,7 +2,7 @@
 import { useParams } from 'next/navigation'
 import { canWrite } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
-import { Empty, LinkButton, Note, Ticket, TicketHead } from '../../../../../ui'
+import { Empty, LinkButton, Note, Ticket, TicketHead } from '@/app/ui'
 import { useRaceDay } from '@/app/meeting/use-race-day'
 import { DriverQuestions } from '../../driver-questions'
 import '../../debrief.css'

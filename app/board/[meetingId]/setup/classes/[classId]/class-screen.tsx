@@ -1,21 +1,11 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { applyRuleSheet, setRemoved } from '@/lib/board'
-import { useAct, useBoard, useGoOn, useMay } from '../../../../../sync'
-import {
-  Button,
-  Empty,
-  Link,
-  LinkButton,
-  Menu,
-  Note,
-  Ticket,
-  TicketBody,
-  TicketHead,
-} from '../../../../../ui'
-import { nameOf } from '../../../../../kit/forms/ref-options'
-import { RecordForm } from '../../../../../kit/forms/record-form'
-import { RULE_GROUPS, RuleLists } from '../../../../../kit/forms/rule-fields'
+import { useAct, useBoard, useGoOn, useMay } from '@/app/sync'
+import { Button, Empty, Link, LinkButton, Menu, Note, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { nameOf } from '@/app/record/ref-options'
+import { RecordForm } from '@/app/record/record-form'
+import { RULE_GROUPS, RuleLists } from '@/app/record/rule-fields'
 
 /** The rules of one class at this meeting. */
 export function ClassScreen({ classId }: { classId: string }) {

@@ -1,0 +1,78 @@
+'use client'
+import { changeNamedFields, TIE_KEYS, type DocKind } from '@/lib/board'
+import type { Json } from '@/lib/core/json'
+import { useAct, useBoard, useMay } from '@/app/sync'
+import { choiceWord } from '@/app/words/choice-words'
+import { NumberListField } from './number-list-field'
+import { OrderedChoices } from './ordered-choices'
+import { pointsWords } from './points-words'
+import type { FieldGroup } from './record-form'
+
+/** Everything that the rule book fixes for a class, grouped as inspection and scoring read it. */
+export const RULE_GROUPS: readonly FieldGroup[] = [
+  {
+    fields: [{ field: 'name', isRequired: true }, { field: 'drive' }, { field: 'motorLimit' }],
+  },
+  {
+    title: 'Pack and weight',
+    fields: [
+      { field: 'cells' },
+      { field: 'voltageLimitV', hint: 'Highest pack voltage at inspection.' },
+      { field: 'voltageToleranceV', hint: 'How far above the limit the meter may read.' },
+      { field: 'maxChargeC', hint: 'Highest charge rate that the event allows.' },
+      { field: 'minimumWeightG' },
+      { field: 'maxTireSets', hint: '0 for no limit.' },
+      { field: 'dynamicTimingAllowed', hint: 'Boost and turbo may be used.' },
+    ],
+  },
+  {
+    title: 'Race',
+    fields: [{ field: 'raceSeconds', hint: '300 for five minutes.' }, { field: 'marshalRule' }],
+  },
+  {
+    title: 'Scoring',
+    fields: [
+      { field: 'countingRounds', hint: 'How many of the qualifying rounds count.' },
+      { field: 'finalLegs' },
+      { field: 'countingLegs' },
+    ],
+  },
+]
+
+/** The two lists of a class's scoring rules: points by place, and what breaks a tie. */
+export function RuleLists({
+  doc,
+  collection,
+  recordId,
+}: {
+  doc: DocKind
+  collection: 'ruleSheets' | 'classes'
+  recordId: string
+}) {
+  const view = useBoard()
+  const act = useAct()
+  const may = useMay(doc, collection, recordId, 'pointsTable')
+  const record = view[collection].get(recordId)
+  const write = (fields: Record<string, Json>, said: string) =>
+    void act((ctx) => changeNamedFields(ctx, doc, collection, recordId, fields), said)
+  return (
+    <div className="form-grid form-grid-top">
+      <NumberListField
+        label="Points table"
+        hint={`Points for first, second, third and so on, separated by commas. ${pointsWords(record?.pointsTable ?? [])}`}
+        value={record?.pointsTable ?? []}
+        isDisabled={!may}
+        onChange={(pointsTable) => write({ pointsTable }, 'Points table changed')}
+      />
+      <OrderedChoices
+        label="Tie rules"
+        hint="Applied from the top until the tie is broken."
+        options={TIE_KEYS}
+        word={(k) => choiceWord(k)}
+        value={record?.tieChain ?? []}
+        isDisabled={!may}
+        onChange={(tieChain) => write({ tieChain }, 'Tie rules changed')}
+      />
+    </div>
+  )
+}

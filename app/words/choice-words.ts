@@ -1,0 +1,57 @@
+import { QUANTITIES } from '@/lib/board'
+import { MARK_WORDS, NEXT_WORDS, TIRE_LOOK_WORDS } from './debrief-words'
+
+/** What the board's choices are called on screen, by `field` or by value alone. */
+const WORDS: Record<string, string> = {
+  '2wd': 'Two-wheel drive',
+  '4wd': 'Four-wheel drive',
+  modified: 'Modified',
+  stock: 'Stock',
+  set: 'Set of four',
+  front: 'Front pair',
+  rear: 'Rear pair',
+  good: 'Good',
+  'practice-only': 'Practice only',
+  suspect: 'Suspect',
+  calibration: 'Calibration',
+  'before-staging': 'Before staging',
+  'after-run': 'After the run',
+  inspection: 'Inspection',
+  clay: 'Clay',
+  'dusty-dirt': 'Dusty dirt',
+  carpet: 'Carpet',
+  astroturf: 'Artificial turf',
+  asphalt: 'Asphalt',
+  other: 'Other',
+  practice: 'Practice',
+  qualifying: 'Qualifying',
+  final: 'Final',
+  'after-own-heat': 'Who ran marshals the next heat',
+  table: 'By the marshal table',
+  none: 'None',
+  signature: 'A signature',
+  'read-back': 'Reading back',
+  fitted: 'The card is fitted and read back',
+  powered: 'The pack is in, at a legal voltage',
+  shod: 'The tires are on',
+  manager: 'Manager',
+  mechanic: 'Mechanic',
+  driver: 'Driver',
+  guest: 'Guest',
+  'best-dropped': 'Best dropped round',
+  'best-result': 'Best result',
+  'second-best-result': 'Second-best result',
+  'last-round': 'Last round',
+  'fastest-lap': 'Fastest lap',
+  ...NEXT_WORDS,
+  ...TIRE_LOOK_WORDS,
+  ...MARK_WORDS,
+}
+
+export function choiceWord(value: string, field?: string): string {
+  if (field === 'quantity') {
+    const q = QUANTITIES[value as keyof typeof QUANTITIES] as { name: string; unit: string } | undefined
+    return q ? `${q.name}${q.unit ? `, ${q.unit}` : ''}` : value
+  }
+  return WORDS[value] ?? value
+}
