@@ -3,7 +3,7 @@ import { HOT_PARTS, NEXT_STEPS, temperatureFields, TIRE_LOOKS } from '@/lib/boar
 import { remarksOf, runLaps, runName, trackSketch } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
-import { FEEL_WORDS, NEXT_WORDS, remarkText, resultText, TIRE_LOOK_WORDS } from '@/app/card/debrief-words'
+import { FEEL_WORDS, NEXT_WORDS, remarkText, resultText, TIRE_LOOK_WORDS } from '@/app/words/debrief-words'
 import { shortDayText, timeText } from '@/app/ui'
 import type { PartProps } from './part-props'
 import { PlacePicture } from './place-picture'
