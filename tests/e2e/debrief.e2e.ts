@@ -115,7 +115,7 @@ it('a heat ends: results and laps on the laptop, figures from one phone, the cha
   await driver.getByRole('button', { name: 'Pushes' }).click()
   await driver
     .getByRole('list', { name: 'What the driver felt' })
-    .getByText('Pushes, Reed corner, clearly')
+    .locator('b', { hasText: 'Pushes, Reed corner, clearly' })
     .waitFor()
   await driver.getByRole('radio', { name: 'Small change' }).check({ force: true })
 
@@ -125,7 +125,10 @@ it('a heat ends: results and laps on the laptop, figures from one phone, the cha
   // Everybody sees everything, each line with its name, and the laptop what it is beside what was projected.
   for (const page of [desk, pit, charger]) {
     await part(page, 'Charge').getByText('Bas Verhoef').waitFor()
-    await page.getByText('Pushes, Reed corner, clearly').waitFor()
+    await page
+      .getByRole('list', { name: 'What the driver felt' })
+      .locator('b', { hasText: 'Pushes, Reed corner, clearly' })
+      .waitFor()
     await part(page, 'Temperatures').getByText('Ilse Brandt').first().waitFor()
   }
   const beside = desk.getByRole('region', { name: 'Projected and measured figures' })
