@@ -1,22 +1,16 @@
 'use client'
 import type { Run } from '@/lib/board'
-import { SavedMark } from '@/app/sync'
+import { SavedMark, useBoard, useNameOf, useNow } from '@/app/sync'
 import { whenText } from '@/app/ui'
-import type { RaceDay } from '@/app/meeting/use-race-day'
 
 type StampOf = { v: unknown; by: string; at: number }
 
 /** Who entered a line of the debrief, and when. Nothing while it is empty. */
-export function ByLine({
-  day,
-  runId,
-  fields,
-}: {
-  day: RaceDay
-  runId: string
-  fields: readonly (keyof Run & string)[]
-}) {
-  const run = day.view.runs.get(runId)
+export function ByLine({ runId, fields }: { runId: string; fields: readonly (keyof Run & string)[] }) {
+  const view = useBoard()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
+  const run = view.runs.get(runId)
   const stamps = fields.flatMap((field) => {
     const stamp = run?.[field] as StampOf | undefined
     return stamp && stamp.v !== null ? [stamp] : []
@@ -25,7 +19,7 @@ export function ByLine({
   if (!last) return null
   return (
     <p className="small by-line">
-      {day.nameOf(last.by)}, {whenText(last.at, day.now)}{' '}
+      {nameOf(last.by)}, {whenText(last.at, now)}{' '}
       <SavedMark doc="meeting" collection="runs" recordId={runId} field={fields} />
     </p>
   )

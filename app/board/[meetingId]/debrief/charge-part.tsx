@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, noteCharge, runBefore } from '@/lib/board'
 import { Button, Caution, Note, timeText } from '@/app/ui'
@@ -8,21 +9,24 @@ import type { PartProps } from './part-props'
 import { QuickNumber } from './quick-number'
 
 /** What the charger put back. Whoever takes the pack off charge has entered it with that: here it is only where that was not done. */
-export function ChargePart({ day, run }: PartProps) {
+export function ChargePart({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const [stopping, setStopping] = useState(false)
-  const now = day.view.runs.get(run.runId)
+  const now = view.runs.get(run.runId)
   const packId = now?.record?.v?.packId ?? now?.packIn?.v ?? now?.packId?.v
-  const pack = day.view.packs.get(packId)
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'chargeBackMah')
+  const pack = view.packs.get(packId)
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'chargeBackMah')
   const note = (t: { chargeBackMah?: number | null; restVoltageV?: number | null }) =>
-    void day.settle(noteCharge(day.ctx, day.view, { runId: run.runId, ...t }))
-  const charging = day.view.charges.live.find(
+    void settle(noteCharge(ctx, view, { runId: run.runId, ...t }))
+  const charging = view.charges.live.find(
     (c) =>
       packId &&
       c.packId === packId &&
       c.startedAt?.v &&
       !c.stoppedAt?.v &&
-      runBefore(day.view, packId, c.startedAt.v) === run.runId,
+      runBefore(view, packId, c.startedAt.v) === run.runId,
   )
   const cells = pack?.cells ?? run.raceClass?.cells ?? 2
   return (
@@ -71,7 +75,7 @@ export function ChargePart({ day, run }: PartProps) {
         isDisabled={!may}
         onCommit={(restVoltageV) => note({ restVoltageV })}
       />
-      <ByLine day={day} runId={run.runId} fields={['chargeBackMah', 'restVoltageV']} />
+      <ByLine runId={run.runId} fields={['chargeBackMah', 'restVoltageV']} />
     </div>
   )
 }

@@ -1,28 +1,32 @@
 'use client'
-import { debriefParts, type RunInfo } from '@/lib/card'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useDerived, useSession, useBoard } from '@/app/sync'
+import { debriefParts, type RunInfo, runsNow } from '@/lib/card'
 import { resultText } from '@/app/words/debrief-words'
 import { Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
-import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import './debrief.css'
 
 /** The team's runs that are over, the latest first, with what their debriefs still lack. */
 export function DebriefListScreen() {
-  const day = useRaceDay()
-  const over = day.runs.filter((r) => r.state === 'finished' || r.state === 'on-track').reverse()
+  const runs = useDerived(runsNow)
+  const me = useSession()
+  const view = useBoard()
+  const meetingId = useMeetingId()
+  const over = runs.filter((r) => r.state === 'finished' || r.state === 'on-track').reverse()
   const cars = [...new Map(over.map((r) => [r.carId, r.carName]))].sort((a, b) => a[1].localeCompare(b[1]))
-  const mayImport = day.me.role === 'manager' || day.me.role === 'mechanic'
+  const mayImport = me.role === 'manager' || me.role === 'mechanic'
   return (
     <div className="page page-narrow">
       <h1>After the run</h1>
-      {mayImport && day.view.heats.live.length > 0 && (
+      {mayImport && view.heats.live.length > 0 && (
         <div className="btn-row no-print">
-          <LinkButton href={`/board/${day.meetingId}/debrief/import`}>Paste results or laps</LinkButton>
+          <LinkButton href={`/board/${meetingId}/debrief/import`}>Paste results or laps</LinkButton>
         </div>
       )}
       {over.length === 0 ? (
         <Empty
           title="No run is over yet"
-          acts={<LinkButton href={`/board/${day.meetingId}/order`}>Running order</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/order`}>Running order</LinkButton>}
         >
           <p>When the start of a heat with one of the team’s cars is stamped, its debrief opens here.</p>
         </Empty>
@@ -32,7 +36,7 @@ export function DebriefListScreen() {
             <TicketHead title="Runs" sub="latest first" />
             <ul className="ruled">
               {over.map((run) => (
-                <RunLine key={run.runId} day={day} run={run} />
+                <RunLine key={run.runId} run={run} />
               ))}
             </ul>
           </Ticket>
@@ -44,7 +48,7 @@ export function DebriefListScreen() {
             <div className="ticket-body">
               <div className="btn-row">
                 {cars.map(([id, name]) => (
-                  <LinkButton key={id} href={`/board/${day.meetingId}/story/${id}`}>
+                  <LinkButton key={id} href={`/board/${meetingId}/story/${id}`}>
                     {name}
                   </LinkButton>
                 ))}
@@ -57,12 +61,14 @@ export function DebriefListScreen() {
   )
 }
 
-function RunLine({ day, run }: { day: RaceDay; run: RunInfo }) {
-  const missing = debriefParts(day.view, run.runId).filter((p) => p.state !== 'done')
+function RunLine({ run }: { run: RunInfo }) {
+  const view = useBoard()
+  const meetingId = useMeetingId()
+  const missing = debriefParts(view, run.runId).filter((p) => p.state !== 'done')
   const result = run.run?.result?.v
   return (
     <li className="debrief-run">
-      <Link href={`/board/${day.meetingId}/debrief/${run.runId}`} className="run-name">
+      <Link href={`/board/${meetingId}/debrief/${run.runId}`} className="run-name">
         {run.carName}, heat {run.heat.number ?? '?'}
       </Link>
       <span className="small">

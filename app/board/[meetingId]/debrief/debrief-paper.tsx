@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useNow, useNameOf, useSession } from '@/app/sync'
 import { HOT_PARTS, NEXT_STEPS, temperatureFields, TIRE_LOOKS } from '@/lib/board'
 import { remarksOf, runLaps, runName, trackSketch } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
@@ -12,12 +13,16 @@ const PART_NAMES = { motor: 'Motor can', controller: 'Speed control', pack: 'Pac
 const LAP_BOXES = 18
 
 /** The debrief for one A5 side, in the order of the screen: what is known is printed, the rest is room to write. */
-export function DebriefPaper({ day, run }: PartProps) {
-  const now = day.view.runs.get(run.runId)
-  const { laps } = runLaps(day.view, run.runId)
-  const track = day.view.tracks.get(day.view.meeting.get('meeting')?.trackId)
+export function DebriefPaper({ run }: PartProps) {
+  const view = useBoard()
+  const clock = useNow(10_000)
+  const nameOf = useNameOf()
+  const me = useSession()
+  const now = view.runs.get(run.runId)
+  const { laps } = runLaps(view, run.runId)
+  const track = view.tracks.get(view.meeting.get('meeting')?.trackId)
   const sketch = trackSketch(track?.segments ?? [])
-  const remarks = remarksOf(day.view, run.runId)
+  const remarks = remarksOf(view, run.runId)
   const box = (isIt: boolean) => (isIt ? '▣' : '▢')
   const filled = (value: number | null | undefined, unit: string) =>
     value === null || value === undefined ? `________ ${unit}` : settingText(value, unit)
@@ -59,7 +64,7 @@ export function DebriefPaper({ day, run }: PartProps) {
         )}
         <ul>
           {remarks.map((r) => (
-            <li key={r.id}>{r.said?.v && remarkText(day.view, r.said.v)}</li>
+            <li key={r.id}>{r.said?.v && remarkText(view, r.said.v)}</li>
           ))}
           {now?.driverWords?.v && <li>“{now.driverWords.v}”</li>}
           {Array.from({ length: Math.max(0, 3 - remarks.length) }, (_, i) => (
@@ -70,13 +75,13 @@ export function DebriefPaper({ day, run }: PartProps) {
       <p>{NEXT_STEPS.map((n) => `${box(now?.whatNext?.v === n)} ${NEXT_WORDS[n]}`).join('   ')}</p>
       <h2>Charge</h2>
       <p>
-        Pack {day.view.packs.get(now?.record?.v?.packId)?.label ?? '____'}, put back{' '}
+        Pack {view.packs.get(now?.record?.v?.packId)?.label ?? '____'}, put back{' '}
         <b>{filled(now?.chargeBackMah?.v, 'mAh')}</b>, resting before{' '}
         <b>{filled(now?.restVoltageV?.v, 'V')}</b>
       </p>
       <h2>Tires</h2>
       <p>
-        {day.view.tireSets.get(now?.record?.v?.tireSetId)?.label ?? '____'}:{' '}
+        {view.tireSets.get(now?.record?.v?.tireSetId)?.label ?? '____'}:{' '}
         {TIRE_LOOKS.map((l) => `${box(now?.tireLook?.v === l)} ${TIRE_LOOK_WORDS[l]}`).join('  ')}, diameter{' '}
         <b>{filled(now?.tireMm?.v, 'mm')}</b>
       </p>
@@ -95,8 +100,7 @@ export function DebriefPaper({ day, run }: PartProps) {
       ))}
       <footer>
         Hot can, hot pack: let them cool. The event’s rules and the makers’ instructions come first. Printed{' '}
-        {shortDayText(day.now)} {timeText(day.now)} by {day.nameOf(day.me.personId)}; the board counts, not
-        the paper.
+        {shortDayText(clock)} {timeText(clock)} by {nameOf(me.personId)}; the board counts, not the paper.
       </footer>
     </article>
   )

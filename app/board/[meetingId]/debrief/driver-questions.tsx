@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, NEXT_STEPS, sayHowItRan } from '@/lib/board'
 import { FEEL_WORDS, NEXT_WORDS } from '@/app/words/debrief-words'
@@ -10,11 +11,14 @@ import { WhereQuestion } from './where-question'
 const FEELS = [5, 4, 3, 2, 1]
 
 /** Three questions for a thumb: how was it, where, what next. Each answer is saved with its tap. */
-export function DriverQuestions({ day, run }: PartProps) {
-  const now = day.view.runs.get(run.runId)
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'feel')
+export function DriverQuestions({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const now = view.runs.get(run.runId)
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'feel')
   const say = (t: Omit<Parameters<typeof sayHowItRan>[2], 'runId'>) =>
-    void day.settle(sayHowItRan(day.ctx, day.view, { runId: run.runId, ...t }))
+    void settle(sayHowItRan(ctx, view, { runId: run.runId, ...t }))
   return (
     <div className="ticket-body questions">
       <ChoiceField
@@ -24,7 +28,7 @@ export function DriverQuestions({ day, run }: PartProps) {
         isDisabled={!may}
         onChange={(id) => say({ feel: Number(id) })}
       />
-      <WhereQuestion day={day} run={run} />
+      <WhereQuestion run={run} />
       <ChoiceField
         label="What next?"
         options={NEXT_STEPS.map((id) => ({ id, label: NEXT_WORDS[id] }))}
@@ -35,21 +39,24 @@ export function DriverQuestions({ day, run }: PartProps) {
           if (next) say({ next })
         }}
       />
-      <OwnWords day={day} run={run} may={may} />
-      <ByLine day={day} runId={run.runId} fields={['feel', 'whatNext', 'driverWords']} />
+      <OwnWords run={run} may={may} />
+      <ByLine runId={run.runId} fields={['feel', 'whatNext', 'driverWords']} />
     </div>
   )
 }
 
 /** A free line; dictation is the phone's own. */
-function OwnWords({ day, run, may }: PartProps & { may: boolean }) {
-  const saved = day.view.runs.get(run.runId)?.driverWords?.v ?? ''
+function OwnWords({ run, may }: PartProps & { may: boolean }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const saved = view.runs.get(run.runId)?.driverWords?.v ?? ''
   const [draft, setDraft] = useState<string | null>(null)
   if (!may) return saved ? <p>“{saved}”</p> : null
   const text = draft ?? saved
   const save = () => {
-    const done = sayHowItRan(day.ctx, day.view, { runId: run.runId, words: text })
-    if (day.settle(done, 'Your words are saved')) setDraft(null)
+    const done = sayHowItRan(ctx, view, { runId: run.runId, words: text })
+    if (settle(done, 'Your words are saved')) setDraft(null)
   }
   return (
     <div className="grid gap-2">

@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, LAP_MARKS, markLap, noteLaps, type LapMark } from '@/lib/board'
 import { runLaps, type DrivenLap } from '@/lib/card'
@@ -12,10 +13,12 @@ import type { PartProps } from './part-props'
 const two = (s: number) => figureText(s, { digits: 2 })
 
 /** The laps of a run. A crash or a pass is marked with a tap: the lap stays and no longer counts for the pace. */
-export function LapsPart({ day, run }: PartProps) {
+export function LapsPart({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
   const [typing, setTyping] = useState(false)
-  const { laps, clean, bestS } = runLaps(day.view, run.runId)
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'laps')
+  const { laps, clean, bestS } = runLaps(view, run.runId)
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'laps')
   return (
     <div className="ticket-body">
       {clean && bestS !== null && (
@@ -39,19 +42,19 @@ export function LapsPart({ day, run }: PartProps) {
           <ol className="lap-list">
             {laps.map((lap) => (
               <li key={lap.lap}>
-                <LapButton day={day} run={run} lap={lap} isBest={lap.seconds === bestS} />
+                <LapButton run={run} lap={lap} isBest={lap.seconds === bestS} />
               </li>
             ))}
           </ol>
         </>
       )}
-      <ByLine day={day} runId={run.runId} fields={['laps']} />
+      <ByLine runId={run.runId} fields={['laps']} />
       {may && !typing && (
         <Button onPress={() => setTyping(true)}>
           {laps.length ? 'Enter the laps again' : 'Enter the laps'}
         </Button>
       )}
-      {typing && <LapsForm day={day} run={run} onDone={() => setTyping(false)} />}
+      {typing && <LapsForm run={run} onDone={() => setTyping(false)} />}
     </div>
   )
 }
@@ -59,8 +62,11 @@ export function LapsPart({ day, run }: PartProps) {
 /** What a tap makes of a mark. */
 const NEXT_MARK: readonly (LapMark | null)[] = [null, ...LAP_MARKS]
 
-function LapButton({ day, run, lap, isBest }: PartProps & { lap: DrivenLap; isBest: boolean }) {
-  const may = canWrite(day.ctx, 'meeting', 'lapMarks', `${run.runId}.${lap.lap}`, 'mark')
+function LapButton({ run, lap, isBest }: PartProps & { lap: DrivenLap; isBest: boolean }) {
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const view = useBoard()
+  const may = canWrite(ctx, 'meeting', 'lapMarks', `${run.runId}.${lap.lap}`, 'mark')
   const next = NEXT_MARK[(NEXT_MARK.indexOf(lap.mark) + 1) % NEXT_MARK.length] ?? null
   return (
     <button
@@ -69,9 +75,7 @@ function LapButton({ day, run, lap, isBest }: PartProps & { lap: DrivenLap; isBe
       data-mark={lap.mark ?? undefined}
       data-repeat=""
       disabled={!may}
-      onClick={() =>
-        void day.settle(markLap(day.ctx, day.view, { runId: run.runId, lap: lap.lap, mark: next }))
-      }
+      onClick={() => void settle(markLap(ctx, view, { runId: run.runId, lap: lap.lap, mark: next }))}
     >
       <span className="small">
         <span className="visually-hidden">Lap </span>
@@ -86,12 +90,15 @@ function LapButton({ day, run, lap, isBest }: PartProps & { lap: DrivenLap; isBe
   )
 }
 
-function LapsForm({ day, run, onDone }: PartProps & { onDone: () => void }) {
+function LapsForm({ run, onDone }: PartProps & { onDone: () => void }) {
+  const settle = useSettle()
+  const ctx = useEditContext()
+  const view = useBoard()
   const [text, setText] = useState('')
   const { laps, problems } = parseLaps(text)
   const save = () => {
     const said = `${laps.length} laps of ${run.carName}`
-    if (day.settle(noteLaps(day.ctx, day.view, { runId: run.runId, laps }), said)) onDone()
+    if (settle(noteLaps(ctx, view, { runId: run.runId, laps }), said)) onDone()
   }
   return (
     <div className="grid gap-3 no-print">

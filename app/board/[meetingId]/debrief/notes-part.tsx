@@ -1,20 +1,25 @@
 'use client'
 import { useState } from 'react'
 import { addNote, canWrite } from '@/lib/board'
-import { SavedMark } from '@/app/sync'
+import { SavedMark, useBoard, useEditContext, useSettle, useNameOf, useNow } from '@/app/sync'
 import { Button, FormField, whenText } from '@/app/ui'
 import type { PartProps } from './part-props'
 
 /** A free line on the run, from anybody in the crew. */
-export function NotesPart({ day, run }: PartProps) {
+export function NotesPart({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const nameOf = useNameOf()
+  const now = useNow(10_000)
   const [text, setText] = useState('')
   const about = `run:${run.runId}`
-  const notes = day.view.notes.live
+  const notes = view.notes.live
     .filter((n) => n.about === about && n.text?.v)
     .sort((a, b) => (a.text?.at ?? 0) - (b.text?.at ?? 0))
-  const may = canWrite(day.ctx, 'meeting', 'notes', 'new', 'text')
+  const may = canWrite(ctx, 'meeting', 'notes', 'new', 'text')
   const save = () => {
-    if (text.trim() && day.settle(addNote(day.ctx, { about, text }), 'Note added')) setText('')
+    if (text.trim() && settle(addNote(ctx, { about, text }), 'Note added')) setText('')
   }
   return (
     <div className="ticket-body">
@@ -23,7 +28,7 @@ export function NotesPart({ day, run }: PartProps) {
         <div key={n.id}>
           <p className="whitespace-pre-wrap">{n.text?.v}</p>
           <p className="small">
-            {day.nameOf(n.text?.by)}, {whenText(n.text?.at ?? 0, day.now)}{' '}
+            {nameOf(n.text?.by)}, {whenText(n.text?.at ?? 0, now)}{' '}
             <SavedMark doc="meeting" collection="notes" recordId={n.id} field="text" />
           </p>
         </div>

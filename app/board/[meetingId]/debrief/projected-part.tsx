@@ -10,8 +10,8 @@ import { useFrozenProjections } from './use-frozen-projections'
 const FAR = 2
 
 /** Projected and measured, side by side, on what the car really ran with. */
-export function ProjectedPart({ day, run }: PartProps) {
-  const { rows, inputs, problem, isRough, retry } = useFrozenProjections({ day, run })
+export function ProjectedPart({ run }: PartProps) {
+  const { rows, inputs, problem, isRough, retry } = useFrozenProjections({ run })
   return (
     <Ticket id="projected" label="Projected and measured">
       <TicketHead

@@ -1,4 +1,7 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { runsNow } from '@/lib/card'
+import { useBoard, useEditContext, useSession, useDerived, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, noteResult, RUN_ENDS, type RunEnd, type RunResult } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
@@ -13,15 +16,19 @@ import { QuickNumber } from './quick-number'
 const FINISHED = 'finished'
 
 /** Laps and time, from the heat's result list or typed. */
-export function ResultPart({ day, run }: PartProps) {
-  const result = day.view.runs.get(run.runId)?.result?.v ?? null
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'result')
-  const mayImport = day.me.role === 'manager' || day.me.role === 'mechanic'
+export function ResultPart({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const me = useSession()
+  const meetingId = useMeetingId()
+  const result = view.runs.get(run.runId)?.result?.v ?? null
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'result')
+  const mayImport = me.role === 'manager' || me.role === 'mechanic'
   const [typing, setTyping] = useState(false)
   return (
     <div className="ticket-body">
       {result ? <p className="debrief-big num">{resultText(result)}</p> : <p>No result yet.</p>}
-      <ByLine day={day} runId={run.runId} fields={['result']} />
+      <ByLine runId={run.runId} fields={['result']} />
       {may && (
         <div className="btn-row no-print">
           {!typing && (
@@ -30,23 +37,22 @@ export function ResultPart({ day, run }: PartProps) {
             </Button>
           )}
           {mayImport && (
-            <LinkButton href={`/board/${day.meetingId}/debrief/import?heat=${run.heat.id}`}>
+            <LinkButton href={`/board/${meetingId}/debrief/import?heat=${run.heat.id}`}>
               Paste the heat’s list
             </LinkButton>
           )}
         </div>
       )}
-      {typing && <ResultForm day={day} run={run} result={result} onDone={() => setTyping(false)} />}
+      {typing && <ResultForm run={run} result={result} onDone={() => setTyping(false)} />}
     </div>
   )
 }
 
-function ResultForm({
-  day,
-  run,
-  result,
-  onDone,
-}: PartProps & { result: RunResult | null; onDone: () => void }) {
+function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | null; onDone: () => void }) {
+  const runs = useDerived(runsNow)
+  const ctx = useEditContext()
+  const view = useBoard()
+  const settle = useSettle()
   const [ended, setEnded] = useState<RunEnd | typeof FINISHED>(result?.ended ?? FINISHED)
   const [laps, setLaps] = useState<number | null>(result?.laps ?? null)
   const [time, setTime] = useState(result ? clockText(result.seconds, 3) : '')
@@ -55,8 +61,8 @@ function ResultForm({
   const [reason, setReason] = useState(result?.reason ?? '')
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   // As many laps as the team's cars of this class did last.
-  const usual = day.runs.findLast((r) => r.raceClass?.id === run.raceClass?.id && r.run?.result?.v)?.run
-    ?.result?.v?.laps
+  const usual = runs.findLast((r) => r.raceClass?.id === run.raceClass?.id && r.run?.result?.v)?.run?.result
+    ?.v?.laps
   const didStart = ended !== 'did-not-start'
   const save = () => {
     const seconds = readSeconds(time)
@@ -77,9 +83,9 @@ function ResultForm({
       ...(ended !== FINISHED && { ended }),
       ...(ended !== FINISHED && reason.trim() && { reason: reason.trim() }),
     }
-    const done = noteResult(day.ctx, day.view, { runId: run.runId, result: next })
+    const done = noteResult(ctx, view, { runId: run.runId, result: next })
     setRefusal(done.ok ? null : done.error)
-    if (day.settle(done, `${run.carName}: ${resultText(next)}`)) onDone()
+    if (settle(done, `${run.carName}: ${resultText(next)}`)) onDone()
   }
   return (
     <div className="grid gap-3 no-print">

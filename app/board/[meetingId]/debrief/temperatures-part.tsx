@@ -1,4 +1,6 @@
 'use client'
+import { runsNow } from '@/lib/card'
+import { useBoard, useEditContext, useDerived, useSettle } from '@/app/sync'
 import { canWrite, HOT_PARTS, noteTemperature, temperatureFields, type HotPart } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
 import { Caution } from '@/app/ui'
@@ -19,32 +21,36 @@ export const minutesAfterFlag = (run: RunInfo, now: number): number => {
   return flag ? Math.min(240, Math.max(0, Math.round((now - flag) / 60_000))) : 0
 }
 
-export function TemperaturesPart({ day, run }: PartProps) {
+export function TemperaturesPart({ run }: PartProps) {
   return (
     <div className="ticket-body">
       <Caution kind="can">
         Point the thermometer, keep fingers off: can, speed control and pack burn after a run.
       </Caution>
       {HOT_PARTS.map((part) => (
-        <OneTemperature key={part} day={day} run={run} part={part} />
+        <OneTemperature key={part} run={run} part={part} />
       ))}
     </div>
   )
 }
 
-function OneTemperature({ day, run, part }: PartProps & { part: HotPart }) {
+function OneTemperature({ run, part }: PartProps & { part: HotPart }) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const runs = useDerived(runsNow)
+  const settle = useSettle()
   const { value, after } = temperatureFields(part)
   const { label, usual } = PARTS[part]
-  const now = day.view.runs.get(run.runId)
+  const now = view.runs.get(run.runId)
   const celsius = now?.[value]?.v ?? null
   const afterMin = now?.[after]?.v ?? null
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, value)
-  const before = day.runs.findLast(
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, value)
+  const before = runs.findLast(
     (r) => r.carId === run.carId && r.runId !== run.runId && typeof r.run?.[value]?.v === 'number',
   )
   const middle = 5 * Math.round((before?.run?.[value]?.v ?? usual) / 5)
   const note = (c: number | null, min: number | null) =>
-    void day.settle(noteTemperature(day.ctx, day.view, { runId: run.runId, part, celsius: c, afterMin: min }))
+    void settle(noteTemperature(ctx, view, { runId: run.runId, part, celsius: c, afterMin: min }))
   return (
     <div className="debrief-line">
       <QuickNumber
@@ -57,9 +63,7 @@ function OneTemperature({ day, run, part }: PartProps & { part: HotPart }) {
         near={[-10, -5, 0, 5, 10].map((d) => middle + d)}
         start={middle}
         isDisabled={!may}
-        onCommit={(c) =>
-          note(c, c === null ? null : (afterMin ?? minutesAfterFlag(run, day.ctx.clock.now())))
-        }
+        onCommit={(c) => note(c, c === null ? null : (afterMin ?? minutesAfterFlag(run, ctx.clock.now())))}
       />
       {celsius !== null && (
         <div className="debrief-after">
@@ -75,7 +79,7 @@ function OneTemperature({ day, run, part }: PartProps & { part: HotPart }) {
           />
         </div>
       )}
-      <ByLine day={day} runId={run.runId} fields={[value, after]} />
+      <ByLine runId={run.runId} fields={[value, after]} />
     </div>
   )
 }

@@ -1,4 +1,5 @@
 'use client'
+import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { canWrite, noteTires, TIRE_LOOKS, type TireLook } from '@/lib/board'
 import { TIRE_LOOK_WORDS } from '@/app/words/debrief-words'
 import { ChoiceField } from '@/app/ui'
@@ -7,13 +8,16 @@ import type { PartProps } from './part-props'
 import { QuickNumber } from './quick-number'
 
 /** How the tires came back: their look with one tap, their diameter if somebody measures it. */
-export function TiresPart({ day, run }: PartProps) {
-  const now = day.view.runs.get(run.runId)
+export function TiresPart({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const now = view.runs.get(run.runId)
   const setId = now?.record?.v?.tireSetId ?? now?.tiresOn?.v ?? now?.tireSetId?.v
-  const set = day.view.tireSets.get(setId)
-  const may = canWrite(day.ctx, 'meeting', 'runs', run.runId, 'tireLook')
+  const set = view.tireSets.get(setId)
+  const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'tireLook')
   const note = (t: { look?: TireLook; diameterMm?: number | null }) =>
-    void day.settle(noteTires(day.ctx, day.view, { runId: run.runId, ...t }))
+    void settle(noteTires(ctx, view, { runId: run.runId, ...t }))
   return (
     <div className="ticket-body">
       <p className="small">
@@ -42,7 +46,7 @@ export function TiresPart({ day, run }: PartProps) {
         isDisabled={!may}
         onCommit={(diameterMm) => note({ diameterMm })}
       />
-      <ByLine day={day} runId={run.runId} fields={['tireLook', 'tireMm']} />
+      <ByLine runId={run.runId} fields={['tireLook', 'tireMm']} />
     </div>
   )
 }

@@ -1,11 +1,11 @@
 'use client'
 import { frozenGround, measuredBeside, type Beside, type ProjectionInput } from '@/lib/card'
 import { useLapProjections } from '@/app/card/projection-context'
-import { useDerived } from '@/app/sync'
+import { useDerived, useBoard } from '@/app/sync'
 import type { PartProps } from './part-props'
 
 /** What the run's frozen setup was projected to do, beside what was measured. */
-export function useFrozenProjections({ day, run }: PartProps): {
+export function useFrozenProjections({ run }: PartProps): {
   rows: Beside[]
   inputs: readonly ProjectionInput[]
   /** Why nothing is projected; null when something is, or is being worked on. */
@@ -13,6 +13,7 @@ export function useFrozenProjections({ day, run }: PartProps): {
   isRough: boolean
   retry?: (() => void) | undefined
 } {
+  const view = useBoard()
   const ground = useDerived(frozenGround, run.runId)
   const none = ground ? null : 'No record was saved at the start, so nobody knows what it ran with.'
   const lap = useLapProjections(`debrief:${run.runId}`, ground?.key ?? '', none)
@@ -20,7 +21,7 @@ export function useFrozenProjections({ day, run }: PartProps): {
   const figures = lap.problem === null ? (lap.projections?.figures ?? []) : []
   const cells = ground?.basis.inputs.find((i) => i.id === 'cells')?.value ?? 2
   return {
-    rows: measuredBeside(day.view, run.runId, figures, {
+    rows: measuredBeside(view, run.runId, figures, {
       run: run.run,
       cells,
       raceSeconds: ground?.basis.raceSeconds ?? 300,

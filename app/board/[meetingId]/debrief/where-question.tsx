@@ -1,9 +1,10 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useState } from 'react'
 import { addRemark, canWrite, changeRemark, PHASES, removeRemark, type Remark } from '@/lib/board'
 import { remarksOf, trackSketch } from '@/lib/card'
 import { PHASE_WORDS, remarkText, STRENGTH_WORDS } from '@/app/words/debrief-words'
-import { SavedMark } from '@/app/sync'
+import { SavedMark, useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { Button, ChoiceField, Link, SelectField } from '@/app/ui'
 import type { PartProps } from './part-props'
 import { PlacePicture } from './place-picture'
@@ -16,14 +17,19 @@ interface Place {
 const EVERYWHERE: Place = { piece: null, name: 'Everywhere' }
 
 /** Where, picked on the track's picture or by its name, and what, in the words of the trade. A word tapped is saved. */
-export function WhereQuestion({ day, run }: PartProps) {
+export function WhereQuestion({ run }: PartProps) {
+  const view = useBoard()
+  const ctx = useEditContext()
+  const settle = useSettle()
+  const meetingId = useMeetingId()
+  const nameOf = useNameOf()
   const [place, setPlace] = useState<Place | null>(null)
   const [open, setOpen] = useState<string | null>(null)
-  const track = day.view.tracks.get(day.view.meeting.get('meeting')?.trackId)
+  const track = view.tracks.get(view.meeting.get('meeting')?.trackId)
   const segments = track?.segments ?? []
   const sketch = trackSketch(segments)
-  const remarks = remarksOf(day.view, run.runId)
-  const may = canWrite(day.ctx, 'meeting', 'remarks', `${run.runId}.new`, 'said')
+  const remarks = remarksOf(view, run.runId)
+  const may = canWrite(ctx, 'meeting', 'remarks', `${run.runId}.new`, 'said')
   const places: Place[] = [
     ...segments.map((s, piece) => ({
       piece,
@@ -38,8 +44,8 @@ export function WhereQuestion({ day, run }: PartProps) {
       strength: 2,
       ...(place.piece !== null && { piece: place.piece, place: place.name.slice(0, 60) }),
     }
-    const done = addRemark(day.ctx, day.view, { runId: run.runId, remark })
-    if (day.settle(done) && done.ok) {
+    const done = addRemark(ctx, view, { runId: run.runId, remark })
+    if (settle(done) && done.ok) {
       setOpen(done.value)
       setPlace(null)
     }
@@ -60,7 +66,7 @@ export function WhereQuestion({ day, run }: PartProps) {
       {segments.length === 0 && (
         <p className="small">
           No track is drawn for this meeting, so a remark is for everywhere.{' '}
-          <Link href={`/board/${day.meetingId}/track`}>Draw the track</Link>
+          <Link href={`/board/${meetingId}/track`}>Draw the track</Link>
         </p>
       )}
       {may && (
@@ -75,7 +81,7 @@ export function WhereQuestion({ day, run }: PartProps) {
         <div className="word-list" role="group" aria-label={`What, ${place.name}`}>
           <p className="small">{place.name}: what did it do?</p>
           <div className="choices">
-            {day.view.handlingWords.live.map((w) => (
+            {view.handlingWords.live.map((w) => (
               <button key={w.id} type="button" className="choice" onClick={() => say(w.id)}>
                 {w.name}
               </button>
@@ -88,20 +94,20 @@ export function WhereQuestion({ day, run }: PartProps) {
           {remarks.map(({ id, said }) => (
             <li key={id} className="remark">
               <p>
-                <b>{said?.v && remarkText(day.view, said.v)}</b>{' '}
+                <b>{said?.v && remarkText(view, said.v)}</b>{' '}
                 <span className="small">
-                  {day.nameOf(said?.by)}{' '}
+                  {nameOf(said?.by)}{' '}
                   <SavedMark doc="meeting" collection="remarks" recordId={id} field="said" />
                 </span>
               </p>
               {may && open !== id && (
                 <Button look="quiet" onPress={() => setOpen(id)}>
                   Say more
-                  <span className="visually-hidden"> on {said?.v && remarkText(day.view, said.v)}</span>
+                  <span className="visually-hidden"> on {said?.v && remarkText(view, said.v)}</span>
                 </Button>
               )}
               {may && open === id && said?.v && (
-                <More day={day} remarkId={id} remark={said.v} onRemoved={() => setOpen(null)} />
+                <More remarkId={id} remark={said.v} onRemoved={() => setOpen(null)} />
               )}
             </li>
           ))}
@@ -113,19 +119,11 @@ export function WhereQuestion({ day, run }: PartProps) {
 }
 
 /** Which part of the corner, and how strong: both may stay as they are. */
-function More({
-  day,
-  remarkId,
-  remark,
-  onRemoved,
-}: {
-  day: PartProps['day']
-  remarkId: string
-  remark: Remark
-  onRemoved: () => void
-}) {
+function More({ remarkId, remark, onRemoved }: { remarkId: string; remark: Remark; onRemoved: () => void }) {
+  const settle = useSettle()
+  const ctx = useEditContext()
   const change = (next: Partial<Remark>) =>
-    void day.settle(changeRemark(day.ctx, { remarkId, remark: { ...remark, ...next } }))
+    void settle(changeRemark(ctx, { remarkId, remark: { ...remark, ...next } }))
   return (
     <div className="grid gap-2">
       {remark.piece !== undefined && (
@@ -147,7 +145,7 @@ function More({
       <Button
         look="quiet"
         onPress={() => {
-          if (day.settle(removeRemark(day.ctx, { remarkId }), 'Remark removed')) onRemoved()
+          if (settle(removeRemark(ctx, { remarkId }), 'Remark removed')) onRemoved()
         }}
       >
         Remove

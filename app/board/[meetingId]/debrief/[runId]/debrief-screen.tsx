@@ -1,10 +1,18 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useDerived, useBoard } from '@/app/sync'
 import { useState, type ComponentType } from 'react'
 import { useParams } from 'next/navigation'
-import { byMissing, debriefParts, type DebriefPart, type DebriefPartId, type RunInfo } from '@/lib/card'
+import {
+  byMissing,
+  debriefParts,
+  type DebriefPart,
+  type DebriefPartId,
+  type RunInfo,
+  runsNow,
+} from '@/lib/card'
 import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
 import { RunPhotosLater } from '@/app/photos/run-photos-later'
-import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import { ChargePart } from '../charge-part'
 import { DebriefPaper } from '../debrief-paper'
 import { DriverQuestions } from '../driver-questions'
@@ -30,10 +38,10 @@ const STATE_WORDS = { missing: 'missing', partly: 'in part', done: 'entered' } a
 
 /** What came of one run, filled by several people at once. */
 export function DebriefScreen() {
-  const day = useRaceDay()
-  const { meetingId } = day
+  const meetingId = useMeetingId()
+  const runs = useDerived(runsNow)
   const { runId } = useParams<{ runId: string }>()
-  const run = day.runs.find((r) => r.runId === runId)
+  const run = runs.find((r) => r.runId === runId)
   if (!run || (run.state !== 'finished' && run.state !== 'on-track'))
     return (
       <div className="page page-narrow">
@@ -55,16 +63,17 @@ export function DebriefScreen() {
         </Empty>
       </div>
     )
-  return <Debrief key={runId} day={day} run={run} />
+  return <Debrief key={runId} run={run} />
 }
 
-function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
-  const parts = debriefParts(day.view, run.runId)
+function Debrief({ run }: { run: RunInfo }) {
+  const view = useBoard()
+  const meetingId = useMeetingId()
+  const parts = debriefParts(view, run.runId)
   // As it was when the sheet was opened: nothing moves away under a finger while several people fill it.
   const [order] = useState(() => byMissing(parts).map((p) => p.id))
   const shown = order.flatMap((id) => parts.find((p) => p.id === id) ?? [])
   const flag = run.heat.finishedAt?.v
-  const { meetingId } = day
   return (
     <>
       <div className="page no-print">
@@ -87,25 +96,25 @@ function Debrief({ day, run }: { day: RaceDay; run: RunInfo }) {
               <PartsStrip parts={parts} />
             </Ticket>
             {shown.map((part) => (
-              <PartTicket key={part.id} day={day} run={run} part={part} />
+              <PartTicket key={part.id} run={run} part={part} />
             ))}
             <Ticket id="notes" label="Notes">
               <TicketHead title="Notes" />
-              <NotesPart day={day} run={run} />
+              <NotesPart run={run} />
             </Ticket>
             <RunPhotosLater meetingId={meetingId} runId={run.runId} />
           </div>
           <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-            <ProjectedPart day={day} run={run} />
+            <ProjectedPart run={run} />
             <div className="btn-row no-print">
-              <LinkButton href={`/board/${day.meetingId}/card/${run.carId}`}>The card</LinkButton>
-              <LinkButton href={`/board/${day.meetingId}/debrief`}>Other runs</LinkButton>
+              <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The card</LinkButton>
+              <LinkButton href={`/board/${meetingId}/debrief`}>Other runs</LinkButton>
               <Button onPress={() => window.print()}>Print (A5)</Button>
             </div>
           </div>
         </div>
       </div>
-      <DebriefPaper day={day} run={run} />
+      <DebriefPaper run={run} />
     </>
   )
 }
@@ -123,12 +132,12 @@ function PartsStrip({ parts }: { parts: readonly DebriefPart[] }) {
   )
 }
 
-function PartTicket({ day, run, part }: PartProps & { part: DebriefPart }) {
+function PartTicket({ run, part }: PartProps & { part: DebriefPart }) {
   const Part = PARTS[part.id]
   return (
     <Ticket id={part.id} label={part.name} tone={part.state === 'done' ? 'quiet' : 'plain'}>
       <TicketHead title={part.name} sub={STATE_WORDS[part.state]} />
-      <Part day={day} run={run} />
+      <Part run={run} />
     </Ticket>
   )
 }

@@ -1,4 +1,6 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useBoard, useSession, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { useSearchParams } from 'next/navigation'
 import { heatsInOrder } from '@/lib/card'
@@ -15,7 +17,6 @@ import {
   TicketBody,
   TicketHead,
 } from '@/app/ui'
-import { useRaceDay } from '@/app/meeting/use-race-day'
 import { ListPreview } from './list-preview'
 import { ListReading } from './list-reading'
 import { ListSourceTicket } from './list-source'
@@ -24,17 +25,21 @@ import '../debrief.css'
 
 /** Results or laps of a heat or a round: paste, look, confirm. */
 export function ImportListScreen() {
-  const day = useRaceDay()
+  const view = useBoard()
+  const meetingId = useMeetingId()
+  const me = useSession()
+  const ctx = useEditContext()
+  const settle = useSettle()
   const asked = useSearchParams().get('heat')
-  const last = heatsInOrder(day.view).findLast((h) => h.startedAt?.v)
-  const heat = day.view.heats.get(asked) ?? last
+  const last = heatsInOrder(view).findLast((h) => h.startedAt?.v)
+  const heat = view.heats.get(asked) ?? last
   const [done, setDone] = useState<{ rows: number } | null>(null)
-  const work = useListImport(day.view, {
+  const work = useListImport(view, {
     heatId: asked ? (heat?.id ?? null) : null,
     roundId: heat?.roundId ?? null,
   })
-  const back = `/board/${day.meetingId}/debrief`
-  if (day.me.role !== 'manager' && day.me.role !== 'mechanic')
+  const back = `/board/${meetingId}/debrief`
+  if (me.role !== 'manager' && me.role !== 'mechanic')
     return (
       <div className="page page-narrow">
         <Empty
@@ -46,7 +51,7 @@ export function ImportListScreen() {
         </Empty>
       </div>
     )
-  if (day.view.heats.live.length === 0)
+  if (view.heats.live.length === 0)
     return (
       <div className="page page-narrow">
         <Empty title="No heats yet" level={1} acts={<LinkButton href={back}>After the run</LinkButton>}>
@@ -95,12 +100,12 @@ export function ImportListScreen() {
   const rows = plan?.heats.reduce((n, h) => n + h.rows.length, 0) ?? 0
   const confirm = () => {
     if (!understood || !plan) return
-    const imported = importList(day.ctx, day.view, {
+    const imported = importList(ctx, view, {
       list: understood.list,
       choices: work.choices,
       shown: plan,
     })
-    if (day.settle(imported, imported.ok ? `${rowsText(imported.value)} imported` : undefined) && imported.ok)
+    if (settle(imported, imported.ok ? `${rowsText(imported.value)} imported` : undefined) && imported.ok)
       setDone({ rows: imported.value })
   }
   return (
@@ -116,9 +121,9 @@ export function ImportListScreen() {
             <Refused refusal={refusal} acts={<Button onPress={() => work.take(null)}>Another list</Button>} />
           </TicketBody>
         )}
-        <ListReading day={day} work={work} />
+        <ListReading work={work} />
         {plan && <Problems problems={plan.problems} />}
-        {plan && <ListPreview day={day} heats={plan.heats} />}
+        {plan && <ListPreview heats={plan.heats} />}
         {plan && (
           <TicketBody>
             {bad > 0 && rows > 0 && (

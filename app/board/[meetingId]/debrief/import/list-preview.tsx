@@ -1,21 +1,22 @@
 'use client'
+import { useBoard } from '@/app/sync'
 import type { RunResult } from '@/lib/board'
 import { heatTitleText, titleOfHeat } from '@/lib/running-order'
 import type { PlannedHeat, PlannedRow } from '@/lib/results'
 import { resultText } from '@/app/words/debrief-words'
 import { TicketSection } from '@/app/ui'
-import type { RaceDay } from '@/app/meeting/use-race-day'
 
 const STATUS_WORDS = { new: 'new', same: 'same', changed: 'changed' } as const
 
 /** Exactly what would be on the board, heat by heat, the team's cars first. */
-export function ListPreview({ day, heats }: { day: RaceDay; heats: readonly PlannedHeat[] }) {
+export function ListPreview({ heats }: { heats: readonly PlannedHeat[] }) {
+  const view = useBoard()
   return (
     <>
       {heats.map((h) => (
-        <section key={h.heat.id} aria-label={heatTitleText(titleOfHeat(day.view, h.heat))}>
+        <section key={h.heat.id} aria-label={heatTitleText(titleOfHeat(view, h.heat))}>
           <TicketSection
-            title={heatTitleText(titleOfHeat(day.view, h.heat))}
+            title={heatTitleText(titleOfHeat(view, h.heat))}
             level={2}
             aside={<span className="num">{h.rows.length}</span>}
           />
@@ -23,7 +24,7 @@ export function ListPreview({ day, heats }: { day: RaceDay; heats: readonly Plan
             className="table-scroll"
             tabIndex={0}
             role="region"
-            aria-label={`Preview of ${heatTitleText(titleOfHeat(day.view, h.heat))}`}
+            aria-label={`Preview of ${heatTitleText(titleOfHeat(view, h.heat))}`}
           >
             <table className="data-table">
               <thead>

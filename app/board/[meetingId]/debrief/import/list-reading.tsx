@@ -1,21 +1,22 @@
 'use client'
+import { useBoard } from '@/app/sync'
 import { useState } from 'react'
 import { heatsInOrder } from '@/lib/card'
 import { LAP_LAYOUT_NAMES, LAP_LAYOUTS, LIST_ROLE_NAMES, LIST_ROLES, type ListRole } from '@/lib/results'
 import { DELIMITER_NAMES } from '@/lib/tables'
 import { Button, ChoiceField, SelectField, Tick, TicketSection } from '@/app/ui'
-import type { RaceDay } from '@/app/meeting/use-race-day'
 import type { ListImport } from './use-list-import'
 
 const LAP_ROLES: readonly ListRole[] = ['lap', 'lapTime', 'allLaps']
 
 /** What the list is, and what its columns hold: found by itself, and to be said otherwise. */
-export function ListReading({ day, work }: { day: RaceDay; work: ListImport }) {
+export function ListReading({ work }: { work: ListImport }) {
+  const view = useBoard()
   const [open, setOpen] = useState(false)
   const { understood } = work
   if (!understood) return null
   const { kind, layout, lapLayout, rows } = understood
-  const heats = heatsInOrder(day.view).filter((h) => !h.isBreak)
+  const heats = heatsInOrder(view).filter((h) => !h.isBreak)
   const isByColumn = kind === 'laps' && lapLayout === 'column-per-car'
   const setRole = (at: number, role: ListRole) =>
     work.change({
@@ -36,7 +37,7 @@ export function ListReading({ day, work }: { day: RaceDay; work: ListImport }) {
         />
         <SelectField
           label="Round, for heats named by number"
-          options={day.view.rounds.live.map((r) => ({ id: r.id, label: r.name ?? 'Round' }))}
+          options={view.rounds.live.map((r) => ({ id: r.id, label: r.name ?? 'Round' }))}
           value={work.choices.roundId}
           onChange={(roundId) => work.choose({ roundId })}
         />
@@ -45,9 +46,9 @@ export function ListReading({ day, work }: { day: RaceDay; work: ListImport }) {
           options={heats.map((h) => ({
             id: h.id,
             label: [
-              day.view.rounds.get(h.roundId)?.name,
+              view.rounds.get(h.roundId)?.name,
               h.label ?? `heat ${h.number ?? '?'}`,
-              day.view.classes.get(h.classId)?.name,
+              view.classes.get(h.classId)?.name,
             ]
               .filter(Boolean)
               .join(', '),

@@ -1,24 +1,27 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { useBoard, useDerived } from '@/app/sync'
 import { useMemo } from 'react'
 import { useParams } from 'next/navigation'
-import { carStory, runName, type StoryRow } from '@/lib/card'
+import { carStory, runName, type StoryRow, runsNow } from '@/lib/card'
 import { clockText } from '@/lib/core/clock-text'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
 import { END_WORDS, FEEL_WORDS, remarkText } from '@/app/words/debrief-words'
 import { Button, Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
-import { useRaceDay, type RaceDay } from '@/app/meeting/use-race-day'
 import { LapSpark } from './lap-spark'
 import { TwoRuns } from './two-runs'
 import './story.css'
 
 /** All runs of a car in one table, and any two of them lap by lap. */
 export function StoryScreen() {
-  const day = useRaceDay()
+  const view = useBoard()
+  const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
-  const car = day.view.cars.get(carId)
+  const car = view.cars.get(carId)
   // The same rows while nothing of theirs changed: the chart is drawn from them.
-  const rows = useMemo(() => carStory(day.view, day.runs, carId), [day.view, day.runs, carId])
+  const rows = useMemo(() => carStory(view, runs, carId), [view, runs, carId])
   if (!car || car.removed || rows.length === 0)
     return (
       <div className="page page-narrow">
@@ -27,7 +30,7 @@ export function StoryScreen() {
             car && !car.removed ? `${car.name ?? 'The car'} has not run yet` : 'This car is not in the kit'
           }
           level={1}
-          acts={<LinkButton href={`/board/${day.meetingId}/debrief`}>After the run</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/debrief`}>After the run</LinkButton>}
         >
           <p>
             {car && !car.removed
@@ -37,20 +40,11 @@ export function StoryScreen() {
         </Empty>
       </div>
     )
-  return <Story key={carId} day={day} name={car.name ?? 'Car'} carId={carId} rows={rows} />
+  return <Story key={carId} name={car.name ?? 'Car'} carId={carId} rows={rows} />
 }
 
-function Story({
-  day,
-  name,
-  carId,
-  rows,
-}: {
-  day: RaceDay
-  name: string
-  carId: string
-  rows: readonly StoryRow[]
-}) {
+function Story({ name, carId, rows }: { name: string; carId: string; rows: readonly StoryRow[] }) {
+  const meetingId = useMeetingId()
   const seconds = rows.flatMap((r) => r.laps.laps.filter((l) => l.mark === null).map((l) => l.seconds))
   const range: [number, number] = [Math.min(...seconds), Math.max(...seconds)]
   const best = Math.min(...rows.flatMap((r) => r.bestS ?? []))
@@ -95,13 +89,7 @@ function Story({
             </thead>
             <tbody>
               {rows.map((row) => (
-                <StoryLine
-                  key={row.run.runId}
-                  day={day}
-                  row={row}
-                  range={range}
-                  isBest={row.bestS === best}
-                />
+                <StoryLine key={row.run.runId} row={row} range={range} isBest={row.bestS === best} />
               ))}
             </tbody>
           </table>
@@ -111,10 +99,10 @@ function Story({
           each dot is one, higher is slower, hollow is marked.
         </p>
       </Ticket>
-      <TwoRuns day={day} rows={rows} />
+      <TwoRuns rows={rows} />
       <div className="btn-row no-print">
-        <LinkButton href={`/board/${day.meetingId}/card/${carId}`}>The card</LinkButton>
-        <LinkButton href={`/board/${day.meetingId}/debrief`}>After the run</LinkButton>
+        <LinkButton href={`/board/${meetingId}/card/${carId}`}>The card</LinkButton>
+        <LinkButton href={`/board/${meetingId}/debrief`}>After the run</LinkButton>
         <Button onPress={() => window.print()}>Print</Button>
       </div>
     </div>
@@ -125,28 +113,28 @@ const two = (s: number | null | undefined) =>
   s === null || s === undefined ? '–' : figureText(s, { digits: 2 })
 
 function StoryLine({
-  day,
   row: { run, changes, laps, meanS, bestS, remarks },
   range,
   isBest,
 }: {
-  day: RaceDay
   row: StoryRow
   range: [number, number]
   isBest: boolean
 }) {
+  const view = useBoard()
+  const meetingId = useMeetingId()
   const now = run.run
   const result = now?.result?.v
   const feel = now?.feel?.v
   const words = [
     feel ? FEEL_WORDS[feel] : null,
-    ...remarks.map((r) => r.said?.v && remarkText(day.view, r.said.v)),
+    ...remarks.map((r) => r.said?.v && remarkText(view, r.said.v)),
     now?.driverWords?.v ? `“${now.driverWords.v}”` : null,
   ].filter((w) => w)
   return (
     <tr>
       <th scope="row">
-        <Link href={`/board/${day.meetingId}/debrief/${run.runId}`}>{runName(run)}</Link>
+        <Link href={`/board/${meetingId}/debrief/${run.runId}`}>{runName(run)}</Link>
         <span className="small block">{timeText(run.startAt ?? 0)}</span>
       </th>
       <td className="story-changes">

@@ -1,14 +1,14 @@
 'use client'
+import { useBoard } from '@/app/sync'
 import { useCallback, useState } from 'react'
 import { diffCards, lapPairs, recordSnapshot, runName, type DrivenLap, type StoryRow } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
 import { MARK_WORDS } from '@/app/words/debrief-words'
 import { Chart, SelectField, Ticket, TicketHead, TicketSection, type ChartProps } from '@/app/ui'
-import type { RaceDay } from '@/app/meeting/use-race-day'
 
 /** Any two runs side by side: what differed in the car, and lap by lap. */
-export function TwoRuns({ day, rows }: { day: RaceDay; rows: readonly StoryRow[] }) {
+export function TwoRuns({ rows }: { rows: readonly StoryRow[] }) {
   const ids = rows.map((r) => r.run.runId)
   const [first, setFirst] = useState<string | null>(null)
   const [second, setSecond] = useState<string | null>(null)
@@ -23,16 +23,15 @@ export function TwoRuns({ day, rows }: { day: RaceDay; rows: readonly StoryRow[]
         <SelectField label="A" options={options} value={a?.run.runId ?? null} onChange={setFirst} />
         <SelectField label="B" options={options} value={b?.run.runId ?? null} onChange={setSecond} />
       </div>
-      {a &&
-        b &&
-        (a === b ? <p className="ticket-body">Pick two different runs.</p> : <Sides day={day} a={a} b={b} />)}
+      {a && b && (a === b ? <p className="ticket-body">Pick two different runs.</p> : <Sides a={a} b={b} />)}
     </Ticket>
   )
 }
 
-function Sides({ day, a, b }: { day: RaceDay; a: StoryRow; b: StoryRow }) {
+function Sides({ a, b }: { a: StoryRow; b: StoryRow }) {
+  const view = useBoard()
   const [x, y] = [a.run.run?.record?.v, b.run.run?.record?.v]
-  const changes = x && y ? diffCards(day.view, recordSnapshot(a.run, x), recordSnapshot(b.run, y)) : []
+  const changes = x && y ? diffCards(view, recordSnapshot(a.run, x), recordSnapshot(b.run, y)) : []
   const pairs = lapPairs(a.laps, b.laps)
   const [nameA, nameB] = [runName(a.run), runName(b.run)]
   return (

@@ -1,30 +1,34 @@
 'use client'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { runsNow } from '@/lib/card'
+import { useDerived, useEditContext } from '@/app/sync'
 import { useParams } from 'next/navigation'
 import { canWrite } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import { Empty, LinkButton, Note, Ticket, TicketHead } from '@/app/ui'
-import { useRaceDay } from '@/app/meeting/use-race-day'
 import { DriverQuestions } from '../../driver-questions'
 import '../../debrief.css'
 
 /** The driver's own minute after the run. */
 export function SaidScreen() {
-  const day = useRaceDay()
+  const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
+  const ctx = useEditContext()
   const { runId } = useParams<{ runId: string }>()
-  const run = day.runs.find((r) => r.runId === runId)
+  const run = runs.find((r) => r.runId === runId)
   if (!run)
     return (
       <div className="page page-narrow">
         <Empty
           title="This run is not in the running order"
           level={1}
-          acts={<LinkButton href={`/board/${day.meetingId}/debrief`}>All runs</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>}
         >
           <p>It was deleted, or the order was imported again.</p>
         </Empty>
       </div>
     )
-  const may = canWrite(day.ctx, 'meeting', 'runs', runId, 'feel')
+  const may = canWrite(ctx, 'meeting', 'runs', runId, 'feel')
   const result = run.run?.result?.v
   return (
     <div className="page page-narrow">
@@ -35,9 +39,9 @@ export function SaidScreen() {
           sub={`${run.driverName}, heat ${run.heat.number ?? '?'}${result && !result.ended ? `, ${result.laps} laps in ${clockText(result.seconds)}` : ''}`}
         />
         {!may && <Note>The car’s driver answers these. You can read along.</Note>}
-        <DriverQuestions day={day} run={run} />
+        <DriverQuestions run={run} />
         <div className="ticket-body no-print">
-          <LinkButton wide href={`/board/${day.meetingId}/debrief/${runId}`}>
+          <LinkButton wide href={`/board/${meetingId}/debrief/${runId}`}>
             The whole debrief
           </LinkButton>
         </div>
