@@ -49,7 +49,7 @@ function Story({ name, carId, rows }: { name: string; carId: string; rows: reado
   const range: [number, number] = [Math.min(...seconds), Math.max(...seconds)]
   const best = Math.min(...rows.flatMap((r) => r.bestS ?? []))
   return (
-    <div className="page">
+    <div className="page story-page">
       <Ticket as="article" label={`${name}, its runs`}>
         <TicketHead
           level={1}
