@@ -112,10 +112,11 @@ async function open(page: Page, url: string): Promise<void> {
       () =>
         !document.querySelector('main [role=status] .ticket') &&
         document.querySelector('main h1') &&
+        !/Simulating each/.test(document.querySelector('main')?.textContent ?? '') &&
         [...document.querySelectorAll('.card-figures .figure-value')].every((e) => e.textContent !== '…'),
       null,
       {
-        timeout: 15_000,
+        timeout: 30_000,
       },
     )
     .catch(() => undefined)

@@ -7,6 +7,7 @@ import { choiceWord } from '@/app/words/choice-words'
 import { nameOf } from '@/app/record/ref-options'
 import type { FieldGroup } from '@/app/record/record-form'
 import { RULE_GROUPS } from '@/app/record/rule-fields'
+import { WORD_SECTIONS } from './word-sections'
 
 /** One list of the kit: where it is, how a row reads, what a new record needs, and what its page shows. */
 export interface KitSection {
@@ -330,24 +331,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
       },
     ],
   },
-  {
-    slug: 'words',
-    collection: 'handlingWords',
-    label: 'Handling words',
-    one: 'word',
-    about:
-      'What your drivers say of a car. They pick from this list after a run, with the place on the track.',
-    newFields: [{ field: 'name', isRequired: true }, { field: 'note' }],
-    detail: (v, id) => v.handlingWords.get(id)?.note ?? '',
-    groups: [
-      {
-        fields: [
-          { field: 'name', isRequired: true },
-          { field: 'note', wide: true },
-        ],
-      },
-    ],
-  },
+  ...WORD_SECTIONS,
   {
     slug: 'rules',
     collection: 'ruleSheets',

@@ -9,6 +9,7 @@ import { changesOf, type Effect, type Suggestion } from '@/lib/suggestions'
 import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { ThreadNote } from '@/app/threads/thread-note'
 import { Button, Caution, LinkButton, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
+import { ThumbPart } from './thumb-part'
 import type { WhatIfDesk } from '@/app/card/what-if-desk'
 
 /** The next change that what-if stands behind, with its reason and effects; mostly there is none, and that is said. */
@@ -68,6 +69,7 @@ export function SuggestionsPart({
           </p>
         </TicketBody>
       )}
+      <ThumbPart carId={carId} />
     </Ticket>
   )
 }

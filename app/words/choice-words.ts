@@ -1,5 +1,10 @@
-import { QUANTITIES } from '@/lib/board'
+import { CAR_PARAMETERS, QUANTITIES } from '@/lib/board'
 import { MARK_WORDS, NEXT_WORDS, TIRE_LOOK_WORDS } from './debrief-words'
+
+/** Springs are on both axles. */
+function longLabel({ group, label }: (typeof CAR_PARAMETERS)[number]): string {
+  return group === 'front' || group === 'rear' ? `${label}, ${group}` : label
+}
 
 /** What the board's choices are called on screen, by `field` or by value alone. */
 const WORDS: Record<string, string> = {
@@ -43,6 +48,9 @@ const WORDS: Record<string, string> = {
   'second-best-result': 'Second-best result',
   'last-round': 'Last round',
   'fastest-lap': 'Fastest lap',
+  up: 'Up',
+  down: 'Down',
+  ...Object.fromEntries(CAR_PARAMETERS.map((p) => [p.id, longLabel(p)])),
   ...NEXT_WORDS,
   ...TIRE_LOOK_WORDS,
   ...MARK_WORDS,

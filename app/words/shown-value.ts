@@ -88,6 +88,7 @@ export function nameOfId(view: BoardView, id: string): string {
     view.checklists.get(id),
     view.followUpRules.get(id),
     view.handlingWords.get(id),
+    view.rulesOfThumb.get(id),
   ]
   const found = named.find((r) => r !== undefined)
   return found?.name ?? found?.label ?? 'one that was removed'

@@ -43,7 +43,7 @@ export function outcomeOf(carId: string, drive: '2wd' | '4wd', carAt: number, ro
     seconds,
     position: 1 + Math.floor(6 * w(2)),
     words: WORDS[carId]?.[roundAt] ?? null,
-    motorC: Math.round((four ? 70 : 64) + 14 * w(3)),
+    motorC: Math.round((four ? 66 : 64) + 14 * w(3)),
     controllerC: Math.round(52 + 12 * w(4)),
     chargeBackMah: Math.round((four ? 2700 : 2350) + 400 * w(5)),
     restVoltageV: Number((7.56 + 0.14 * w(6)).toFixed(2)),

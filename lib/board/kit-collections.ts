@@ -17,6 +17,7 @@ import {
 } from './field'
 import { QUANTITY_KEYS } from './quantities'
 import { ruleFields } from './rules'
+import { THUMB_PARAMETERS } from './thumb-parameters'
 
 const removed = flag('Removed')
 const order = number('Order', -1e6, 1e6)
@@ -225,6 +226,20 @@ export const kitCollections = {
   handlingWords: {
     label: 'Handling word',
     fields: { name: title('Word', 40), note: text('What it means', 200), order, removed },
+  },
+  /** What is tried first when a driver says so; how it worked is counted from the runs, never entered. */
+  rulesOfThumb: {
+    label: 'Rule of thumb',
+    fields: {
+      name: title('What to try', 120),
+      wordId: ref('When it feels'),
+      parameter: choice('Card value', THUMB_PARAMETERS),
+      direction: choice('Which way', ['up', 'down']),
+      isCommonPractice: flag('Common practice'),
+      note,
+      order,
+      removed,
+    },
   },
   ruleSheets: { label: 'Class rules', fields: { ...ruleFields, removed } },
   tracks: {

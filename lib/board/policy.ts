@@ -90,6 +90,7 @@ export const POLICY: Policy = {
     checklistItems: { default: CREW },
     followUpRules: { default: CREW },
     handlingWords: { default: CREW },
+    rulesOfThumb: { default: CREW },
     ruleSheets: { default: MANAGER },
     tracks: { default: CREW },
     meetings: { default: MANAGER },

@@ -13,6 +13,7 @@ export const REF_TARGETS = {
   ruleSheetId: 'ruleSheets',
   roundId: 'rounds',
   classId: 'classes',
+  wordId: 'handlingWords',
 } as const
 export type RefField = keyof typeof REF_TARGETS
 export const isRefField = (field: string): field is RefField => Object.hasOwn(REF_TARGETS, field)

@@ -83,8 +83,7 @@ function measuredOf(view: BoardView, run: Run): RunRecordOf['measured'] {
   put('putBackMah', run.chargeBackMah?.v, 0)
   if ((run.motorAfterMin?.v ?? 0) <= LATEST_CAN_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
   put('meanLapS', meanLapOf(view, run), 1)
-  const cells = view.packs.get(run.record?.v?.packId ?? run.packIn?.v)?.cells
-  if (cells) put('endV', (run.restVoltageV?.v ?? 0) / cells, 2)
+  // The resting voltage is left out: it also holds what was driven around the race, and nobody says how long the pack had rested.
   return out
 }
 

@@ -13,6 +13,7 @@ export const SEVERAL: Readonly<Record<string, { many: string; example: string }>
   checklistItems: { many: 'items', example: 'Wheel nuts tight' },
   followUpRules: { many: 'follow-up rules', example: 'Set the gear mesh' },
   handlingWords: { many: 'words', example: 'Loose on power' },
+  rulesOfThumb: { many: 'rules of thumb', example: 'Softer rear springs' },
   ruleSheets: { many: 'rule sheets', example: '4WD Modified, 4WD, modified' },
   tracks: { many: 'tracks', example: 'Home track, clay' },
 }

@@ -5,10 +5,12 @@ import { STARTER_CHECKLISTS } from './checklists'
 import { STARTER_FOLLOW_UP_RULES } from './follow-up-rules'
 import { STARTER_HANDLING_WORDS } from './handling-words'
 import { STARTER_RULE_SHEETS } from './rule-sheets'
+import { STARTER_RULES_OF_THUMB } from './rules-of-thumb'
 
 /** One record of the starter kit, ready to write. */
 export interface StarterRecord {
-  collection: 'checklists' | 'checklistItems' | 'followUpRules' | 'ruleSheets' | 'handlingWords'
+  collection:
+    'checklists' | 'checklistItems' | 'followUpRules' | 'ruleSheets' | 'handlingWords' | 'rulesOfThumb'
   id: string
   fields: Record<string, Json>
 }
@@ -53,6 +55,9 @@ export function starterRecords(): StarterRecord[] {
   for (const { id, ...fields } of STARTER_RULE_SHEETS)
     add('ruleSheets', id, fields as Record<string, Json | undefined>)
   STARTER_HANDLING_WORDS.forEach(({ id, ...fields }, order) => add('handlingWords', id, { ...fields, order }))
+  STARTER_RULES_OF_THUMB.forEach(({ id, ...fields }, order) =>
+    add('rulesOfThumb', id, { ...fields, isCommonPractice: true, order }),
+  )
   return records
 }
 

@@ -83,6 +83,7 @@ describe('every record', () => {
       copiedFrom: 'meetings',
       roundId: 'rounds',
       classId: 'classes',
+      wordId: 'handlingWords',
       heatId: 'heats',
       ruleSheetId: 'ruleSheets',
       packId: 'packs',
