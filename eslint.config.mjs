@@ -125,6 +125,22 @@ export default tseslint.config(
       'no-console': ['error', { allow: ['error', 'warn'] }],
     },
   },
+  {
+    // Rules that ask the type checker; tests await by themselves, and lint stays quick without them.
+    files: ['app/**/*.{ts,tsx}', 'lib/**/*.ts', 'server/**/*.ts'],
+    ignores: ['**/*.d.mts'],
+    languageOptions: { parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname } },
+    rules: {
+      '@typescript-eslint/no-floating-promises': 'error',
+      '@typescript-eslint/no-misused-promises': 'error',
+      '@typescript-eslint/no-unnecessary-condition': 'error',
+      '@typescript-eslint/no-unnecessary-type-assertion': 'error',
+      '@typescript-eslint/switch-exhaustiveness-check': [
+        'error',
+        { considerDefaultExhaustiveForUnions: true },
+      ],
+    },
+  },
   { files: ['**/*.mjs', 'demo/**', 'tests/**', 'server/**'], rules: { 'no-console': 'off' } },
   {
     files: ['tests/**'],

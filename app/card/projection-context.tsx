@@ -11,8 +11,8 @@ import {
 import { startThread } from '@/app/threads/start-thread'
 import { useServerClock } from '@/app/sync'
 import { atNextTurn } from '@/app/ui/ticks'
-import { OverviewDesk, type OverviewThread } from './overview-desk'
-import { lookAt, ProjectionDesk, type DeskState, type ProjectionThread } from './projection-desk'
+import { OverviewDesk } from './overview-desk'
+import { lookAt, ProjectionDesk, type DeskState } from './projection-desk'
 
 interface Desks {
   desk: ProjectionDesk
@@ -25,10 +25,10 @@ export function ProjectionRoot({ children }: { children: ReactNode }) {
   const clock = useServerClock()
   const [desks] = useState<Desks>(() => ({
     overview: new OverviewDesk(
-      () => startThread('overview') as unknown as OverviewThread,
+      () => startThread('overview'),
       (draw) => atNextTurn(clock, 1000, draw),
     ),
-    desk: new ProjectionDesk(() => startThread('projection') as unknown as ProjectionThread),
+    desk: new ProjectionDesk(() => startThread('projection')),
   }))
   useEffect(() => () => desks.desk.close(), [desks])
   return <DeskContext.Provider value={desks}>{children}</DeskContext.Provider>

@@ -155,7 +155,7 @@ export function ProjectionStrip({
           carId={basis.carId}
           projection={open}
           inputs={basis.inputs}
-          isStale={shownFigure !== undefined && isStale(shownFigure)}
+          isStale={isStale(shownFigure)}
           onClose={() => setShown(null)}
         />
       )}

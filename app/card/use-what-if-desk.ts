@@ -1,11 +1,11 @@
 'use client'
 import { useEffect, useState } from 'react'
 import { startThread } from '@/app/threads/start-thread'
-import { WhatIfDesk, type WhatIfThread } from './what-if-desk'
+import { WhatIfDesk } from './what-if-desk'
 
 /** The simulator's thread for one screen's questions; it ends with the screen. */
 export function useWhatIfDesk(): WhatIfDesk {
-  const [desk] = useState(() => new WhatIfDesk(() => startThread('what-if') as unknown as WhatIfThread))
+  const [desk] = useState(() => new WhatIfDesk(() => startThread('what-if')))
   useEffect(() => () => desk.close(), [desk])
   return desk
 }

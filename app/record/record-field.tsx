@@ -60,7 +60,7 @@ export function RecordField(props: RecordFieldProps) {
     if (JSON.stringify(value) === JSON.stringify(stored)) return null
     const fits = checkField(doc, collection, field, value)
     if (!fits.ok) return fits.error
-    const name = nameOf(recordOf(view, collection, recordId) as { id: string; name?: string })
+    const name = nameOf(recordOf(view, collection, recordId))
     const said = (v: unknown) => shownValue(view, { doc, collection, field }, (v ?? null) as Json | null)
     const done = act((ctx) => changeNamedFields(ctx, doc, collection, recordId, { [field]: value }), {
       what: `${name}: ${face.label.toLowerCase()}`,

@@ -87,6 +87,7 @@ export class IdbStore implements ClientStore {
   }
 
   async #open(name: string) {
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- browsers exist in which it is there and null
     if (!('indexedDB' in globalThis) || !globalThis.indexedDB)
       return this.#say({ state: 'missing', reason: 'this browser has no storage for pages' })
     try {

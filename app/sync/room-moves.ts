@@ -66,6 +66,7 @@ export class RoomMoves {
     const kit = old.room === 'kit' ? null : await this.#o.kit()
     if (old.isClosed || (old.room !== 'kit' && kit === null)) return
     const fresh = why === GONE ? GONE : await this.#fetchInTurn(old)
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- it may have been closed while we waited
     if (!fresh || old.isClosed) return
     if (old.room === 'kit') this.#kitBefore = old.doc
     const life = fresh === GONE ? null : nextLife(old.life, fresh.generation)

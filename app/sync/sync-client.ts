@@ -192,6 +192,7 @@ export class SyncClient {
     const meeting = this.#left.take(room)
     this.#meeting = meeting
     await meeting.load()
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- it may have been closed while we waited
     if (this.#closed || this.#meeting !== meeting || !this.#kit) return
     this.#boards.meeting = new ClientBoard(this.#kit, meeting, this.clock)
     if (this.#confirmed) meeting.connect()
@@ -295,6 +296,7 @@ export class SyncClient {
     this.#asking = true
     const answer = await this.#o.askSession()
     this.#asking = false
+    // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- it may have been closed while we waited
     if (this.#closed) return
     const known =
       this.#membership.state === 'member' ? this.#membership.session : await this.#o.store.session()

@@ -63,7 +63,7 @@ export function GripFit({
   const hasGears = !!own && ['pinion', 'spur'].every((id) => own.inputs.some((i) => i.id === id))
   const basis = useMemo(() => {
     if (!carId) return null
-    const b = hasGears && own ? own : projectionBasis(view, carId, undefined, gears)
+    const b = hasGears ? own : projectionBasis(view, carId, undefined, gears)
     // This track's own grip, and the drawing as it stands: not the meeting's.
     const inputs = b.inputs.map((i) =>
       i.id === 'grip' && track?.grip !== undefined

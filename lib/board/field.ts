@@ -93,7 +93,7 @@ interface SignedField<T> extends FieldDef<T> {
 export const sign = (label: string): SignedField<Sign> => ({ schema: signSchema, label, signed: true })
 /** A value with who and when. Emptied by `v: null`, never by null itself. */
 export const stamped = <T>(label: string, value: z.ZodType<T>, unit = ''): SignedField<Stamped<T>> => ({
-  schema: stampedSchema(value) as unknown as z.ZodType<Stamped<T>>,
+  schema: stampedSchema(value),
   label,
   signed: true,
   keepStamp: true,
@@ -106,7 +106,7 @@ export const proof = <T>(label: string, value: z.ZodType<T>) =>
     z.strictObject({
       ...stampShape(value),
       covers: z.string().max(128).optional(),
-    }) as unknown as z.ZodType<Stamped<T>>,
+    }),
     label,
     { signed: true, keepStamp: true },
   )

@@ -81,7 +81,7 @@ export function intervalsWithError(
     const used = start - (shown['chargeLeftPercent'] ?? start)
     // Of what is left, the charge used and the capacity are both open; the capacity's part is what the inputs say beyond the charge's.
     const charge = relative('chargeUsedMah') * used
-    const all = (known['chargeLeftPercent'].plusMinus ?? 0) / 1.645
+    const all = known['chargeLeftPercent'].plusMinus / 1.645
     const byCharge =
       ((known['chargeUsedMah']?.plusMinus ?? 0) / 1.645 / Math.max(1e-9, f['chargeUsedMah'] ?? 1)) * used
     const capacity = Math.sqrt(Math.max(0, all * all - byCharge * byCharge))

@@ -90,7 +90,7 @@ function describe(
       unit: 'm/s',
       spread: spread['topMps'],
       detail: fast
-        ? `At the end of ${nameOf(fast, base.lap)}${fast.brakeAtM !== undefined && !isAbsent(fast.brakeAtM) ? ', at the braking point' : ''}.`
+        ? `At the end of ${nameOf(fast, base.lap)}${!isAbsent(fast.brakeAtM) ? ', at the braking point' : ''}.`
         : '',
     }),
     turboProjection(basis, values, base, spread),

@@ -34,7 +34,7 @@ export function importList(
       'would be skipped',
       'Correct them, or choose to import only the good rows.',
     )
-  if (canonicalJson(plan.writes as unknown as Json) !== canonicalJson(t.shown.writes as unknown as Json))
+  if (canonicalJson(plan.writes) !== canonicalJson(t.shown.writes))
     return refuse(
       'List',
       '',

@@ -1,5 +1,5 @@
 import type { BoardView, Heat, RunResult } from '../board'
-import { canonicalJson, type Json } from '../core/json'
+import { canonicalJson } from '../core/json'
 import { badRow, doubtfulRow, isBad, type RowProblem } from '../tables'
 import { findEntry, findHeat, type FoundEntry, type ListChoices } from './find-entry'
 import { racerText, type ListedHeatName, type ListedRacer, type ReadList } from './listed'
@@ -105,7 +105,7 @@ export function planList(view: BoardView, list: ReadList, choices: ListChoices):
 }
 
 const same = (a: RunResult | number[], b: RunResult | number[]): boolean =>
-  canonicalJson(a as Json) === canonicalJson(b as Json)
+  canonicalJson(a) === canonicalJson(b)
 
 /** A list seldom has everything: a best lap, or a reason that somebody typed, stays where the new list has none. */
 function withWhatStays(was: RunResult | null | undefined, now: RunResult): RunResult {

@@ -98,7 +98,7 @@ function readOne(line: number, cells: Cells): RunResult | RowProblem {
     ...end,
   }
   const fault = result.ended ? null : resultFault(result)
-  return fault && !fault.ok ? { ...fault.error, line, severity: 'bad' } : result
+  return fault ? { ...fault.error, line, severity: 'bad' } : result
 }
 
 /** Null when the list gives none; undefined when what stands there is none. */

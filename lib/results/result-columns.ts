@@ -107,7 +107,7 @@ export function guessListLayout(rows: readonly TableRow[]): ListLayout {
     taken.add(role)
     return role
   })
-  const body = best ? rows.filter((r) => r.line > (best?.row.line ?? 0)) : rows
+  const body = best ? rows.filter((r) => r.line > best.row.line) : rows
   return { headerLine: best?.row.line ?? null, names, roles: byContent(body, roles) }
 }
 

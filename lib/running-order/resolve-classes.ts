@@ -70,7 +70,7 @@ export function newClassFields(view: BoardView, text: string): Record<string, Js
     const copied: Record<string, Json> = { ruleSheetId: sheet.id }
     for (const field of Object.keys(ruleFields) as (keyof typeof ruleFields)[]) {
       const value = sheet[field]
-      if (value !== undefined) copied[field] = value as Json
+      if (value !== undefined) copied[field] = value
     }
     return { ...copied, name: text.slice(0, 80) }
   }

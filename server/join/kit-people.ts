@@ -36,6 +36,7 @@ export const writeKitPerson = (
     'kit',
     (doc) => {
       for (const [field, value] of Object.entries(fields))
+        // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- an optional field may be there and undefined
         if (value !== undefined && readField(doc, 'people', id, field) !== value)
           writeField(doc, 'people', id, field, value)
     },

@@ -77,7 +77,7 @@ export function carryOver(client: Client, ended: Ended): void {
         const revokedAt = revoked.get(row.id)
         if (revokedAt === undefined || row.revokedAt !== null) continue
         db.update(table)
-          .set(withChecksum(table, { ...row, revokedAt } as Omit<typeof row, 'checksum'>))
+          .set(withChecksum(table, { ...row, revokedAt }))
           .where(eq(table.id, row.id))
           .run()
       }

@@ -50,7 +50,7 @@ export function verifyDatabase(file: string): Verification {
     verifyClient(client, found, attempt)
   })
   // TypeScript does not see assignments inside closures.
-  attempt('Closing', () => (client as Client | null)?.close())
+  attempt('Closing', () => client?.close())
   for (const list of [found.problems, found.photos]) list.splice(MAX_PROBLEMS)
   return found
 }

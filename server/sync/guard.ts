@@ -180,7 +180,7 @@ export class Guard {
     const changes = collectChanges(tr, board, this.parts.rules, null)
     if (failure === null) {
       const bad = changes.map((c) => this.#fits(c)).find((r) => !r.ok)
-      if (bad && !bad.ok) failure = new Error(refusalText(bad.error))
+      if (bad) failure = new Error(refusalText(bad.error))
     }
     if (failure !== null) {
       for (const c of changes) this.#restore(tr, board, c, verdict)

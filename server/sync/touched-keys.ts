@@ -1,5 +1,5 @@
 import * as Y from 'yjs'
-import type { RoomDoc, RootType } from './room-doc'
+import type { RoomDoc } from './room-doc'
 import type { VettedUpdate } from './vet-update'
 
 /** A place in the document that an update would change, before it is integrated. */
@@ -92,8 +92,8 @@ class PlaceFinder {
   #named(parent: unknown, key: string | null): Place | null {
     if (key === null) return null
     if (typeof parent === 'string') return { collection: parent, key }
-    if (parent instanceof Y.AbstractType && (parent as RootType)._item === null)
-      return { collection: this.board.nameOf(parent as RootType).name, key }
+    if (parent instanceof Y.AbstractType && parent._item === null)
+      return { collection: this.board.nameOf(parent).name, key }
     return null
   }
 

@@ -52,8 +52,7 @@ export function starterRecords(): StarterRecord[] {
       order,
     }),
   )
-  for (const { id, ...fields } of STARTER_RULE_SHEETS)
-    add('ruleSheets', id, fields as Record<string, Json | undefined>)
+  for (const { id, ...fields } of STARTER_RULE_SHEETS) add('ruleSheets', id, fields)
   STARTER_HANDLING_WORDS.forEach(({ id, ...fields }, order) => add('handlingWords', id, { ...fields, order }))
   STARTER_RULES_OF_THUMB.forEach(({ id, ...fields }, order) =>
     add('rulesOfThumb', id, { ...fields, isCommonPractice: true, order }),

@@ -91,6 +91,7 @@ const absentOrZero = <T extends object>(x: T | 0 | null | undefined): T | undefi
 /** @throws RangeProblem naming the first field at fault */
 export function prepareCar(car: Car): PreparedCar {
   checkObject('car', car)
+  // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- cars come as JSON too
   if (car.driven !== '2wd' && car.driven !== '4wd') throw new RangeProblem('driven', car.driven, '2wd or 4wd')
   const fdr = finalDrive(car)
   const radius = checkNumber('tireDiameterMm', car.tireDiameterMm, limits.tireDiameterMm) / 2000

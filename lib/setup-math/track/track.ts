@@ -66,6 +66,7 @@ export function checkTrack(track: Track): Track {
     if (s.kind === 'straight') {
       checkNumber(`${at}.lengthM`, s.lengthM, limits.length)
       checkOptional(`${at}.jumpM`, s.jumpM, { min: 0, max: 3, unit: 'm' }, 0)
+      // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- tracks come as JSON too
     } else if (s.kind === 'corner') {
       checkNumber(`${at}.radiusM`, s.radiusM, limits.length)
       checkNumber(`${at}.arcDeg`, s.arcDeg, { min: 0, max: 1080, above: true, unit: 'degrees' })

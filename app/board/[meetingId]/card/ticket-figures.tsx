@@ -72,7 +72,7 @@ function write(ul: HTMLUListElement, { figures, state }: Ticket) {
     const isOpen =
       state === 'rough' &&
       id !== ARITHMETIC &&
-      (text !== value.textContent || more.textContent?.startsWith(OPEN_SPREAD) === true)
+      (text !== value.textContent || more.textContent.startsWith(OPEN_SPREAD))
     li.toggleAttribute('data-stale', isStale && figure !== undefined)
     writeText(value, text)
     const spread = isOpen ? OPEN_SPREAD : figure?.plusMinusText ? `±${figure.plusMinusText}` : ''

@@ -93,7 +93,7 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
         label="How it ended"
         options={[
           { id: FINISHED, label: 'Finished' },
-          ...RUN_ENDS.map((id) => ({ id: id as string, label: END_WORDS[id] })),
+          ...RUN_ENDS.map((id) => ({ id: id, label: END_WORDS[id] })),
         ]}
         value={ended}
         onChange={(id) => setEnded(RUN_ENDS.find((e) => e === id) ?? FINISHED)}

@@ -51,7 +51,7 @@ export function StampPanel() {
   useStampCommands({
     key: may && !stamps.isLocked ? key : null,
     press,
-    delay: mayDelay && next ? () => setSheet({ what: 'delay', heat: next }) : null,
+    delay: mayDelay ? () => setSheet({ what: 'delay', heat: next }) : null,
     correct: last && may ? () => setSheet({ what: 'correct', heat: last }) : null,
     takeBack: last && may ? () => setSheet({ what: 'take-back', heat: last }) : null,
   })
@@ -95,7 +95,7 @@ export function StampPanel() {
             </Button>
           )}
           {mayDelay && (
-            <Button look="quiet" onPress={() => next && setSheet({ what: 'delay', heat: next })}>
+            <Button look="quiet" onPress={() => setSheet({ what: 'delay', heat: next })}>
               Insert a delay
             </Button>
           )}

@@ -128,7 +128,7 @@ function ByHandDialog({ onClose }: { onClose: () => void }) {
       />
       {over && (
         <p className="refusal" role="alert">
-          {charger?.label} gives up to {charger?.channelCurrentA} A per channel.
+          {charger.label} gives up to {charger.channelCurrentA} A per channel.
         </p>
       )}
       {seconds !== null && (
