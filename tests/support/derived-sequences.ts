@@ -32,6 +32,7 @@ const KEYS: Record<string, Keys> = {
   stampingNow: once,
   factsNow: perRun,
   followUpsOf: perCar,
+  frozenGround: perRun,
   forecastNow: once,
   heatsInOrder: once,
   looseEndsNow: once,

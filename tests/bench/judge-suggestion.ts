@@ -1,6 +1,6 @@
 import { suggest, type Change, type Suggestion } from '@/lib/suggestions'
-import { recordsOf } from './as-entered'
-import { cardOfSeason, type Outcome, type SuggestionSeason } from './suggestion-season'
+import { recordsOf } from '../referee/as-entered'
+import { cardOfSeason, type Outcome, type SuggestionSeason } from '../referee/suggestion-season'
 
 /** What a referee's car can turn: its pinion, as the card's own changes reach. */
 const pinionChanges = (pinion: number): Change[] =>
