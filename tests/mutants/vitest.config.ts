@@ -1,0 +1,15 @@
+import { fileURLToPath } from 'node:url'
+import { defineConfig } from 'vitest/config'
+
+const root = fileURLToPath(new URL('../..', import.meta.url))
+
+/** The unit tests of one folder's guards alone, named by MUTANT_TESTS; a mutant needs no others. */
+export default defineConfig({
+  root,
+  resolve: { alias: { '@': root.replace(/\/$/, '') } },
+  test: {
+    include: (process.env['MUTANT_TESTS'] ?? '').split(' ').filter(Boolean),
+    setupFiles: ['tests/support/clean-world.ts'],
+    testTimeout: 30_000,
+  },
+})
