@@ -12,7 +12,7 @@ import {
   runsNow,
 } from '@/lib/card'
 import { Button, Empty, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
-import { RunPhotosLater } from '@/app/photos/run-photos-later'
+import { RunPhotos } from '@/app/photos/run-photos'
 import { ChargePart } from '../charge-part'
 import { DebriefPaper } from '../debrief-paper'
 import { DriverQuestions } from '../driver-questions'
@@ -102,7 +102,7 @@ function Debrief({ run }: { run: RunInfo }) {
               <TicketHead title="Notes" />
               <NotesPart run={run} />
             </Ticket>
-            <RunPhotosLater meetingId={meetingId} runId={run.runId} />
+            <RunPhotos meetingId={meetingId} runId={run.runId} />
           </div>
           <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
             <ProjectedPart run={run} />

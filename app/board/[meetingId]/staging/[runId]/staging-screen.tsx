@@ -14,7 +14,7 @@ import {
   type RunInfo,
   runsNow,
 } from '@/lib/card'
-import { RunPhotosLater } from '@/app/photos/run-photos-later'
+import { RunPhotos } from '@/app/photos/run-photos'
 import {
   Button,
   Caution,
@@ -127,7 +127,7 @@ function Staging({ run }: { run: RunInfo }) {
         Transmitter on first, then the car. Keep hands and sleeves clear of the wheels until it is on the
         track.
       </Caution>
-      <RunPhotosLater meetingId={meetingId} runId={run.runId} />
+      <RunPhotos meetingId={meetingId} runId={run.runId} />
       <div className="btn-row no-print">
         <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The whole card</LinkButton>
         <LinkButton href={`/board/${meetingId}/staging`}>Other runs</LinkButton>
