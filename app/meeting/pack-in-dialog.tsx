@@ -3,7 +3,7 @@ import { useDerived, useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { putPackIn } from '@/lib/board'
 import { voltageLimit, runsNow } from '@/lib/card'
-import { Button, Caution, Dialog, Note, NumberEntry } from '@/app/ui'
+import { Button, Caution, Dialog, Note, VoltsEntry } from '@/app/ui'
 
 export interface PackInProps {
   runId: string
@@ -38,14 +38,10 @@ export function PackInDialog({ runId, packId, isOpen, onOpenChange }: PackInProp
         </Button>
       )}
     >
-      <NumberEntry
+      <VoltsEntry
         label="Measured voltage"
         value={volts}
         onChange={setVolts}
-        min={0}
-        max={30}
-        step={0.01}
-        unit="V"
         onEnter={volts === null ? undefined : save}
       />
       {limit !== null && !over && (

@@ -2,8 +2,9 @@
 import { useEffect, useState } from 'react'
 import { figureText } from '@/lib/core/figure-text'
 import { judgeTest, nextSide } from '@/lib/learning'
-import { Button, Figure, Figures, FormField, NumberEntry, RefusalText } from '@/app/ui'
+import { Button, Figure, Figures, FormField, NumberEntry } from '@/app/ui'
 import { parseTestRuns } from './parse-test-runs'
+import { NamedProblems } from './named-problems'
 import { ToolFrame } from './tool-frame'
 
 /** Invented: B 0.5 s faster on a track that loses 0.1 s a run. */
@@ -18,8 +19,6 @@ export const TEST_EXAMPLE = {
 } as const
 
 const KEY = 'stagecall-ab-test'
-/** Faults named at once; the rest shows as these are mended. */
-const NAMED = 4
 const seconds = (x: number, digits = 2) => figureText(x, { digits })
 
 /** Is A better than B? The board says which to drive next, takes the drift of the day out, and says the difference, or that it can't be told yet. */
@@ -59,18 +58,7 @@ export function AbTestTicket() {
       title="A or B"
       about="Practice: which of two is faster, with the day’s drift taken out. Noise is not called a gain."
       isStale={problems.length > 0}
-      problem={
-        problems.length > 0 ? (
-          <ul>
-            {problems.slice(0, NAMED).map((p, i) => (
-              <li key={i}>
-                <RefusalText refusal={p} />
-              </li>
-            ))}
-            {problems.length > NAMED && <li>And {problems.length - NAMED} more.</li>}
-          </ul>
-        ) : undefined
-      }
+      problem={problems.length > 0 ? <NamedProblems problems={problems} /> : undefined}
       fields={
         <>
           <div className="tool-wide">

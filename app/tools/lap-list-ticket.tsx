@@ -1,13 +1,12 @@
 'use client'
 import { useState } from 'react'
 import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
-import { Button, Figure, Figures, FormField, RefusalText } from '@/app/ui'
+import { Button, Figure, Figures, FormField } from '@/app/ui'
 import { LAP_EXAMPLE, parseLaps } from '@/lib/core/parse-laps'
+import { NamedProblems } from './named-problems'
 import { ToolFrame } from './tool-frame'
 
 const EXAMPLE_LAPS = parseLaps(LAP_EXAMPLE.list).laps
-/** Faults named at once; the rest shows as these are mended. */
-const NAMED = 4
 
 /** What a list of laps says: its middle and spread, with and without the weight of one crash. */
 export function LapListTicket() {
@@ -29,14 +28,7 @@ export function LapListTicket() {
       isStale={problems.length > 0 || laps.length === 0}
       problem={
         problems.length > 0 ? (
-          <ul>
-            {problems.slice(0, NAMED).map((p, i) => (
-              <li key={i}>
-                <RefusalText refusal={p} />
-              </li>
-            ))}
-            {problems.length > NAMED && <li>And {problems.length - NAMED} more.</li>}
-          </ul>
+          <NamedProblems problems={problems} />
         ) : laps.length === 0 ? (
           'Enter one lap or more.'
         ) : undefined

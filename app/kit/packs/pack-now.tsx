@@ -10,7 +10,7 @@ import {
   Figure,
   Figures,
   Note,
-  NumberEntry,
+  VoltsEntry,
   Ticket,
   TicketBody,
   TicketHead,
@@ -115,14 +115,10 @@ export function PackNow({ packId }: { packId: string }) {
         </div>
         {!may && <p className="small">A manager or a mechanic can set a pack’s state.</p>}
         <div className="grid gap-2 sm:grid-cols-[minmax(0,1fr)_auto] items-end">
-          <NumberEntry
+          <VoltsEntry
             label="Resting voltage of the whole pack, measured now"
             value={volts}
             onChange={setVolts}
-            min={0}
-            max={30}
-            step={0.01}
-            unit="V"
             isDisabled={!may}
             onEnter={saveVolts}
           />

@@ -2,7 +2,7 @@
 import { useState } from 'react'
 import { runNow } from '@/lib/card'
 import { runBefore, stopCharge, type MeetingRecord } from '@/lib/board'
-import { Button, Caution, Dialog, NumberEntry } from '@/app/ui'
+import { Button, Caution, Dialog, NumberEntry, VoltsEntry } from '@/app/ui'
 import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 
 /** A pack comes off the charger: what went in, said once, goes to the charge, the pack and the debrief of the run that it came out of. */
@@ -62,24 +62,12 @@ export function OffChargeDialog({
         step={1}
         unit="mAh"
       />
-      <NumberEntry
-        label="Voltage at the end"
-        value={volts}
-        onChange={setVolts}
-        min={0}
-        max={30}
-        step={0.01}
-        unit="V"
-      />
+      <VoltsEntry label="Voltage at the end" value={volts} onChange={setVolts} />
       {run && (
-        <NumberEntry
+        <VoltsEntry
           label="Resting voltage before the charge, if measured"
           value={before}
           onChange={setBefore}
-          min={0}
-          max={30}
-          step={0.01}
-          unit="V"
         />
       )}
       <Caution kind="pack" />

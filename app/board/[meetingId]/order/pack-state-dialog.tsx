@@ -3,7 +3,7 @@ import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { setPackState, type PackState } from '@/lib/board'
 import { PACK_STATE_WORDS } from '@/lib/card'
-import { Button, Caution, ChoiceField, Dialog, NumberEntry } from '@/app/ui'
+import { Button, Caution, ChoiceField, Dialog, VoltsEntry } from '@/app/ui'
 
 const STATES: readonly PackState[] = ['charging', 'charged', 'storage', 'used', 'resting', 'retired']
 
@@ -51,15 +51,7 @@ export function PackStateDialog({
         onChange={(s) => setChosen(STATES.find((x) => x === s) ?? null)}
         options={STATES.map((s) => ({ id: s, label: PACK_STATE_WORDS[s] }))}
       />
-      <NumberEntry
-        label="Resting voltage, if measured"
-        value={volts}
-        onChange={setVolts}
-        min={0}
-        max={30}
-        step={0.01}
-        unit="V"
-      />
+      <VoltsEntry label="Resting voltage, if measured" value={volts} onChange={setVolts} />
       <Caution kind="pack" />
     </Dialog>
   )

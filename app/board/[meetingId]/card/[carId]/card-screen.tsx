@@ -1,4 +1,5 @@
 'use client'
+import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useState } from 'react'
 import { useParams } from 'next/navigation'
@@ -17,7 +18,6 @@ import { useLooking, useOthersAt, useBoard, useDerived, useNameOf } from '@/app/
 import {
   Button,
   Countdown,
-  Empty,
   FactStrip,
   LinkButton,
   Note,
@@ -41,21 +41,9 @@ import '../card.css'
 /** A car's setup card: assigned and fitted side by side, in the order in which a mechanic works. */
 export function CardScreen() {
   const view = useBoard()
-  const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
   const car = view.cars.get(carId)
-  if (!car || car.removed)
-    return (
-      <div className="page page-narrow">
-        <Empty
-          title="This car is not in the kit"
-          level={1}
-          acts={<LinkButton href={`/board/${meetingId}/card`}>All cards</LinkButton>}
-        >
-          <p>It was removed, or the link belongs to another team.</p>
-        </Empty>
-      </div>
-    )
+  if (!car || car.removed) return <MissingCar />
   return <Card key={carId} carId={carId} />
 }
 

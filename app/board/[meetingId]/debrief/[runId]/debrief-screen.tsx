@@ -1,4 +1,5 @@
 'use client'
+import { MissingRun } from '@/app/meeting/missing-run'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useBoard } from '@/app/sync'
 import { useState, type ComponentType } from 'react'
@@ -17,7 +18,7 @@ import { ChargePart } from '../charge-part'
 import { DebriefPaper } from '../debrief-paper'
 import { DriverQuestions } from '../driver-questions'
 import { LapsPart } from '../laps-part'
-import { NotesPart } from '../notes-part'
+import { NotesAbout } from '@/app/meeting/notes-about'
 import type { PartProps } from '../part-props'
 import { ProjectedPart } from '../projected-part'
 import { ResultPart } from '../result-part'
@@ -42,24 +43,22 @@ export function DebriefScreen() {
   const runs = useDerived(runsNow)
   const { runId } = useParams<{ runId: string }>()
   const run = runs.find((r) => r.runId === runId)
-  if (!run || (run.state !== 'finished' && run.state !== 'on-track'))
+  if (!run)
+    return <MissingRun acts={<LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>} />
+  if (run.state !== 'finished' && run.state !== 'on-track')
     return (
       <div className="page page-narrow">
         <Empty
-          title={run ? `${run.carName} has not run yet` : 'This run is not in the running order'}
+          title={`${run.carName} has not run yet`}
           level={1}
           acts={
             <>
-              {run && <LinkButton href={`/board/${meetingId}/staging/${runId}`}>Its staging view</LinkButton>}
+              <LinkButton href={`/board/${meetingId}/staging/${runId}`}>Its staging view</LinkButton>
               <LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>
             </>
           }
         >
-          <p>
-            {run
-              ? 'The debrief opens when the start of its heat is stamped.'
-              : 'It was deleted, or the order was imported again.'}
-          </p>
+          <p>The debrief opens when the start of its heat is stamped.</p>
         </Empty>
       </div>
     )
@@ -100,7 +99,7 @@ function Debrief({ run }: { run: RunInfo }) {
             ))}
             <Ticket id="notes" label="Notes">
               <TicketHead title="Notes" />
-              <NotesPart run={run} />
+              <NotesAbout about={`run:${run.runId}`} label="Note on this run" />
             </Ticket>
             <RunPhotos meetingId={meetingId} runId={run.runId} />
           </div>

@@ -1,6 +1,7 @@
 'use client'
 import { useEffect, useSyncExternalStore } from 'react'
 import { useParams } from 'next/navigation'
+import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import {
   cardGround,
@@ -27,21 +28,9 @@ import '@/app/card/card-parts.css'
 /** What a car's runs have told of it: each figure's ± before and now, and the runs that made it so. */
 export function LearnedScreen() {
   const view = useBoard()
-  const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
   const car = view.cars.get(carId)
-  if (!car || car.removed)
-    return (
-      <div className="page page-narrow">
-        <Empty
-          title="This car is not in the kit"
-          level={1}
-          acts={<LinkButton href={`/board/${meetingId}/card`}>All cards</LinkButton>}
-        >
-          <p>It was removed, or the link belongs to another team.</p>
-        </Empty>
-      </div>
-    )
+  if (!car || car.removed) return <MissingCar />
   return <LearnedOf key={carId} carId={carId} name={car.name ?? 'the car'} />
 }
 

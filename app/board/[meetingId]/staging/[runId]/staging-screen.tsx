@@ -1,4 +1,5 @@
 'use client'
+import { MissingRun } from '@/app/meeting/missing-run'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useBoard, useNameOf, useEditContext, useSettle, SavedMark } from '@/app/sync'
 import { useState } from 'react'
@@ -21,7 +22,6 @@ import {
   Confirm,
   Countdown,
   Dialog,
-  Empty,
   FactStrip,
   FormField,
   HoldButton,
@@ -44,17 +44,7 @@ export function StagingScreen() {
   const { runId } = useParams<{ runId: string }>()
   const run = runs.find((r) => r.runId === runId)
   if (!run)
-    return (
-      <div className="page page-narrow">
-        <Empty
-          title="This run is not in the running order"
-          acts={<LinkButton href={`/board/${meetingId}/staging`}>All coming runs</LinkButton>}
-          level={1}
-        >
-          <p>It was deleted, or the order was imported again. See the team’s coming runs.</p>
-        </Empty>
-      </div>
-    )
+    return <MissingRun acts={<LinkButton href={`/board/${meetingId}/staging`}>All coming runs</LinkButton>} />
   return <Staging run={run} />
 }
 

@@ -1,4 +1,5 @@
 'use client'
+import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useBoard, useDerived } from '@/app/sync'
 import { useMemo } from 'react'
@@ -22,21 +23,16 @@ export function StoryScreen() {
   const car = view.cars.get(carId)
   // The same rows while nothing of theirs changed: the chart is drawn from them.
   const rows = useMemo(() => carStory(view, runs, carId), [view, runs, carId])
-  if (!car || car.removed || rows.length === 0)
+  if (!car || car.removed) return <MissingCar />
+  if (rows.length === 0)
     return (
       <div className="page page-narrow">
         <Empty
-          title={
-            car && !car.removed ? `${car.name ?? 'The car'} has not run yet` : 'This car is not in the kit'
-          }
+          title={`${car.name ?? 'The car'} has not run yet`}
           level={1}
           acts={<LinkButton href={`/board/${meetingId}/debrief`}>After the run</LinkButton>}
         >
-          <p>
-            {car && !car.removed
-              ? 'Its first run is here once the start of its heat is stamped.'
-              : 'It was removed, or the link belongs to another team.'}
-          </p>
+          <p>Its first run is here once the start of its heat is stamped.</p>
         </Empty>
       </div>
     )

@@ -1,4 +1,5 @@
 'use client'
+import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
 import { useParams, useSearchParams } from 'next/navigation'
@@ -9,7 +10,7 @@ import { useLapProjections } from '@/app/card/projection-context'
 import { ProjectionStrip } from '@/app/card/projection-strip'
 import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useDerived, useBoard } from '@/app/sync'
-import { Empty, Link, LinkButton, Note } from '@/app/ui'
+import { Link, Note } from '@/app/ui'
 import { DifferenceTable, LapTraces } from './comparison-part'
 import { SendProposal } from './send-proposal'
 import { GearingPart, TurboPart, type GearRange } from './sweeps-part'
@@ -20,21 +21,9 @@ import '@/app/card/card-parts.css'
 /** Any value of a card as a trial beside today's card, and what becomes of the lap. */
 export function WhatIfScreen() {
   const view = useBoard()
-  const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
   const car = view.cars.get(carId)
-  if (!car || car.removed)
-    return (
-      <div className="page page-narrow">
-        <Empty
-          title="This car is not in the kit"
-          level={1}
-          acts={<LinkButton href={`/board/${meetingId}/card`}>All cards</LinkButton>}
-        >
-          <p>It was removed, or the link belongs to another team.</p>
-        </Empty>
-      </div>
-    )
+  if (!car || car.removed) return <MissingCar />
   return <WhatIf key={carId} carId={carId} />
 }
 

@@ -1,11 +1,12 @@
 'use client'
+import { MissingRun } from '@/app/meeting/missing-run'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { runsNow } from '@/lib/card'
 import { useDerived, useEditContext } from '@/app/sync'
 import { useParams } from 'next/navigation'
 import { canWrite } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
-import { Empty, LinkButton, Note, Ticket, TicketHead } from '@/app/ui'
+import { LinkButton, Note, Ticket, TicketHead } from '@/app/ui'
 import { DriverQuestions } from '../../driver-questions'
 import '../../debrief.css'
 
@@ -17,17 +18,7 @@ export function SaidScreen() {
   const { runId } = useParams<{ runId: string }>()
   const run = runs.find((r) => r.runId === runId)
   if (!run)
-    return (
-      <div className="page page-narrow">
-        <Empty
-          title="This run is not in the running order"
-          level={1}
-          acts={<LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>}
-        >
-          <p>It was deleted, or the order was imported again.</p>
-        </Empty>
-      </div>
-    )
+    return <MissingRun acts={<LinkButton href={`/board/${meetingId}/debrief`}>All runs</LinkButton>} />
   const may = canWrite(ctx, 'meeting', 'runs', runId, 'feel')
   const result = run.run?.result?.v
   return (
