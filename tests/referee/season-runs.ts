@@ -1,6 +1,7 @@
 import { draws, type Draws } from './draws'
+import { daysOf } from './day-of-season'
 import { drawSeason, type RefereeSeason } from './draw-car'
-import { runRace, withoutSpin, type RefereeRace } from './run-race'
+import { withoutSpin, type RefereeRace } from './run-race'
 
 /** One season of one car on one track: five races, and the next with two teeth more on the pinion, beside a twin without them. */
 export interface SeasonRuns {
@@ -27,31 +28,19 @@ export interface RefereeTrial {
 export const knownRuns = 5
 export const teethMore = 2
 
-/** From day to day: grip by 3 %, air by 2 K, how full the pack is. One standard deviation each; common practice, no source. */
-const gripDay = 0.03
-const airDayK = 2
-
 /** @returns null for a seed whose car does not get round without a spin, whoever drives */
 export function seasonRuns(seed: number): SeasonRuns | null {
   const d = draws(seed)
   const season = drawSeason(d)
   const { chassis, electrics } = season.car
-  const mu = [chassis.front.mu, chassis.rear.mu] as const
-  const airC = electrics.airC
+  const days = daysOf(season)
   const { driver } = season.car
   const startSoc: number[] = []
   const { kvRpmPerVolt, windingOhm } = electrics
   const own: RefereeTrial = { pinion: season.pinion, kvRpmPerVolt, windingOhm }
   const race = (moodSeed: number, { pinion, ...motor }: RefereeTrial): RefereeRace => {
     Object.assign(electrics, motor)
-    const day = draws(moodSeed)
-    const grip = 1 + gripDay * day.gauss()
-    chassis.front.mu = mu[0] * grip
-    chassis.rear.mu = mu[1] * grip
-    electrics.airC = airC + airDayK * day.gauss()
-    electrics.startSoc = day.between(0.975, 1)
-    chassis.finalDrive = (season.spur / pinion) * season.internalRatio
-    return runRace(season.car, season.path, { raceSeconds: season.raceSeconds, gauss: day.gauss })
+    return days.race(moodSeed, pinion)
   }
   try {
     const seeds = Array.from({ length: knownRuns + 1 }, () => Math.floor(d.even() * 2 ** 31))
@@ -69,9 +58,7 @@ export function seasonRuns(seed: number): SeasonRuns | null {
       race(last, own),
     ])
     startSoc.push(electrics.startSoc)
-    chassis.front.mu = mu[0]
-    chassis.rear.mu = mu[1]
-    electrics.airC = airC
+    days.restore()
     chassis.finalDrive = (season.spur / season.pinion) * season.internalRatio
     return { seed, season, runs, next, twin, trial, tried, startSoc }
   } catch {

@@ -1,7 +1,8 @@
 import { asEntered, type KeptSeason } from './as-entered'
+import { daysOf } from './day-of-season'
 import { drawSeason } from './draw-car'
 import { draws } from './draws'
-import { runRace, withoutSpin, type RefereeRace } from './run-race'
+import { withoutSpin, type RefereeRace } from './run-race'
 
 export type Fault = 'none' | 'too-short' | 'too-long'
 
@@ -23,27 +24,14 @@ export interface Outcome {
 }
 
 const knownRaces = 3
-const gripDay = 0.03
-const airDayK = 2
 
 export function suggestionSeason(seed: number, fault: Fault): SuggestionSeason | null {
   const d = draws(seed)
   const season = drawSeason(d)
-  const { chassis, electrics, driver } = season.car
-  const mu = [chassis.front.mu, chassis.rear.mu] as const
-  const airC = electrics.airC
+  const { electrics, driver } = season.car
+  const { race, restore } = daysOf(season)
   const by = Math.round(d.between(5, 9))
   const pinion = Math.max(10, season.pinion + (fault === 'too-short' ? -by : fault === 'too-long' ? by : 0))
-  const race = (moodSeed: number, teeth: number): RefereeRace => {
-    const day = draws(moodSeed)
-    const grip = 1 + gripDay * day.gauss()
-    chassis.front.mu = mu[0] * grip
-    chassis.rear.mu = mu[1] * grip
-    electrics.airC = airC + airDayK * day.gauss()
-    electrics.startSoc = day.between(0.975, 1)
-    chassis.finalDrive = (season.spur / teeth) * season.internalRatio
-    return runRace(season.car, season.path, { raceSeconds: season.raceSeconds, gauss: day.gauss })
-  }
   const moods = Array.from({ length: knownRaces + 2 }, () => Math.floor(d.even() * 2 ** 31))
   const startSoc: number[] = []
   let runs: RefereeRace[]
@@ -55,12 +43,6 @@ export function suggestionSeason(seed: number, fault: Fault): SuggestionSeason |
     })
   } catch {
     return null
-  }
-  // What is entered is the day's mean.
-  const restore = () => {
-    chassis.front.mu = mu[0]
-    chassis.rear.mu = mu[1]
-    electrics.airC = airC
   }
   restore()
   const [first] = runs
