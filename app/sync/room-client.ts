@@ -1,6 +1,6 @@
 import * as Y from 'yjs'
 import { CLOSE } from '@/lib/sync/close-codes'
-import { writeBarrier, writeClock, writeGeneration } from '@/lib/sync/frames'
+import { writeBarrier, writeGeneration } from '@/lib/sync/frames'
 import { readField } from '@/lib/board'
 import { canonicalJson, type Json } from '@/lib/core/json'
 import type { BoardVersion, Rejection, RoomState, SessionState } from '@/lib/sync/states'
@@ -11,6 +11,7 @@ import { changedKeys } from './changed-keys'
 import type { ClientStore, RoomContent } from './client-store'
 import { applyStored } from './idb-rows'
 import { generationOf, type Life } from './life'
+import { LineProbe } from './line-probe'
 import type { HeldRoom } from './move-plan'
 import { fieldKey, PendingKeys, type Mark, type Touch } from './pending-keys'
 import { listenToFrames } from './room-frames'
@@ -50,11 +51,6 @@ export interface RoomClientOptions {
 }
 
 /** Times in ms. */
-const PROBE_BURST = 5
-const PROBE_GAP = 150
-const PROBE_EVERY = 10_000
-/** A socket that leaves a probe unanswered this long is dead: Wi-Fi that fades tells nobody, and the stock provider would wait 30 s. */
-const PROBE_PATIENCE = 6000
 /** A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
 const OPEN_PATIENCE = 8000
 /** So many answers in a row that build on what the server lacks: it will not get it from us. */
@@ -87,8 +83,7 @@ export class RoomClient {
   #gaps = 0
   /** Fields refused on this socket. */
   readonly #refused = new Set<string>()
-  /** Answers to clock probes so far. */
-  #heard = 0
+  readonly #line: LineProbe
   #snapshot: RoomSnapshot
   #loading: Promise<void> | null = null
   #shouldConnect = false
@@ -100,6 +95,11 @@ export class RoomClient {
   constructor(options: RoomClientOptions) {
     this.#o = options
     this.room = options.room
+    this.#line = new LineProbe({
+      deviceNow: () => options.clock.deviceNow(),
+      later: (ms, run) => this.#later(ms, run),
+      isDead: () => this.reconnect(),
+    })
     this.#barriers = new Barriers(this.#pending, (b) => this.#provider?.ws?.send(writeBarrier(b)))
     this.#snapshot = {
       room: options.room,
@@ -181,7 +181,7 @@ export class RoomClient {
         this.#settle(this.#barriers.answered(b))
       },
       clock: (p) => {
-        this.#heard++
+        this.#line.heard()
         if (p.serverMs !== null) this.#o.clock.sample(p.clientMs, p.serverMs)
       },
       rejection: (r) => {
@@ -216,7 +216,7 @@ export class RoomClient {
         // The provider, which does not know the number, neither tells it at the start nor keeps it when the line goes.
         awareness.setLocalState(awareness.getLocalState() ?? {})
         this.#refused.clear()
-        this.#probeClock()
+        this.#line.begin(provider)
       } else this.#barriers.disarm()
       if (status === 'connecting') this.#giveUpSlowOpening(provider)
       this.#change({
@@ -315,23 +315,6 @@ export class RoomClient {
     this.#later(OPEN_PATIENCE, () => {
       if (ws !== null && provider.ws === ws && !provider.wsconnected) this.reconnect()
     })
-  }
-
-  /** Measure the clock, and with the same frames find out whether anybody is still there. */
-  #probeClock() {
-    const socket = this.#provider?.ws
-    const probe = (left: number) => {
-      const p = this.#provider
-      if (!p?.wsconnected || p.ws !== socket) return
-      p.ws?.send(writeClock({ clientMs: this.#o.clock.deviceNow(), serverMs: null }))
-      const heardBefore = this.#heard
-      this.#later(PROBE_PATIENCE, () => {
-        if (p.wsconnected && p.ws === socket && this.#heard === heardBefore) this.reconnect()
-      })
-      if (left > 1) this.#later(PROBE_GAP, () => probe(left - 1))
-      else this.#later(PROBE_EVERY, () => probe(1))
-    }
-    probe(PROBE_BURST)
   }
 
   #later(ms: number, run: () => void) {

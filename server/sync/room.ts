@@ -8,6 +8,7 @@ import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import { BroadcastMessage } from './broadcast-message'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
+import { noCounts } from './edit-counts'
 import { EARLY_LOOK_MS } from './early'
 import type { Guard } from './guard'
 import type { Limits } from './limits'
@@ -49,7 +50,7 @@ export class Room implements TurnMember {
   readonly room: string
   readonly sockets = new Set<SyncSocket>()
   readonly presence: Presence
-  readonly counts = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
+  readonly counts = noCounts()
   #board: RoomDoc
   #inbox: Work[] = []
   #turn: Turn | null = null

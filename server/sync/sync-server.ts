@@ -14,8 +14,10 @@ import type { Store } from '../storage/store'
 import { clientAddress } from '../http/client-address'
 import { Budgets } from './budgets'
 import { GroupCommit } from './commit'
+import { addCounts, noCounts } from './edit-counts'
 import { Guard } from './guard'
 import { boardRules, type BoardReader, type DocKind, type GuardRules } from './guard-rules'
+import { LaggingSockets } from './lagging-sockets'
 import { DEFAULT_LIMITS, type Limits } from './limits'
 import { NotStored } from './not-stored'
 import { keepAliveFrame } from './presence'
@@ -26,60 +28,11 @@ import { RefusalBudget } from './refusal-budget'
 import { Seats } from './seats'
 import type { SyncLog } from './sync-log'
 import { StoredBudget } from './stored-budget'
+import type { SyncCore, SyncServer, SyncServerParts, SyncStats } from './sync-surface'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
 import { realTimers, type Timers } from './timers'
 import { admit, refusalResponse } from './upgrade'
 import { wireOf } from './wire-of'
-
-export interface SyncServerParts {
-  store: Store
-  sessions: Sessions
-  clock: Clock
-  log: SyncLog
-  limits?: Partial<Limits>
-  rules?: GuardRules
-  timers?: Timers
-  /** [S21] The name of the screens' build, told to every page. */
-  build?: string
-  /** What people have used of the server's time, shared with whatever else they can ask of it. */
-  budgets?: Budgets
-}
-
-export interface SyncStats {
-  rooms: number
-  sockets: number
-  /** Why nothing can be written; null when all is well. */
-  readOnly: string | null
-  turns: number
-  failedCommits: number
-  edits: { accepted: number; refused: number; overwritten: number }
-  framesRefused: number
-}
-
-export interface SyncServer {
-  /** For paths `/sync/<room>`. */
-  handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void
-  /**
-   * Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema, and with `NotStored`.
-   * `alongside` writes rows of other tables in the same transaction: they and the edit stand or fall together.
-   */
-  editAsServer(room: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void>
-  /** Read a room's document as it is on disk. `read` must not change it. */
-  readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
-  stats(): SyncStats
-  close(): Promise<void>
-}
-
-/** What tests use beside the server's own surface: sockets without a network. */
-export interface SyncCore extends SyncServer {
-  /** Seat a websocket of a known session in a room. Returns what takes in its messages and its end, or null when it was turned away. */
-  connect(
-    ws: WebSocketLike,
-    session: LiveSession,
-    room: string,
-    address?: string,
-  ): { message: (data: Uint8Array) => void; pong: () => void; closed: () => void } | null
-}
 
 export const createSyncServer = (parts: SyncServerParts): SyncServer => new SyncServerCore(parts)
 
@@ -101,10 +54,11 @@ export class SyncServerCore implements SyncCore {
   readonly #rooms = new Map<string, Room>()
   readonly #idleSince = new Map<string, number>()
   readonly #bySession = new Map<string, Set<{ room: Room; socket: SyncSocket }>>()
-  readonly #lagging = new Set<{ room: Room; socket: SyncSocket }>()
+  readonly #lagging: LaggingSockets
   readonly #disposers: Disposer[] = []
   readonly #version: BoardVersion
-  readonly #past = { accepted: 0, refused: 0, overwritten: 0, framesRefused: 0 }
+  /** Of rooms that are unloaded. */
+  readonly #past = noCounts()
   readonly #seats: Seats
   readonly #budgets: Budgets
   readonly #intake: Intake
@@ -129,6 +83,10 @@ export class SyncServerCore implements SyncCore {
     this.#refusals = new RefusalBudget(this.#limits, () => this.#timers.steady())
     this.#stored = new StoredBudget(() => this.#timers.steady())
     this.#seats = new Seats(this.#limits)
+    this.#lagging = new LaggingSockets(this.#limits, (room, socket) => {
+      this.#close(room, socket, CLOSE.tooSlow, 'The connection is too slow.')
+      socket.ws.terminate()
+    })
     this.#budgets = parts.budgets ?? new Budgets(() => this.#timers.steady())
     this.#intake = new Intake(this.#budgets, this.#timers)
     this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers)
@@ -142,7 +100,7 @@ export class SyncServerCore implements SyncCore {
     this.#disposers.push(
       parts.sessions.onChange((event) => this.#onSessionChange(event)),
       this.#timers.every(this.#limits.heartbeatMs, () => this.#heartbeat()),
-      this.#timers.every(DRAIN_MS, () => this.#drain()),
+      this.#timers.every(DRAIN_MS, () => this.#lagging.drain(this.#timers.steady())),
     )
   }
 
@@ -228,7 +186,7 @@ export class SyncServerCore implements SyncCore {
       mine.delete(entry)
       if (mine.size === 0 && this.#bySession.get(session.sessionId) === mine)
         this.#bySession.delete(session.sessionId)
-      for (const l of this.#lagging) if (l.socket === socket) this.#lagging.delete(l)
+      this.#lagging.forget(socket)
       this.#intake.forget(source)
       room.remove(socket)
     }
@@ -270,9 +228,7 @@ export class SyncServerCore implements SyncCore {
 
   stats(): SyncStats {
     const sum = { ...this.#past }
-    for (const { counts } of this.#rooms.values())
-      for (const key of ['accepted', 'refused', 'overwritten', 'framesRefused'] as const)
-        sum[key] += counts[key]
+    for (const { counts } of this.#rooms.values()) addCounts(sum, counts)
     const { framesRefused, ...edits } = sum
     return {
       rooms: this.#rooms.size,
@@ -328,7 +284,7 @@ export class SyncServerCore implements SyncCore {
       collections: this.#rules.collections(kind),
       offend: (socket) => this.#offend(room, socket),
       close: (socket, code, reason) => this.#close(room, socket, code, reason),
-      lag: (socket) => void this.#lagging.add({ room, socket }),
+      lag: (socket) => this.#lagging.add(room, socket),
       steady: () => this.#timers.steady(),
       later: (ms, run) => void this.#timers.after(ms, run),
     })
@@ -407,25 +363,7 @@ export class SyncServerCore implements SyncCore {
     room.unload()
     this.#rooms.delete(name)
     this.#idleSince.delete(name)
-    for (const key of ['accepted', 'refused', 'overwritten', 'framesRefused'] as const)
-      this.#past[key] += room.counts[key]
-  }
-
-  #drain(): void {
-    const now = this.#timers.steady()
-    for (const entry of [...this.#lagging]) {
-      const { room, socket } = entry
-      if (socket.state.state !== 'lagging') {
-        this.#lagging.delete(entry)
-      } else if (socket.ws.bufferedAmount <= this.#limits.backlogBytes / 4) {
-        this.#lagging.delete(entry)
-        room.resync(socket)
-      } else if (now - socket.state.since > this.#limits.slowCloseMs) {
-        this.#lagging.delete(entry)
-        this.#close(room, socket, CLOSE.tooSlow, 'The connection is too slow.')
-        socket.ws.terminate()
-      }
-    }
+    addCounts(this.#past, room.counts)
   }
 
   #touch(sessionId: string): void {

@@ -2,10 +2,11 @@ import { createServer, type Server } from 'node:http'
 import type { AddressInfo, Socket } from 'node:net'
 import { emptyBatch } from '@/server/storage/store'
 import { MemoryStore } from '@/server/storage/memory-store'
-import { createSyncServer, type SyncServer } from '@/server/sync/sync-server'
+import { createSyncServer } from '@/server/sync/sync-server'
+import type { SyncServer } from '@/server/sync/sync-surface'
 import type { Role } from '@/lib/core/role'
 import { TestPhone } from './test-phone'
-import { HandSessions } from '../unit/sync/sync-desk'
+import { HandSessions } from '../unit/sync/hand-sessions'
 
 const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined }
 let joined = 0

@@ -1,79 +1,39 @@
 import 'fake-indexeddb/auto'
-import { IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { applyAwarenessUpdate, Awareness, encodeAwarenessUpdate } from 'y-protocols/awareness'
 import * as Y from 'yjs'
-import { addRecord, changeRecord, schemaVersion } from '@/lib/board'
-import type { Role } from '@/lib/core/role'
+import { schemaVersion } from '@/lib/board'
 import { writeRejection, writeRoomState, writeSession } from '@/lib/sync/frames'
 import { PROTOCOL_VERSION, type Rejection } from '@/lib/sync/states'
-import { IdbStore } from '@/app/sync/idb-store'
-import { SyncClient } from '@/app/sync/sync-client'
-import { whyNotSaving, type SessionAnswer } from '@/app/sync/sync-snapshot'
+import { whyNotSaving } from '@/app/sync/sync-snapshot'
 import { draftText } from '@/app/ui/shell/drafts'
 import { savedSumText } from '@/app/ui/shell/saved-sum'
-import { FakeNetwork } from './fake-network'
 
-let network: FakeNetwork
-let answer: SessionAnswer
-const clients: SyncClient[] = []
-
-const member = (role: Role = 'mechanic', personId = 'ilse', deviceId = 'phone-1') => ({
-  personId,
-  name: personId,
-  role,
-  deviceId,
-})
-const here = (session: ReturnType<typeof member> | null): SessionAnswer => ({ reached: true, session })
-const gone: SessionAnswer = { reached: false }
-
-async function visit(): Promise<SyncClient> {
-  const client = new SyncClient({
-    store: new IdbStore(),
-    createProvider: network.createProvider,
-    askSession: async () => answer,
-    askAgainAfter: 1,
-  })
-  clients.push(client)
-  await client.start()
-  await network.settle()
-  return client
-}
-function session(client: SyncClient) {
-  const { membership } = client.snapshot()
-  if (membership.state !== 'member') throw new Error(`is ${membership.state}`)
-  return membership.session
-}
-const addPack = (client: SyncClient, label: string) =>
-  addRecord(client.kitBoard!.context(session(client)), 'kit', 'packs', { label })
-const serverPacks = () => [...network.room('kit').doc.getMap('packs').values()]
-const until = async (done: () => boolean) => {
-  for (let i = 0; i < 500 && !done(); i++) await network.settle()
-  expect(done()).toBe(true)
-}
-
-beforeEach(() => {
-  globalThis.indexedDB = new IDBFactory()
-  network = new FakeNetwork()
-  answer = here(member())
-})
-afterEach(() => {
-  clients.splice(0).forEach((c) => c.close())
-  network.close()
-})
+import {
+  network,
+  answerWith,
+  member,
+  here,
+  gone,
+  visit,
+  session,
+  addPack,
+  serverPacks,
+  until,
+} from './device-visits'
 
 describe('who we are', () => {
   it('a device that never joined is a stranger', async () => {
-    answer = here(null)
+    answerWith(here(null))
     expect((await visit()).snapshot().membership).toEqual({ state: 'stranger' })
     expect(network.sockets.size).toBe(0)
   })
 
   it('never joined and no server: unreachable, until the server answers', async () => {
-    answer = gone
+    answerWith(gone)
     const client = await visit()
     expect(client.snapshot().membership.state).toBe('unreachable')
-    answer = here(member())
+    answerWith(here(member()))
     await until(() => client.snapshot().online)
   })
 
@@ -83,7 +43,7 @@ describe('who we are', () => {
     await network.settle()
     first.close()
     await network.settle()
-    answer = gone
+    answerWith(gone)
     const second = await visit()
     expect(second.snapshot().membership.state).toBe('member')
     expect(second.kitBoard!.view().packs.live.map((p) => p.label)).toEqual(['P01'])
@@ -121,7 +81,7 @@ describe('who we are', () => {
     await network.settle()
     first.close()
     await network.settle()
-    answer = here(null)
+    answerWith(here(null))
     const second = await visit()
     await until(() => second.snapshot().membership.state === 'revoked')
     expect(second.snapshot().membership).toMatchObject({ unsent: ['Pack P07, Pack label: P07'] })
@@ -136,7 +96,7 @@ describe('who we are', () => {
     first.close()
     await network.settle()
     network.up = true
-    answer = here(member('driver', 'maren', 'phone-2'))
+    answerWith(here(member('driver', 'maren', 'phone-2')))
     network.session = {
       state: 'active',
       ...member('driver', 'maren', 'phone-2'),
@@ -167,168 +127,11 @@ describe('who we are', () => {
     first.close()
     await network.settle()
     network.up = true
-    answer = here(member('manager'))
+    answerWith(here(member('manager')))
     const second = await visit()
     await network.settle()
     expect(serverPacks()).toEqual(['P07'])
     expect(session(second).role).toBe('manager')
-  })
-})
-
-describe('meetings', () => {
-  const rooms = () => [...network.sockets].map((s) => s.room.name).sort()
-  const assign = (client: SyncClient) =>
-    changeRecord(client.meetingBoard!.context(session(client)), 'meeting', 'cardValues', 'rook.pinion', {
-      assigned: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
-    })
-
-  it('one meeting is on screen at a time; one that was left goes with its last unsaved edit', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await network.settle()
-    expect(client.snapshot().meeting?.connection).toBe('live')
-    assign(client)
-    expect(client.snapshot().pending).toBe(1)
-    await client.openMeeting('autumn')
-    await until(() => client.snapshot().pending === 0)
-    await network.settle()
-    expect(client.snapshot().meeting?.room).toBe('meeting-autumn')
-    expect(rooms()).toEqual(['kit', 'meeting-autumn'])
-  })
-
-  it('[S8] an edit that is not saved yet counts in the sum on every page, and leaves from every page', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await network.settle()
-    network.up = false
-    network.cut()
-    assign(client)
-    client.closeMeeting()
-    expect(client.snapshot().pending).toBe(1)
-    expect(client.unsent()).toEqual([expect.stringMatching(/rook, Pinion, Assigned: 23 t/)])
-
-    // Back on its page while still unsaved: the same document.
-    await client.openMeeting('spring')
-    expect(client.snapshot().pending).toBe(1)
-    client.closeMeeting()
-
-    network.reconnect()
-    await until(() => client.snapshot().pending === 0)
-    await network.settle()
-    expect(network.room('meeting-spring').doc.getMap('cardValues').get('rook.pinion:assigned')).toMatchObject(
-      {
-        v: 23,
-      },
-    )
-    expect(rooms()).toEqual(['kit'])
-  })
-
-  it('[S8] a meeting that was left takes no further edit and no undo, in words', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await network.settle()
-    const left = client.meetingBoard!
-    const ctx = left.context(session(client))
-    assign(client)
-    await until(() => client.snapshot().pending === 0)
-    client.closeMeeting()
-    await network.settle()
-    const late = changeRecord(ctx, 'meeting', 'cardValues', 'rook.pinion', {
-      assigned: { v: 24, by: 'ilse', at: 1_800_000_000_000 },
-    })
-    expect(late).toMatchObject({ ok: false, error: { reason: 'no meeting is open' } })
-    expect(left.undo(session(client))).toMatchObject({ ok: false, error: { reason: 'its page was closed' } })
-  })
-
-  it('[S8] a screen that closes late leaves the meeting open that came after it', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await client.openMeeting('autumn')
-    client.closeMeeting('spring')
-    expect(client.snapshot().meetingId).toBe('autumn')
-    expect(client.meetingBoard).not.toBeNull()
-  })
-
-  it('[S20] what was edited can be waited for until the device has stored it', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await network.settle()
-    network.up = false
-    network.cut()
-    assign(client)
-    await client.stored()
-    const other = new IdbStore()
-    expect(await other.allPending()).toEqual([expect.objectContaining({ room: 'meeting-spring' })])
-    other.close()
-  })
-
-  it('[S8] [S16] an edit of an earlier visit leaves without its meeting being opened', async () => {
-    const first = await visit()
-    await first.openMeeting('spring')
-    await network.settle()
-    network.up = false
-    network.cut()
-    assign(first)
-    await network.settle()
-    first.close()
-    await network.settle()
-
-    answer = gone
-    const second = await visit()
-    expect(second.snapshot().pending).toBe(1)
-    network.up = true
-    answer = here(member())
-    await until(() => second.snapshot().pending === 0)
-    await network.settle()
-    expect(network.room('meeting-spring').doc.getMap('cardValues').has('rook.pinion:assigned')).toBe(true)
-    expect(rooms()).toEqual(['kit'])
-  })
-
-  it('[S11] revoked on another page: the edit of a meeting that was left stays readable', async () => {
-    const client = await visit()
-    await client.openMeeting('spring')
-    await network.settle()
-    network.room('meeting-spring').answers = false
-    assign(client)
-    client.closeMeeting()
-    const [socket] = network.sockets
-    socket!.onmessage?.({ data: writeSession({ state: 'revoked', reason: 'Sent away' }) })
-    expect(client.snapshot().membership).toMatchObject({
-      unsent: [expect.stringMatching(/rook, Pinion, Assigned: 23 t/)],
-    })
-    expect(network.sockets.size).toBe(0)
-  })
-
-  it('is being fetched until its document has come, and only then all can be called saved', async () => {
-    const client = await visit()
-    const said: string[] = []
-    client.subscribe(() => said.push(savedSumText(client.snapshot())))
-    expect(savedSumText(client.snapshot())).toBe('all saved on the server')
-    const opening = client.openMeeting('spring')
-    expect(savedSumText(client.snapshot())).toBe('loading the board')
-    await opening
-    // Connected, and nothing has come yet.
-    await Promise.resolve()
-    expect(client.snapshot().meeting).toMatchObject({ connection: 'live', hasContent: false })
-    expect(client.snapshot().online).toBe(true)
-    expect(new Set(said)).toEqual(new Set(['loading the board']))
-    await network.settle()
-    expect(savedSumText(client.snapshot())).toBe('all saved on the server')
-  })
-
-  it('a meeting asked for before the session is known opens once it is', async () => {
-    const client = new SyncClient({
-      store: new IdbStore(),
-      createProvider: network.createProvider,
-      askSession: async () => answer,
-    })
-    clients.push(client)
-    await client.openMeeting('spring')
-    expect(client.meetingBoard).toBeNull()
-    await client.start()
-    await network.settle()
-    expect(client.meetingBoard).not.toBeNull()
-    expect(client.snapshot().meeting?.connection).toBe('live')
   })
 })
 

@@ -5,7 +5,8 @@ import type { Role } from '@/lib/core/role'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { FRAME, writeClock } from '@/lib/sync/frames'
 import { MemoryStore } from '@/server/storage/memory-store'
-import { frame, smallRules, storedBoard, syncDesk } from './sync-desk'
+import { smallRules } from './small-rules'
+import { frame, storedBoard, syncDesk } from './sync-desk'
 
 /** A line on which nothing comes back. */
 const deafSocket = {

@@ -12,7 +12,7 @@ import type { LiveSession } from '@/server/join/live-session'
 import type { Role } from '@/lib/core/role'
 import { MemoryStore } from '@/server/storage/memory-store'
 import { createSyncServer } from '@/server/sync/sync-server'
-import { HandSessions } from './sync-desk'
+import { HandSessions } from './hand-sessions'
 
 /** The stock provider over real sockets, with the board's own rules. */
 const undo: (() => Promise<void> | void)[] = []

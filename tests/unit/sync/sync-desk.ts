@@ -3,7 +3,6 @@ import * as encoding from 'lib0/encoding'
 import * as syncProtocol from 'y-protocols/sync'
 import * as Y from 'yjs'
 import type { Json } from '@/lib/core/json'
-import { ok, refuse } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
 import {
   FRAME,
@@ -17,7 +16,7 @@ import {
   type Barrier,
 } from '@/lib/sync/frames'
 import type { Rejection, RoomState, SessionState } from '@/lib/sync/states'
-import type { LiveSession, SessionChange, Sessions } from '@/server/join/live-session'
+import type { LiveSession } from '@/server/join/live-session'
 import { MemoryStore } from '@/server/storage/memory-store'
 import type { Store } from '@/server/storage/store'
 import { Budgets } from '@/server/sync/budgets'
@@ -25,113 +24,9 @@ import type { GuardRules } from '@/server/sync/guard-rules'
 import type { Limits } from '@/server/sync/limits'
 import type { WebSocketLike } from '@/server/sync/sync-socket'
 import { SyncServerCore } from '@/server/sync/sync-server'
-import type { Timers } from '@/server/sync/timers'
-
-/**
- * Small rules of the tests' own. `cars`: a driver writes fields of cars whose `driver` they are, `grip` is for mechanics; `notes`: anybody
- * but guests; `people`: managers. Numbers in `weight` are 0 to 5000, `text` is text up to 40 characters.
- */
-export const smallRules: GuardRules = {
-  collections: (doc) => (doc === 'kit' ? ['people', 'cars'] : ['people', 'notes', 'cars']),
-  parseKey: (key) => {
-    const m = /^([A-Za-z0-9_.-]{1,60}):([A-Za-z]{1,20})$/.exec(key)
-    return m ? { recordId: m[1]!, field: m[2]! } : null
-  },
-  checkField: (_doc, collection, field, value) => {
-    if (value === undefined) return refuse(field, '', 'a field can’t be deleted', 'Empty it.')
-    if (value === null) return ok(undefined)
-    const fields: Record<string, (v: unknown) => boolean> = {
-      weight: (v) => typeof v === 'number' && v >= 0 && v <= 5000,
-      text: (v) => typeof v === 'string' && v.length <= 40,
-      driver: (v) => typeof v === 'string',
-      grip: (v) => typeof v === 'string',
-      shape: (v) => typeof v === 'object',
-    }
-    const check = Object.hasOwn(fields, field) ? fields[field] : undefined
-    if (!check) return refuse(`${collection}.${field}`, '', 'no such field', 'Reload.')
-    return check(value) ? ok(undefined) : refuse(field, JSON.stringify(value), 'does not fit', 'Try another.')
-  },
-  mayWrite: (ctx, { doc, collection, recordId, field, after }) => {
-    const no = (why: string) => refuse(field, String(after), why, 'Ask a manager.')
-    if (ctx.role === 'guest') return no('a guest may not change it')
-    if (ctx.role === 'manager') return ok(undefined)
-    if (collection === 'people' || field === 'driver') return no('only a manager may')
-    if (ctx.role === 'mechanic') return ok(undefined)
-    if (field === 'grip') return no('only a mechanic may')
-    const owner =
-      ctx.read.field('kit', 'cars', recordId, 'driver') ?? ctx.read.field(doc, 'cars', recordId, 'driver')
-    return collection === 'cars' && owner !== ctx.personId ? no('it is not your car') : ok(undefined)
-  },
-}
-
-/** Timers that run when the test says so. */
-export class HandTimers implements Timers {
-  now = 0
-  readonly #turns: (() => void)[] = []
-  readonly #jobs = new Set<{ at: number; every: number | null; run: () => void }>()
-  turn(run: () => void) {
-    this.#turns.push(run)
-  }
-  /** A test's turn ends by hand, however quiet it was before. */
-  soon(run: () => void) {
-    this.turn(run)
-  }
-  every(ms: number, run: () => void) {
-    return this.#add({ at: this.now + ms, every: ms, run })
-  }
-  after(ms: number, run: () => void) {
-    return this.#add({ at: this.now + ms, every: null, run })
-  }
-  steady() {
-    return this.now
-  }
-  get waitingTurns() {
-    return this.#turns.length
-  }
-  /** End the event-loop turn. */
-  endTurn() {
-    for (let n = 0; this.#turns.length > 0; n++) {
-      if (n > 1000) throw new Error('turns do not end')
-      this.#turns.shift()!()
-    }
-  }
-  pass(ms: number) {
-    const end = this.now + ms
-    for (;;) {
-      const next = [...this.#jobs].filter((j) => j.at <= end).sort((a, b) => a.at - b.at)[0]
-      if (!next) break
-      this.now = next.at
-      if (next.every === null) this.#jobs.delete(next)
-      else next.at += next.every
-      next.run()
-      this.endTurn()
-    }
-    this.now = end
-  }
-  #add(job: { at: number; every: number | null; run: () => void }) {
-    this.#jobs.add(job)
-    return () => void this.#jobs.delete(job)
-  }
-}
-
-export class HandSessions implements Sessions {
-  readonly touched: string[] = []
-  readonly #listeners = new Set<(e: SessionChange) => void>()
-  readonly byCookie = new Map<string, LiveSession>()
-  findByCookie(cookie: string | undefined) {
-    return this.byCookie.get(/stagecall_session=([^;]*)/.exec(cookie ?? '')?.[1] ?? '') ?? null
-  }
-  onChange(listener: (e: SessionChange) => void) {
-    this.#listeners.add(listener)
-    return () => void this.#listeners.delete(listener)
-  }
-  touch(id: string) {
-    this.touched.push(id)
-  }
-  change(sessionId: string, session: LiveSession | null) {
-    for (const l of this.#listeners) l({ sessionId, session })
-  }
-}
+import { HandSessions } from './hand-sessions'
+import { HandTimers } from './hand-timers'
+import { smallRules } from './small-rules'
 
 export interface DeskOptions {
   store?: Store

@@ -1,0 +1,60 @@
+import 'fake-indexeddb/auto'
+import { IDBFactory } from 'fake-indexeddb'
+import { afterEach, beforeEach, expect } from 'vitest'
+import { addRecord } from '@/lib/board'
+import type { Role } from '@/lib/core/role'
+import { IdbStore } from '@/app/sync/idb-store'
+import { SyncClient } from '@/app/sync/sync-client'
+import type { SessionAnswer } from '@/app/sync/sync-snapshot'
+import { FakeNetwork } from './fake-network'
+
+/** One device and its visits to the board, over a network in the test's hand; made anew before each test of the file that imports it. */
+export let network: FakeNetwork
+export let answer: SessionAnswer
+/** What the server says from now on of who we are. */
+export const answerWith = (next: SessionAnswer) => void (answer = next)
+export const clients: SyncClient[] = []
+
+export const member = (role: Role = 'mechanic', personId = 'ilse', deviceId = 'phone-1') => ({
+  personId,
+  name: personId,
+  role,
+  deviceId,
+})
+export const here = (session: ReturnType<typeof member> | null): SessionAnswer => ({ reached: true, session })
+export const gone: SessionAnswer = { reached: false }
+
+export async function visit(): Promise<SyncClient> {
+  const client = new SyncClient({
+    store: new IdbStore(),
+    createProvider: network.createProvider,
+    askSession: async () => answer,
+    askAgainAfter: 1,
+  })
+  clients.push(client)
+  await client.start()
+  await network.settle()
+  return client
+}
+export function session(client: SyncClient) {
+  const { membership } = client.snapshot()
+  if (membership.state !== 'member') throw new Error(`is ${membership.state}`)
+  return membership.session
+}
+export const addPack = (client: SyncClient, label: string) =>
+  addRecord(client.kitBoard!.context(session(client)), 'kit', 'packs', { label })
+export const serverPacks = () => [...network.room('kit').doc.getMap('packs').values()]
+export const until = async (done: () => boolean) => {
+  for (let i = 0; i < 500 && !done(); i++) await network.settle()
+  expect(done()).toBe(true)
+}
+
+beforeEach(() => {
+  globalThis.indexedDB = new IDBFactory()
+  network = new FakeNetwork()
+  answer = here(member())
+})
+afterEach(() => {
+  clients.splice(0).forEach((c) => c.close())
+  network.close()
+})
