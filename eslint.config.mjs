@@ -20,6 +20,18 @@ const zones = [
     './core',
     './tables',
   ]),
+  zone(
+    './lib/archive',
+    './lib',
+    'archive names the parts of an archive: it knows rooms by their names alone',
+    ['./core', './sync', './archive'],
+  ),
+  zone('./lib/lists', './lib', 'lists writes any collection as a table and reads it back', [
+    './core',
+    './board',
+    './tables',
+    './lists',
+  ]),
   zone('./lib/kit-list', './lib', 'kit-list builds on board and tables', [
     './core',
     './board',
@@ -50,18 +62,25 @@ const zones = [
     './board',
     './derived',
   ]),
+  zone(
+    './lib/standings',
+    './lib',
+    'standings is pure: it knows rules and results, and nothing of the board',
+    ['./core', './standings'],
+  ),
   zone('./lib/learning', './lib', 'learning is pure: it builds on setup-math alone', [
     './core',
     './setup-math',
     './learning',
   ]),
-  zone('./lib/card', './lib', 'card builds on board, derived, setup-math, learning and planner', [
+  zone('./lib/card', './lib', 'card builds on board, derived, setup-math, learning, planner and standings', [
     './core',
     './board',
     './derived',
     './setup-math',
     './learning',
     './planner',
+    './standings',
     './card',
   ]),
   zone('./lib/suggestions', './lib', 'suggestions are made of cards and what was learned', [
@@ -71,6 +90,13 @@ const zones = [
     './learning',
     './card',
     './suggestions',
+  ]),
+  zone('./lib/season', './lib', 'season is what the cards of many meetings say together', [
+    './core',
+    './board',
+    './setup-math',
+    './card',
+    './season',
   ]),
   zone(
     './app',

@@ -1,5 +1,6 @@
 'use client'
-import { Button, LinkButton } from '@/app/ui/button'
+import { useRouter } from 'next/navigation'
+import { Button } from '@/app/ui/button'
 import { Failed } from '@/app/ui/panels'
 
 export default function PageError({
@@ -9,6 +10,7 @@ export default function PageError({
   error: Error & { digest?: string }
   reset: () => void
 }) {
+  const router = useRouter()
   return (
     <div className="page page-narrow">
       <Failed
@@ -18,7 +20,7 @@ export default function PageError({
             <Button look="do" onPress={reset}>
               Try again
             </Button>
-            <LinkButton href="/">All meetings</LinkButton>
+            <Button onPress={() => router.push('/')}>All meetings</Button>
           </>
         }
       >

@@ -7,7 +7,6 @@ import { connection } from 'next/server'
 import type { ReactNode } from 'react'
 import { BUILD_HEADER } from '@/lib/core/build-header'
 import { NIGHT_COOKIE, parseNight } from '@/app/ui/shell/theme'
-import { PhotoSenderLater } from '@/app/photos/photo-sender-later'
 import { Shell } from '@/app/ui/shell/shell'
 
 export const metadata: Metadata = {
@@ -36,10 +35,7 @@ export default async function RootLayout({ children }: { children: ReactNode }) 
   return (
     <html lang="en" data-night={night}>
       <body>
-        <Shell build={build}>
-          {children}
-          <PhotoSenderLater />
-        </Shell>
+        <Shell build={build}>{children}</Shell>
       </body>
     </html>
   )

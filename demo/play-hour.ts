@@ -139,7 +139,7 @@ async function bothInHistory(origin: string, cookie: string): Promise<string[]> 
       !entries.some(
         (e) => e.after !== null && typeof e.after === 'object' && 'v' in e.after && e.after['v'] === value,
       ),
-  ).map((value) => `Curlew’s brake of ${value} % is not in its history`)
+  ).map((value) => `Curlew’s brake of ${value}% is not in its history`)
 }
 
 function conclude(report: PlayReport, failures: readonly string[], phones: number): number {

@@ -3,7 +3,10 @@ import { BoardReading, collectionNames, exportDoc, parseKey, writeField, type Do
 import { meetingDay } from '@/lib/card'
 import { formatRoomName } from '@/lib/sync/room-name'
 import { earlierActs, storageActs } from './seed/earlier'
+import { SEASON_MEETINGS } from './season/plan'
+import { seasonActs, seasonKitActs } from './season/season-acts'
 import { kitActs, writeServerPart } from './seed/kit-acts'
+import { packReadingActs } from './seed/pack-readings'
 import { DAY, play } from './seed/story'
 import { EARLIER_ID, TODAY_ID, todayActs } from './seed/today'
 
@@ -29,12 +32,23 @@ export interface DemoBoards {
 export function buildDemo(now: number): DemoBoards {
   const boards = { kit: new Y.Doc(), today: new Y.Doc(), earlier: new Y.Doc() }
   writeServerPart(boards.kit)
-  play({ kit: boards.kit, meeting: null }, kitActs(now - 60 * DAY))
+  play({ kit: boards.kit, meeting: null }, [...kitActs(now - 170 * DAY), ...seasonKitActs(now)])
+  play({ kit: boards.kit, meeting: null }, packReadingActs(now - 59 * DAY))
   play({ kit: boards.kit, meeting: boards.earlier }, earlierActs(now))
   play({ kit: boards.kit, meeting: null }, storageActs(now - 34 * DAY))
   play({ kit: boards.kit, meeting: boards.today }, todayActs(now))
   return boards
 }
+
+/** The meetings before that, by their ids: built one by one, where they are missing. */
+export function buildSeason(now: number, kit: Y.Doc, meetingId: string): Y.Doc {
+  const meeting = SEASON_MEETINGS.find((m) => m.id === meetingId)
+  if (!meeting) throw new Error(`The demo's season has no ${meetingId}`)
+  const doc = new Y.Doc()
+  play({ kit, meeting: doc }, seasonActs(now, meeting))
+  return doc
+}
+export const DEMO_SEASON_IDS: readonly string[] = SEASON_MEETINGS.map((m) => m.id)
 
 /**
  * Write the demo into an empty data folder. A room that already holds the demo is left as it is, unless the day of the demo's meeting is over:
@@ -64,6 +78,14 @@ export async function seedDemo(target: DemoTarget, now: number): Promise<{ dayWa
   for (const { room, kind, from, sign } of rooms)
     await target.editAsServer(room, (doc) => {
       if (doc.getMap(sign).size === 0) copyBoard(kind, from, doc)
+    })
+  // A board from before the demo had a season knows none of its meetings.
+  const listed = (kit: Y.Doc) => DEMO_SEASON_IDS.filter((id) => kit.getMap('meetings').has(`${id}:name`))
+  let seasonIds: string[] = []
+  await target.editAsServer(formatRoomName({ kind: 'kit' }), (kit) => void (seasonIds = listed(kit)))
+  for (const meetingId of seasonIds)
+    await target.editAsServer(formatRoomName({ kind: 'meeting', meetingId }), (doc) => {
+      if (doc.getMap('heats').size === 0) copyBoard('meeting', buildSeason(now, boards.kit, meetingId), doc)
     })
   return { dayWas }
 }

@@ -1,7 +1,7 @@
 import type { Statement } from 'better-sqlite3'
 import { is, Param, Placeholder } from 'drizzle-orm'
 import { z } from 'zod'
-import type { Client } from './client'
+import type { SqliteClient } from './client'
 
 type Cell = string | number | null | Uint8Array
 
@@ -11,7 +11,7 @@ type Cell = string | number | null | Uint8Array
  * Returns how many rows were added. @throws TypeError when `query` holds anything but placeholders; SqliteError
  */
 export function boundInsert<Row extends Record<string, Cell>>(
-  { connection }: Client,
+  { connection }: SqliteClient,
   query: { toSQL(): { sql: string; params: unknown[] } },
 ): (row: Row) => number {
   const { sql, params } = query.toSQL()

@@ -5,23 +5,32 @@ import * as schema from './schema'
 
 export type Db = BetterSQLite3Database<typeof schema>
 
+/** A database of either engine. Its queries are SQL that both understand, written with drizzle's builder for SQLite. */
 export interface Client {
   db: Db
-  /** The connection under drizzle, for what SQL builders don't cover: pragmas, online backup. */
-  connection: SqliteDatabase.Database
   /**
    * Run `work` in one write transaction: all of it or nothing.
-   * @throws DatabaseError when SQLite fails; TypeError when `work` hands back a promise, whose later writes no transaction could hold.
+   * @throws DatabaseError when the engine fails; TypeError when `work` hands back a promise, whose later writes no transaction could hold.
    */
   transact<T>(work: () => T): T
-  /** From now on every transaction is watched, and the closing too. */
-  watchWith(watch: Watch): void
-  /** What `watch` looks at, looked at now. @throws what it throws */
+  /** @throws DatabaseError when what is written now would not be found later. Cheap. */
   check(): void
+  /** Another answer whenever another process may have committed. */
+  version(): unknown
+  /** All that is read from now on is of this moment, until what it hands back is called. */
+  freeze(): () => void
+  /** Safe to call twice. */
+  close(): void
+}
+
+export interface SqliteClient extends Client {
+  readonly engine: 'sqlite'
+  /** The connection under drizzle, for what SQL builders don't cover: pragmas, online backup. */
+  connection: SqliteDatabase.Database
+  /** From now on every transaction is watched, and the closing too. `check` then looks at what `watch` looks at. */
+  watchWith(watch: Watch): void
   /** The log was folded by hand. */
   noteFolded(): void
-  /** Folds the write-ahead log into the database file and closes. */
-  close(): void
 }
 
 /** Looks at each transaction from outside. What it throws is the transaction's failure. */
@@ -50,7 +59,7 @@ export interface ClientOptions {
  * is on the disk when it returns (WAL's default here would be NORMAL, which may lose the last commits when the power fails).
  * @throws DatabaseError
  */
-export function openClient(file: string, options: ClientOptions = {}): Client {
+export function openClient(file: string, options: ClientOptions = {}): SqliteClient {
   try {
     const connection = new SqliteDatabase(file, {
       readonly: options.readonly ?? false,
@@ -71,13 +80,14 @@ export function openClient(file: string, options: ClientOptions = {}): Client {
   }
 }
 
-function clientOf(connection: SqliteDatabase.Database): Client {
+function clientOf(connection: SqliteDatabase.Database): SqliteClient {
   const begin = connection.prepare('BEGIN IMMEDIATE')
   const commit = connection.prepare('COMMIT')
   const rollback = connection.prepare('ROLLBACK')
   let open = true
   let watch: Watch | null = null
   return {
+    engine: 'sqlite',
     db: drizzle(connection, { schema, casing: 'snake_case' }),
     connection,
     transact(work) {
@@ -105,6 +115,12 @@ function clientOf(connection: SqliteDatabase.Database): Client {
     },
     check() {
       watch?.check()
+    },
+    // https://www.sqlite.org/pragma.html#pragma_data_version
+    version: () => connection.pragma('data_version', { simple: true }),
+    freeze() {
+      connection.exec('BEGIN')
+      return () => void connection.exec('COMMIT')
     },
     noteFolded() {
       watch?.after()
@@ -136,5 +152,5 @@ function fold(connection: SqliteDatabase.Database): void {
   }
 }
 
-const isPromise = (value: unknown): boolean =>
+export const isPromise = (value: unknown): boolean =>
   typeof value === 'object' && value !== null && 'then' in value && typeof value.then === 'function'

@@ -6,7 +6,7 @@ import { drizzle } from 'drizzle-orm/better-sqlite3'
 import { migrate as runMigrations } from 'drizzle-orm/better-sqlite3/migrator'
 import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { z } from 'zod'
-import type { Client } from './client'
+import type { SqliteClient } from './client'
 import { asDatabaseError, DatabaseError } from './database-error'
 import { ensureGeneration } from './generation'
 
@@ -17,11 +17,11 @@ const journalSchema = z.object({ entries: z.array(z.object({ when: z.number(), t
  * Bring a database up to this version's schema.
  * @throws DatabaseError `too-new` when a newer version has written it: going on could lose what that version keeps.
  */
-export function migrate(client: Client): void {
+export function migrate(client: SqliteClient): void {
   try {
     const applied = latestApplied(client)
-    const latest = latestKnown()
-    if (applied !== null && applied > latest.when)
+    const latest = newestMigration(FOLDER)
+    if (applied !== null && applied > latest.newest)
       throw new DatabaseError(
         'too-new',
         `it has migrations from ${new Date(applied).toISOString().slice(0, 10)}, this version knows them up to ${latest.tag}`,
@@ -37,7 +37,7 @@ export function migrate(client: Client): void {
  * Out of room or with a disk that fails, SQLite takes the transaction back by itself; drizzle then takes it back once more, and the error of that
  * hides the first one.
  */
-function whyRolledBack(e: unknown, { connection }: Client): DatabaseError | null {
+function whyRolledBack(e: unknown, { connection }: SqliteClient): DatabaseError | null {
   const said = e instanceof Error && e.cause instanceof Error ? e.cause.message : String(e)
   if (!said.includes('no transaction is active') || connection.memory) return null
   const { bavail, bsize } = statfsSync(dirname(connection.name))
@@ -49,7 +49,7 @@ function whyRolledBack(e: unknown, { connection }: Client): DatabaseError | null
  * How a database's schema differs from what the migrations it claims to have make: one line per table or index, empty when it does not.
  * SQLite's integrity check takes the schema as it finds it.
  */
-export function schemaDifferences({ connection }: Client): string[] {
+export function schemaDifferences({ connection }: SqliteClient): string[] {
   const applied = appliedSchema.array().parse(connection.prepare(APPLIED).all())
   const claimed = new Set(applied.map((a) => `${a.created_at} ${a.hash}`))
   const known = readMigrationFiles({ migrationsFolder: FOLDER })
@@ -91,12 +91,14 @@ const schemaOf = (connection: SqliteDatabase.Database, tables: 'migrations' | 'o
       .map(({ name, sql }) => [name, sql]),
   )
 
-function latestKnown() {
-  const journal = journalSchema.parse(JSON.parse(readFileSync(join(FOLDER, 'meta', '_journal.json'), 'utf8')))
-  return journal.entries.reduce((a, b) => (b.when > a.when ? b : a))
+/** The newest of the migrations in a folder. */
+export function newestMigration(folder: string): { newest: number; tag: string } {
+  const journal = journalSchema.parse(JSON.parse(readFileSync(join(folder, 'meta', '_journal.json'), 'utf8')))
+  const { when, tag } = journal.entries.reduce((a, b) => (b.when > a.when ? b : a))
+  return { newest: when, tag }
 }
 
-function latestApplied({ connection }: Client): number | null {
+function latestApplied({ connection }: SqliteClient): number | null {
   const table = connection
     .prepare(`SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = '__drizzle_migrations'`)
     .get()

@@ -53,6 +53,8 @@ function startTrouble(e: unknown): string | null {
 async function run(args: readonly string[], root: string, loadDemoPart: LoadDemoPart): Promise<void> {
   const options = readOptions(args)
   const settings = readSettings(process.env, root)
+  if (options.demo && settings.database !== null)
+    throw new SettingsError('The demo keeps to SQLite: leave STAGECALL_DATABASE out.')
   // The demo's boards must never mix with a team's own.
   if (options.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
   const log = createLog(settings.logLevel)
@@ -80,6 +82,11 @@ async function run(args: readonly string[], root: string, loadDemoPart: LoadDemo
       // The demo's hour can be played ahead of the clock.
       createSync: (parts) =>
         createSyncServer({ ...parts, build, ...(demo && { limits: { stampAheadMs: DEMO_AHEAD_MS } }) }),
+      // Ends the process in good order, with an exit code that says so.
+      onOver: (e) =>
+        void setImmediate(() => {
+          throw e
+        }),
       startScreens: options.screens ? (port) => startScreens(root, build, port) : null,
       prepare: async ({ sync }) => {
         if (demo) demoDayWas = (await demo.seed(sync, systemClock.now())).dayWas
@@ -141,13 +148,18 @@ const DEMO_AHEAD_MS = 2 * 3_600_000
 /** What the terminal says when the demo's day had passed. */
 function freshDayNotes(dayWas: number | null): string[] {
   if (dayWas === null) return []
-  const day = new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long' })
+  const day = new Intl.DateTimeFormat('en-US', { weekday: 'long', day: 'numeric', month: 'long' })
   return [
     '',
     `The demo meeting’s day, ${day.format(dayWas)}, is over: it was rebuilt for today.`,
     'Only that meeting and the places of the demo’s packs and tires changed. Everything else is as you left it.',
     '',
   ]
+}
+
+function withoutPassword(address: string): string {
+  const { protocol, host, pathname, searchParams } = new URL(address)
+  return `${protocol}//${host || (searchParams.get('host') ?? '')}${pathname}`
 }
 
 const versionOf = (root: string): string =>
@@ -196,7 +208,12 @@ async function announce(
     origins: server.origins,
     links,
     scan: links[0] ?? address,
-    notes: [...notes, `Data: ${settings.dataFolder}`, 'Stop with Ctrl+C.'],
+    notes: [
+      ...notes,
+      ...(settings.database === null ? [] : [`Board: ${withoutPassword(settings.database)}`]),
+      `Data: ${settings.dataFolder}`,
+      'Stop with Ctrl+C.',
+    ],
   })
   process.stdout.write(`${text}\n`)
 }

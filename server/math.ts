@@ -58,7 +58,7 @@ function read<T>(name: string | undefined, what: string, schema: z.ZodType<T>): 
 /** One line a loss, J and W and its share, then the sum beside what the pack gave. */
 function ledgerTable({ energy, timeS }: LapRun): string {
   const line = (name: string, joules: number) =>
-    `${name.padEnd(32)} ${joules.toFixed(2).padStart(10)} J ${(joules / timeS).toFixed(2).padStart(8)} W ${((100 * joules) / energy.packJ).toFixed(2).padStart(7)} %`
+    `${name.padEnd(32)} ${joules.toFixed(2).padStart(10)} J ${(joules / timeS).toFixed(2).padStart(8)} W ${((100 * joules) / energy.packJ).toFixed(2).padStart(7)}%`
   const lines = ledgerSlots.flatMap((slot) =>
     slot === 'packJ' ? [] : [line(ledgerNames[slot], energy[slot])],
   )

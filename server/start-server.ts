@@ -3,6 +3,7 @@ import { createServer as createHttpsServer } from 'node:https'
 import type { AddressInfo } from 'node:net'
 import type { Duplex } from 'node:stream'
 import type { Logger } from 'pino'
+import type { DatabaseError } from '@/drizzle/database-error'
 import type { Clock } from '@/lib/core/clock'
 import { AttemptThrottle } from '@/lib/join/attempt-throttle'
 import { originsOf } from './addresses'
@@ -12,6 +13,7 @@ import { createApiHandler } from './http/api-handler'
 import { readHealth } from './http/health'
 import { createRequestListener } from './http/request-listener'
 import { SLOW_REQUESTS_EVERY_MS, spareConnections } from './http/spare-connections'
+import { archiveRoutes } from './http/routes/archive-routes'
 import { calendarRoutes } from './http/routes/calendar-routes'
 import { crewRoutes } from './http/routes/crew-routes'
 import { historyRoute } from './http/routes/history-route'
@@ -33,20 +35,13 @@ import { SqlSessions } from './join/sql-sessions'
 import { LateScreens } from './late-screens'
 import { PhotoStore } from './photos/photo-store'
 import type { RunningScreens } from './screens'
-import { openBoard } from './storage/open-board'
-import { SqliteStore } from './storage/sqlite-store'
+import { openStore } from './storage/open-store'
 import type { Store } from './storage/store'
-import { tendLog } from './storage/write-ahead-log'
 import { Budgets } from './sync/budgets'
 import { realTimers, type Timers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
 const POLL_MS = 500
-/**
- * How long a write waits for another program's lock, and everybody with it, ms. An admin command needs a few; whoever keeps it longer makes
- * the board read-only until the lock is free.
- */
-const BUSY_MS = 100
 /** Open requests and sockets get this long to end when the server stops. */
 const GRACE_MS = 3_000
 
@@ -69,6 +64,8 @@ export interface ServerInputs {
   }) => BoardSync
   /** Starts the screens once the port is known; null serves API and socket only. */
   startScreens: ((port: number) => Promise<RunningScreens>) | null
+  /** [P1] Another process serves this board's database now, or it is not as it was left: this one must end. */
+  onOver?: (e: DatabaseError) => void
   /** Runs before the first request is answered: what must be on the board by then. */
   prepare?: (parts: { sync: BoardSync; people: People }) => Promise<void>
 }
@@ -96,16 +93,22 @@ export class PortError extends Error {
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
   const { settings, clock, timers = realTimers, log, dev, tls } = inputs
   const { steady } = timers
-  const { client, told } = openBoard(settings.dataFolder, clock.now(), { busyMs: BUSY_MS })
+  const { client, store, told, openReader, stopTending } = await openStore({
+    ...settings,
+    now: clock.now(),
+    timers,
+    warn: (e) => log.warn({ err: e }, 'the write-ahead log could not be looked after'),
+    onOver: (e) => {
+      log.error({ reason: e.message }, 'this process may no longer write')
+      inputs.onOver?.(e)
+    },
+  })
   for (const line of told) log.warn(line)
-  const undo: (() => Promise<void> | void)[] = [() => client.close()]
+  const undo: (() => Promise<void> | void)[] = [() => client.close(), stopTending]
   const unwind = async () => {
     for (const step of undo.splice(0).reverse()) await step()
   }
   try {
-    const warn = (e: unknown) => log.warn({ err: e }, 'the write-ahead log could not be looked after')
-    undo.push(tendLog({ client, dataFolder: settings.dataFolder, every: timers.every, warn }))
-    const store = new SqliteStore(client)
     const people = new People(client, clock)
     const invitations = new Invitations(client, clock, secureRandom)
     const sessions = new SqlSessions(client, clock, secureRandom, steady)
@@ -134,13 +137,24 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const screens = inputs.startScreens && new LateScreens()
     const startedAt = steady()
     const secure = tls !== null
+    const photos = new PhotoStore(client, clock)
     const api = createApiHandler({
       routes: [
         ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
         ...crewRoutes({ crewDesk, invitations, clock, origins }),
         historyRoute(store, timers),
         ...noticeRoutes(settings.dataFolder),
-        ...photoRoutes({ photos: new PhotoStore(client, clock), board: sync, steady }),
+        ...photoRoutes({ photos, board: sync, steady }),
+        ...archiveRoutes({
+          client,
+          openReader,
+          board: sync,
+          photos,
+          clock,
+          timers,
+          dataFolder: settings.dataFolder,
+          warn: (e) => log.warn({ err: e }, 'an archive could not be sent whole'),
+        }),
         ...calendarRoutes({
           feeds: new CalendarFeeds(client, clock, secureRandom),
           board: sync,
@@ -196,7 +210,11 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       screens?.arrive(running)
     }
     undo.push(
-      sessions.poll(POLL_MS, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
+      sessions.poll(
+        POLL_MS,
+        // Said once; while the database is away the sync says so.
+        onceInARow(steady, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
+      ),
     )
     return {
       port,
@@ -210,6 +228,15 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
   } catch (e) {
     await unwind()
     throw e
+  }
+}
+
+/** Passes on the first of those that come close after one another. */
+function onceInARow(steady: () => number, report: (e: unknown) => void): (e: unknown) => void {
+  let at = -Infinity
+  return (e) => {
+    if (steady() - at > 10 * POLL_MS) report(e)
+    at = steady()
   }
 }
 

@@ -66,20 +66,37 @@ async function vitest(config, report) {
   return { passed: result.numPassedTests, failed: !ok && failed === 0 ? 1 : failed }
 }
 
+/** False where that can't be done: elsewhere, and for who is not root. */
+async function installOnDebian(name) {
+  if (process.platform !== 'linux' || process.getuid?.() !== 0 || !existsSync('/usr/bin/apt-get'))
+    return false
+  const env = { DEBIAN_FRONTEND: 'noninteractive' }
+  return (
+    (await run('apt-get', ['update', '-q'], env)) &&
+    (await run('apt-get', ['install', '-y', '-q', '--no-install-recommends', name], env))
+  )
+}
+
 async function installChromium() {
   const { findChromium } = await import('./support/find-chromium.ts')
   if (findChromium()) return
   header('Install Chromium')
-  if (process.platform === 'linux' && process.getuid?.() === 0 && existsSync('/usr/bin/apt-get')) {
-    const env = { DEBIAN_FRONTEND: 'noninteractive' }
-    const installed =
-      (await run('apt-get', ['update', '-q'], env)) &&
-      (await run('apt-get', ['install', '-y', '-q', '--no-install-recommends', 'chromium'], env))
-    if (installed && findChromium()) return
-  }
+  if ((await installOnDebian('chromium')) && findChromium()) return
   await node(packageBin('playwright'), 'install', 'chromium')
   if (!findChromium())
     console.error('No Chromium: the browser tests will fail. Set CHROMIUM to the path of one.')
+}
+
+/** Tests on PostgreSQL are left out where there is none. */
+async function installPostgres() {
+  const { findPostgres } = await import('./support/find-postgres.ts')
+  if (findPostgres()) return
+  header('Install PostgreSQL')
+  await installOnDebian('postgresql')
+  if (!findPostgres())
+    console.error(
+      'No PostgreSQL 15 or newer: the tests on it are left out. Set POSTGRES_BIN to the folder of its programs.',
+    )
 }
 
 mkdirSync(reports, { recursive: true })
@@ -107,9 +124,10 @@ try {
     return asOne(eslint && prettier && unused)
   })
   await section('types', 'Types', async () => asOne(await node(packageBin('typescript', 'tsc'), '--noEmit')))
-  await section('unit', 'Unit, reference, contract and fuzz tests', () =>
-    vitest('tests/vitest.config.ts', 'unit.json'),
-  )
+  await section('unit', 'Unit, reference, contract, model and fuzz tests', async () => {
+    await installPostgres()
+    return vitest('tests/vitest.config.ts', 'unit.json')
+  })
   await section('browser', 'Browser tests', async () => {
     if (!built) return { passed: 0, failed: 1 }
     await installChromium()

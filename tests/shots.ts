@@ -56,6 +56,11 @@ async function main() {
       await member.close()
       await stranger.close()
     }
+    const wall = await laptop({ viewport: { width: 1920, height: 1080 } })
+    await signIn(wall, server.origin, await server.join('guest', { name: 'Wall' }))
+    const shot = { name: 'wall', path: `/board/${DEMO_MEETING_ID}/wall` }
+    if (wanted(shot)) for (const night of NIGHTS) await take(wall, server.origin, shot, 1920, night)
+    await wall.close()
   } finally {
     await closeBrowser()
     await server.dispose()
@@ -98,6 +103,19 @@ async function memberShots(context: BrowserContext, origin: string): Promise<Sho
   )
   shots.push({ name: 'learned', path: `/board/${DEMO_MEETING_ID}/learned/wren` })
   await behind('staging', `/board/${DEMO_MEETING_ID}/staging/`, 'staging-run', 1)
+  shots.push(
+    { name: 'files', path: `/board/${DEMO_MEETING_ID}/files` },
+    { name: 'columns', path: '/files/columns' },
+  )
+  shots.push(
+    { name: 'season-find', path: '/season?find=loose+on+entry' },
+    { name: 'season-pair', path: '/season?by=track&a=loomshed-night-race/q1-rook&b=marlpit-open/q2-wren' },
+  )
+  shots.push(
+    { name: 'pack', path: '/kit/packs/p08' },
+    { name: 'tire-set', path: '/kit/tires/t01' },
+    { name: 'car', path: '/kit/cars/rook' },
+  )
   shots.push({ name: 'new-meeting', path: '/board/new' }, { name: 'not-found', path: '/nowhere' })
   await page.close()
   return shots

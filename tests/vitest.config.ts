@@ -8,7 +8,7 @@ export default defineConfig({
   root,
   resolve: { alias: { '@': root.replace(/\/$/, '') } },
   test: {
-    include: ['tests/{unit,reference,referee,contract}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
+    include: ['tests/{unit,reference,referee,contract,sim}/**/*.test.ts', 'tests/{fuzz,attack}/*.test.ts'],
     setupFiles: ['tests/support/clean-world.ts'],
     // Vitest leaves one core out.
     maxWorkers: availableParallelism(),

@@ -53,7 +53,14 @@ export function HistoryList({ history, describe, nameOf, now, empty }: HistoryLi
               <li key={e.seq} className="history-row" data-outcome={e.outcome}>
                 <span className="history-when num">{whenText(e.at, now)}</span>
                 <span className="min-w-0">
-                  {line.what}: <span className={faceOf(line.before)}>{line.before || 'nothing'}</span> →{' '}
+                  {line.what}:{' '}
+                  {line.before ? (
+                    <>
+                      <span className={faceOf(line.before)}>{line.before}</span> →{' '}
+                    </>
+                  ) : (
+                    !/^(signed|written)/.test(line.after) && 'set to '
+                  )}
                   {e.outcome === 'accepted' ? (
                     <b className={faceOf(line.after)}>{line.after || 'nothing'}</b>
                   ) : (

@@ -1,8 +1,8 @@
-import { fieldDef, parameterOf, splitId, type BoardView, type DocKind } from '@/lib/board'
+import { fieldDef, parameterOf, splitId, type BoardView, type DocKind, heatName } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import type { HistoryEntry } from '@/lib/sync/history-api'
 import type { HistoryLine } from './history-list'
-import { shownValue } from '@/app/words/shown-value'
+import { plain, shownValue } from '@/app/words/shown-value'
 
 const CARD_FIELDS: Record<string, string> = {
   assigned: 'assigned',
@@ -49,9 +49,16 @@ export function carOfEntry(view: BoardView, e: HistoryEntry): string | null {
   }
 }
 
-/** Fields that only hold a list together; what they say stands in the other lines. */
+/** Fields that only hold a list together, and a blank or a “no” that was there before anybody wrote it: the other lines say what was done. */
 export const isBookkeeping = (e: HistoryEntry): boolean =>
-  e.field === 'order' || (e.collection === 'notes' && e.field === 'about')
+  e.field === 'order' ||
+  (e.collection === 'notes' && e.field === 'about') ||
+  (saysNothing(e.before) && saysNothing(e.after))
+
+const saysNothing = (value: Json | null): boolean => {
+  const inner = plain(value)
+  return inner === null || inner === false || inner === ''
+}
 
 /** A line of the trail in the words of the screens. */
 export function historyLine(view: BoardView, e: HistoryEntry): HistoryLine {
@@ -92,11 +99,11 @@ function thingOf(view: BoardView, e: HistoryEntry): string {
     case 'runs':
     case 'entries': {
       const heat = view.heats.get(view.entries.get(head)?.heatId)
-      return heat ? `heat ${heat.number ?? heat.label ?? '?'}` : 'an entry'
+      return heat ? heatName(heat) : 'an entry'
     }
     case 'heats': {
       const heat = view.heats.get(e.recordId)
-      return `heat ${heat?.number ?? heat?.label ?? '?'}`
+      return heat ? heatName(heat) : 'heat ?'
     }
     case 'proposals': {
       const p = view.proposals.get(e.recordId)

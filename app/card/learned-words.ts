@@ -1,3 +1,4 @@
+import { figureText } from '@/lib/core/figure-text'
 import type { ErrorFigure } from '@/lib/setup-math'
 
 /** What the figures that are learned of are called. */
@@ -9,3 +10,10 @@ export const LEARNED_FIGURES: Readonly<Record<ErrorFigure, string>> = {
   lowSag: 'Sag under load',
   topSpeed: 'Top speed',
 }
+
+/** What the board's screens can be told after a run; the others are known to the math and entered nowhere. */
+export const SHOWN_FIGURES: readonly ErrorFigure[] = ['lap', 'charge', 'canRise']
+
+/** A log-ratio as the share that it is off by, without its sign: `12.5%`. */
+export const percentOff = (log: number): string =>
+  `${figureText(100 * Math.abs(Math.expm1(log)), { digits: 1 })}%`

@@ -1,5 +1,5 @@
 import type { CardProjections, ProjectionBasis } from '@/lib/card'
-import { cardGround, type CardGround } from '@/lib/card/card-ground'
+import { cardGround, type CardGround } from '@/lib/card/projections/card-ground'
 import { BoardMirror } from '@/app/sync/board-mirror'
 import type {
   OverviewCar,

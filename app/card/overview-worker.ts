@@ -1,4 +1,4 @@
-import { lapProjections } from '@/lib/card/projections-lap'
+import { lapProjections } from '@/lib/card/projections/projections-lap'
 import { packNews, type OverviewOrder } from './overview-messages'
 import { OverviewWork } from './overview-work'
 

@@ -1,7 +1,9 @@
 'use client'
 import { INPUTS, inputLabel, type InputSource, type Projection, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
+import { z90 } from '@/lib/setup-math'
 import { Caution, Dialog, Link, Note, Unit } from '@/app/ui'
+import { RuledTable } from '@/app/ui/ruled-table'
 import { EnergyBar } from './energy-bar'
 
 const SOURCES: Record<InputSource, string> = {
@@ -77,48 +79,34 @@ export function ProjectionSheet({
           <ol className="list-decimal pl-6">
             {top.map((r) => (
               <li key={r.id} className="py-1">
-                <b>{r.label}</b>, {Math.round(r.share * 100)} % of the uncertainty. {r.measure}
+                <b>{r.label}</b>, {Math.round(r.share * 100)}% of the uncertainty. {r.measure}
               </li>
             ))}
           </ol>
-          {rest > 0 && <p className="small">Everything else together: {rest} %.</p>}
+          {rest > 0 && <p className="small">Everything else together: {rest}%.</p>}
         </section>
       )}
       {rests.length > 0 && (
         <section aria-label="Inputs">
           <h3>Based on</h3>
-          <div className="table-scroll" tabIndex={0} role="region" aria-label="Inputs of this projection">
-            <table className="data-table">
-              <thead>
-                <tr>
-                  <th scope="col">Input</th>
-                  <th scope="col" className="is-number">
-                    Value
-                  </th>
-                  <th scope="col" className="is-number">
-                    ±
-                  </th>
-                  <th scope="col">From</th>
-                  <th scope="col" className="is-number">
-                    Share
-                  </th>
+          <RuledTable
+            label="Inputs of this projection"
+            head={['Input', { figures: 'Value' }, { figures: '±' }, 'From', { figures: 'Share' }]}
+          >
+            <tbody>
+              {rests.map((r) => (
+                <tr key={r.id}>
+                  <th scope="row">{r.label}</th>
+                  <td className="is-number">{r.input ? withUnit(tidy(r.input.value), r.unit) : '–'}</td>
+                  <td className="is-number">{r.input ? tidy(z90 * r.input.sd) : '–'}</td>
+                  <td>{r.input ? SOURCES[r.input.source] : ''}</td>
+                  <td className="is-number">{Math.round(r.share * 100)}%</td>
                 </tr>
-              </thead>
-              <tbody>
-                {rests.map((r) => (
-                  <tr key={r.id}>
-                    <th scope="row">{r.label}</th>
-                    <td className="is-number">{r.input ? withUnit(tidy(r.input.value), r.unit) : '–'}</td>
-                    <td className="is-number">{r.input ? tidy(1.645 * r.input.sd) : '–'}</td>
-                    <td>{r.input ? SOURCES[r.input.source] : ''}</td>
-                    <td className="is-number">{Math.round(r.share * 100)} %</td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
+              ))}
+            </tbody>
+          </RuledTable>
           <p className="small">
-            “Assumed” is common practice; nobody measured it on this car. Each ± is half of a 90 % interval.
+            “Assumed” is common practice; nobody measured it on this car. Each ± is half of a 90% interval.
           </p>
         </section>
       )}

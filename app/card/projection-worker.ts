@@ -1,4 +1,4 @@
-import { lapProjections } from '@/lib/card/projections-lap'
+import { lapProjections } from '@/lib/card/projections/projections-lap'
 import type { ProjectionQuestions } from './projection-messages'
 import { ProjectionWork } from './projection-work'
 

@@ -19,7 +19,7 @@ export interface WhatIfState<K extends WhatIfKind> {
 }
 
 const NOTHING = { answer: null, stale: false, failed: null }
-const KINDS: readonly WhatIfKind[] = ['compare', 'learned', 'suggest', 'track', 'turbo', 'gearing']
+const KINDS: readonly WhatIfKind[] = ['compare', 'trace', 'learned', 'suggest', 'track', 'turbo', 'gearing']
 
 /** One question at a time with the thread; of each kind only the latest is asked, the comparison before the sweeps. */
 export class WhatIfDesk {
@@ -36,6 +36,7 @@ export class WhatIfDesk {
     gearing: NOTHING,
     turbo: NOTHING,
     track: NOTHING,
+    trace: NOTHING,
     learned: NOTHING,
     suggest: NOTHING,
   }

@@ -1,4 +1,12 @@
-import type { Comparison, DelayRow, GearQuestion, GearRow, ProjectionBasis, TrackLap } from '@/lib/card'
+import type {
+  Comparison,
+  DelayRow,
+  GearQuestion,
+  GearRow,
+  LapTrace,
+  ProjectionBasis,
+  TrackLap,
+} from '@/lib/card'
 import type { Learned } from '@/lib/learning'
 import type { Change, Suggestion } from '@/lib/suggestions'
 
@@ -9,6 +17,7 @@ export type WhatIfQuestion =
   | { kind: 'turbo'; basis: ProjectionBasis; delays: readonly number[] }
   | { kind: 'learned'; basis: ProjectionBasis }
   | { kind: 'suggest'; basis: ProjectionBasis; changes: readonly Change[] }
+  | { kind: 'trace'; basis: ProjectionBasis }
   | { kind: 'track'; basis: ProjectionBasis; measuredLapS: number | null }
 
 export interface WhatIfAnswers {
@@ -16,6 +25,8 @@ export interface WhatIfAnswers {
   gearing: GearRow[]
   turbo: DelayRow[]
   track: TrackLap
+  /** A text: why there is none. */
+  trace: { trace: LapTrace } | string
   /** Null before the first record. */
   learned: { learned: Learned | null }
   suggest: Suggestion[]

@@ -1,8 +1,9 @@
-import { learnedError } from '@/lib/card/learned-error'
-import { valuesOf } from '@/lib/card/projections-car'
+import { lapTrace } from '@/lib/card/track/lap-trace'
+import { learnedError } from '@/lib/card/projections/learned-error'
+import { valuesOf } from '@/lib/card/projections/projections-car'
 import { suggest } from '@/lib/suggestions/suggest'
-import { trackLap } from '@/lib/card/track-lap'
-import { compareCards, gearingSweep, turboDelaySweep } from '@/lib/card/what-if'
+import { trackLap } from '@/lib/card/track/track-lap'
+import { compareCards, gearingSweep, turboDelaySweep } from '@/lib/card/projections/what-if'
 import { never } from '@/lib/core/assert'
 import type { WhatIfQuestion, WhatIfReply } from './what-if-messages'
 
@@ -18,6 +19,10 @@ function answerTo(q: WhatIfQuestion) {
       return { learned: learnedError(q.basis, valuesOf(q.basis)).learned }
     case 'suggest':
       return suggest(q.basis, q.changes)
+    case 'trace': {
+      const trace = lapTrace(q.basis)
+      return typeof trace === 'string' ? trace : { trace }
+    }
     case 'track':
       return trackLap(q.basis, q.measuredLapS)
     default:

@@ -3,6 +3,7 @@ import { useState } from 'react'
 import type { InviteResponse } from '@/lib/join/join-api'
 import { usePresence, useSession } from '@/app/sync'
 import { Button, Loading, Offline, Refused, useToasts } from '@/app/ui'
+import { NextStep } from '@/app/first-steps/next-step'
 import { callApi } from '@/app/ui/call-api'
 import { InviteDialog } from './invite-dialog'
 import { InvitationList } from './invitation-list'
@@ -46,6 +47,7 @@ export function CrewScreen() {
     )
   return (
     <div className="page">
+      <NextStep />
       <div className="page-head">
         <div>
           <h1>Crew</h1>

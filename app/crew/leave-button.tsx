@@ -2,6 +2,8 @@
 import { useState } from 'react'
 import { useSyncClient, useSyncSnapshot } from '@/app/sync'
 import { Button, Confirm, useToasts } from '@/app/ui'
+import { onlyHere } from '@/app/photos/only-here'
+import { usePhotosWaiting } from '@/app/photos/use-photos-waiting'
 import { callApi } from '@/app/ui/call-api'
 
 /** Remove this phone, as before handing it back to its owner. */
@@ -9,6 +11,7 @@ export function LeaveButton() {
   const client = useSyncClient()
   const toasts = useToasts()
   const { pending } = useSyncSnapshot()
+  const here = onlyHere(pending, usePhotosWaiting())
   const [asking, setAsking] = useState(false)
   const leave = async () => {
     const left = await callApi('/api/leave', {})
@@ -30,8 +33,7 @@ export function LeaveButton() {
       >
         <p>
           You will need a new code to come back.{' '}
-          {pending > 0 &&
-            `${pending} ${pending === 1 ? 'change is' : 'changes are'} only on this phone and will not be sent.`}
+          {here !== null && <b>{here} only on this phone will not be sent.</b>}
         </p>
       </Confirm>
     </div>

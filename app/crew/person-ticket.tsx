@@ -40,7 +40,7 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
           .join(', ')}
       />
       {isManager && (
-        <div className="flex items-center gap-3 px-[var(--gutter)] py-2 border-b border-rule">
+        <div className="flex flex-wrap items-center gap-3 px-[var(--gutter)] py-2 border-b border-rule">
           <span aria-hidden="true" className="small">
             Role
           </span>
@@ -57,7 +57,10 @@ export function PersonTicket({ member, isMe, isHere, isManager, onRole, onRevoke
       )}
       <ul className="ruled">
         {member.devices.map((d) => (
-          <li key={d.sessionId} className="flex items-center justify-between gap-4 px-[var(--gutter)] py-2">
+          <li
+            key={d.sessionId}
+            className="flex flex-wrap items-center justify-between gap-x-4 px-[var(--gutter)] py-2"
+          >
             <span className="min-w-0">
               {d.device}
               {d.current && <b> (this one)</b>}

@@ -38,7 +38,7 @@ export function firstSteps(view: BoardView, { heats, others }: AskedElsewhere): 
   const bare = cars.filter((c) => !c.driverId || !c.motorId || !c.controllerId)
   const packs = view.packs.live.length
   const chargers = view.chargers.live.length
-  const [meeting] = view.meetings.live
+  const meeting = view.meetings.live.toSorted((a, b) => (b.startsAt ?? 0) - (a.startsAt ?? 0))[0]
   // Who has had more than one meeting knows the way.
   const isOrderIn = view.meetings.live.length > 1 || (heats ?? 0) > 0
   const isAsked = meeting !== undefined && !isOrderIn && heats === null

@@ -1,4 +1,7 @@
 import { Caution, FactMark, MarkShape, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { CopyHelp } from './copy-help'
+import { PaperHelp } from './paper-help'
+import { PhoneHelp } from './phone-help'
 import { FACT_MEANINGS, ROLE_MEANINGS, WORDS } from './words'
 
 /** What the words and marks mean, who may do what, what works without network, and the cautions. */
@@ -51,7 +54,7 @@ export function HelpScreen() {
                 answers. Until then nobody else sees it.
               </p>
               <p>
-                <MarkShape mark="saved" /> A short bar: the value is saved on the server’s disk. It stays
+                <MarkShape mark="saved" /> A small ring: the value is saved on the server’s disk. It stays
                 there, whatever happens to this phone or the server.
               </p>
               <p>
@@ -73,6 +76,7 @@ export function HelpScreen() {
             ))}
           </dl>
         </Ticket>
+        <PhoneHelp />
         <Ticket>
           <TicketHead title="Keyboard" />
           <dl className="ruled">
@@ -91,30 +95,72 @@ export function HelpScreen() {
           </dl>
         </Ticket>
         <Ticket>
-          <TicketHead title="After the run" />
+          <TicketHead title="Season" />
+          <TicketBody>
+            <p>
+              Season has every run of every meeting: find words, values, names and places, filter, group, and
+              put any two runs beside each other. “Keep on this phone” has a past meeting and its debriefs
+              ready without a network.
+            </p>
+          </TicketBody>
+        </Ticket>
+        <Ticket>
+          <TicketHead title="Debrief" />
           <TicketBody>
             <p>
               Each run that is over has a debrief: one tap from its row in the order, its card, or its staging
-              view. Several people fill it at once, and each line says who entered it and when. What is
-              missing comes first.
+              view. Several people fill it at once, and each line says who entered it and when. What was
+              missing when you opened the sheet comes first.
             </p>
             <p>
               The driver answers three questions: how was it, where, what next. Only the car’s driver or a
               manager writes these.
             </p>
             <p>
-              Read the can right after the flag: it loses degrees by the minute, so the minutes are saved with
-              the reading. “Off charge” in the plan saves what the charger put back with the run that the pack
-              came out of.
+              Read the can right after the finish: it loses degrees by the minute, so the minutes are saved
+              with the reading. “It is full” under “Off charge” in the plan saves what the charger put back
+              with the run that the pack came out of, unless an earlier part of the charge has no figure.
             </p>
             <p>
               Paste or drop a result list or lap list for a heat or a whole round: rows with laps and time, or
-              laps in a column for each car, a row for each lap, or one cell. You see every row before
-              anything is saved. A corrected list changes results and laps, and nothing else.
+              laps in a column for each car, a row for each lap, a column for each lap, or one cell. You see
+              every row before anything is saved. A corrected list changes results and laps, and nothing else.
             </p>
             <p>
-              Mark a lap as a crash or a pass and it stays in the list, but no longer counts for the mean, the
-              median and the spread.
+              Mark a lap as a crash or as traffic, held up by other cars, and it stays in the list, but no
+              longer counts for the mean, the median and the spread.
+            </p>
+            <p>
+              Photos of the car or the tires go with the run too. “A car’s story” has all runs of a car in one
+              table, and any two side by side. Your rules of thumb, under “Next change”, name what tends to
+              help with the words that the driver used.
+            </p>
+          </TicketBody>
+        </Ticket>
+        <Ticket>
+          <TicketHead title="Standings" />
+          <TicketBody>
+            <p>
+              Import result lists of whole heats, and Standings show where everybody in a class stands, which
+              rounds count, and why a tie was broken. A manager sets the class’s rules there. “What is needed”
+              says which result still reaches a place or a final, and what it assumes of the others.
+            </p>
+          </TicketBody>
+        </Ticket>
+        <CopyHelp />
+        <PaperHelp />
+        <Ticket>
+          <TicketHead title="Files" />
+          <TicketBody>
+            <p>
+              Kit and Meeting setup lead to Files. Every list opens in a spreadsheet; change it there, import
+              it again, and see each change before it is written. Keep the first column: it says which row is
+              which.
+            </p>
+            <p>
+              A manager can save a meeting or the whole team as one archive, with photos and history, and
+              import it into another board. Nothing is written before you have seen what is new, changed, or
+              different on both sides. It holds no codes: phones join there with new ones.
             </p>
           </TicketBody>
         </Ticket>

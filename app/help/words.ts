@@ -19,7 +19,7 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
   {
     word: 'accept',
     meaning:
-      'The driver’s OK before staging. It covers exactly what was accepted; any later change voids it on every phone.',
+      'The driver’s OK before staging. It covers exactly what was accepted; any later change asks for another accept, on every phone.',
   },
   { word: 'run record', meaning: 'What a car really ran with, saved at the start, plus the result.' },
   {
@@ -47,8 +47,8 @@ export const WORDS: readonly { word: string; meaning: string }[] = [
 export const FACT_MEANINGS = [
   { fact: 'assigned', meaning: 'The card asks for at least a pinion and a spur.' },
   { fact: 'fitted', meaning: 'Everything assigned is in the car; speed control values are read back.' },
-  { fact: 'powered', meaning: 'The planned pack is in the car, at a legal voltage.' },
-  { fact: 'shod', meaning: 'The planned tires are on the car.' },
+  { fact: 'pack in', meaning: 'The planned pack is in the car, at a legal voltage.' },
+  { fact: 'tires on', meaning: 'The planned tires are on the car.' },
   { fact: 'checked', meaning: 'Checklists and follow-ups are signed.' },
   { fact: 'accepted', meaning: 'The driver’s accept is valid.' },
 ] as const

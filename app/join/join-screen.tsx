@@ -4,9 +4,14 @@ import { useCallback, useEffect, useState } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import type { PreviewResponse, SessionResponse } from '@/lib/join/join-api'
 import { readJoinCode } from '@/lib/join/join-code'
-import { useSyncClient, useSyncSnapshot } from '@/app/sync'
-import { FormField, LinkButton, Loading, Button, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { askSession } from '@/app/sync/ask-session'
+import { askToKeep } from '@/app/sync/keep-storage'
+import type { SessionAnswer } from '@/app/sync/sync-snapshot'
+import { Button } from '@/app/ui/button'
 import { callApi } from '@/app/ui/call-api'
+import { FormField } from '@/app/ui/form-field'
+import { Loading } from '@/app/ui/panels'
+import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
 import { WhoStep } from './who-step'
 import { Wait } from './wait'
 
@@ -19,12 +24,22 @@ type Step =
 /** From a code, scanned or typed, to a place in the crew. */
 export function JoinScreen() {
   const router = useRouter()
-  const client = useSyncClient()
-  const { membership } = useSyncSnapshot()
+  const [answer, setAnswer] = useState<SessionAnswer | null>(null)
   const [step, setStep] = useState<Step>({ at: 'code' })
   const [typed, setTyped] = useState('')
   const [refusal, setRefusal] = useState<Refusal | null>(null)
   const [waitUntil, setWaitUntil] = useState<number | null>(null)
+
+  const member = answer?.reached ? answer.session : null
+
+  // Does this phone belong to somebody already? The board itself is not loaded for that.
+  useEffect(() => {
+    let gone = false
+    void askSession().then((said) => !gone && setAnswer(said))
+    return () => {
+      gone = true
+    }
+  }, [])
 
   const fail = useCallback((error: Refusal, retryAfterS?: number) => {
     setRefusal(error)
@@ -74,8 +89,8 @@ export function JoinScreen() {
       )
       return fail(joined.error, joined.retryAfterS)
     }
-    await client?.restart()
-    router.replace('/')
+    void askToKeep()
+    router.replace('/start')
   }
 
   return (
@@ -85,8 +100,8 @@ export function JoinScreen() {
           level={1}
           title="Join the board"
           sub={
-            membership.state === 'member'
-              ? `This phone has joined as ${membership.session.name}, ${membership.session.role}`
+            member
+              ? `This phone has joined as ${member.name}, ${member.role}`
               : 'With the code from a manager'
           }
         />
@@ -115,16 +130,16 @@ export function JoinScreen() {
               />
               <Wait until={waitUntil} onOver={() => setWaitUntil(null)} />
               <Button type="submit" look="do" wide isDisabled={waitUntil !== null || typed.trim() === ''}>
-                Go on
+                Continue
               </Button>
             </form>
             <p className="small">
               No code? A manager makes one on the crew page. Scan it with this phone’s camera and the link
               opens here.
             </p>
-            {membership.state === 'member' && (
+            {member && (
               <div className="btn-row">
-                <LinkButton href="/">Stay as I am</LinkButton>
+                <Button onPress={() => router.replace('/')}>Stay as I am</Button>
               </div>
             )}
           </TicketBody>

@@ -1,10 +1,13 @@
 'use client'
-import { useState, type ReactNode } from 'react'
-import { Radio, RadioGroup, Label } from 'react-aria-components'
+import { useId, useState, type ReactNode } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import type { PreviewResponse } from '@/lib/join/join-api'
 import type { Role } from '@/lib/core/role'
-import { Button, FormField, RefusalText, TicketBody } from '@/app/ui'
+import { Button } from '@/app/ui/button'
+import { Choice } from '@/app/ui/choice-field'
+import { FormField } from '@/app/ui/form-field'
+import { RefusalText } from '@/app/ui/panels'
+import { TicketBody } from '@/app/ui/ticket'
 
 const ROLE_WORDS: Record<Role, string> = {
   manager: 'You run the board: you can change everything, invite people and remove phones.',
@@ -29,6 +32,7 @@ export function WhoStep({ offer, refusal, busy, onJoin, onBack, children }: WhoS
   const meant = people.find((p) => p.name === offer.name)
   const [personId, setPersonId] = useState(meant?.id ?? (people.length ? '' : NEW))
   const [name, setName] = useState(meant ? '' : (offer.name ?? ''))
+  const group = useId()
   const asNew = people.length === 0 || personId === NEW
   const ready = asNew ? name.trim() !== '' : personId !== ''
   return (
@@ -44,20 +48,28 @@ export function WhoStep({ offer, refusal, busy, onJoin, onBack, children }: WhoS
         }}
       >
         {people.length > 0 && (
-          <RadioGroup className="field" value={personId} onChange={setPersonId}>
-            <Label className="field-label">Who are you?</Label>
+          <div role="radiogroup" className="field" aria-labelledby={group}>
+            <span id={group} className="field-label">
+              Who are you?
+            </span>
             <div className="grid">
               {people.map((p) => (
-                <Radio key={p.id} value={p.id} className="choice choice-row">
+                <Choice
+                  key={p.id}
+                  asRow
+                  name={group}
+                  isSelected={personId === p.id}
+                  onChoose={() => setPersonId(p.id)}
+                >
                   <span>{p.name}</span>
                   {p.joined && <span className="text-sm">has a phone here already</span>}
-                </Radio>
+                </Choice>
               ))}
-              <Radio value={NEW} className="choice choice-row">
+              <Choice asRow name={group} isSelected={personId === NEW} onChoose={() => setPersonId(NEW)}>
                 Somebody else
-              </Radio>
+              </Choice>
             </div>
-          </RadioGroup>
+          </div>
         )}
         {asNew && (
           <FormField

@@ -1,6 +1,7 @@
 'use client'
 import { usePathname } from 'next/navigation'
 import type { ReactNode } from 'react'
+import { NextStep } from '@/app/first-steps/next-step'
 import { Link } from '@/app/ui'
 import { KitNav } from './kit-nav'
 import { sectionHref, sectionOf } from './kit-sections'
@@ -15,6 +16,7 @@ export function KitFrame({ children }: { children: ReactNode }) {
         </div>
         <div className="grid gap-4 min-w-0">
           <WayBack />
+          <NextStep />
           {children}
         </div>
       </div>

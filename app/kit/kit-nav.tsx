@@ -23,6 +23,7 @@ export function KitNav() {
       <Link href="/kit/labels" aria-current={path === '/kit/labels' ? 'page' : undefined}>
         Labels to print
       </Link>
+      <Link href="/files">Files</Link>
     </nav>
   )
 }

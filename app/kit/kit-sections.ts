@@ -1,34 +1,12 @@
-import { settingText } from '@/lib/core/setting-text'
+import type { BoardView } from '@/lib/board'
 import { NO_LOAD, WHEELS_UP } from './bench-readings'
-import type { BoardView, KitCollection } from '@/lib/board'
-import type { NewField } from '@/app/record/add-record'
 import { compareNames } from '@/lib/core/compare-names'
 import { choiceWord } from '@/app/words/choice-words'
 import { nameOf } from '@/app/record/ref-options'
-import type { FieldGroup } from '@/app/record/record-form'
 import { RULE_GROUPS } from '@/app/record/rule-fields'
+import { joined, NOTE, withUnit, type KitSection } from './kit-section'
+import { SERVICE_SECTIONS } from './service-sections'
 import { WORD_SECTIONS } from './word-sections'
-
-/** One list of the kit: where it is, how a row reads, what a new record needs, and what its page shows. */
-export interface KitSection {
-  slug: string
-  collection: Exclude<KitCollection, 'meetings' | 'controllerParameters' | 'checklistItems'>
-  label: string
-  /** One of them, in the middle of a sentence. */
-  one: string
-  /** What it is for, in the empty state and under the heading. */
-  about: string
-  newFields: readonly NewField[]
-  groups: readonly FieldGroup[]
-  /** The small line of a row. */
-  detail: (view: BoardView, id: string) => string
-}
-
-const joined = (...parts: (string | number | false | null | undefined)[]) =>
-  parts.filter((p) => p !== undefined && p !== null && p !== false && p !== '').join(', ')
-const withUnit = (value: number | undefined, unit: string) =>
-  value === undefined ? '' : settingText(value, unit)
-const NOTE = { fields: [{ field: 'note', multiline: true, wide: true }] } as const
 
 export const KIT_SECTIONS: readonly KitSection[] = [
   {
@@ -88,6 +66,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
         fields: [{ field: 'dragAreaM2' }, { field: 'rollingCoefficient' }, { field: 'wheelInertiaKgM2' }],
       },
       WHEELS_UP,
+      { title: 'Run so far', fields: [{ field: 'runs' }, { field: 'runMinutes' }] },
       NOTE,
     ],
   },
@@ -125,6 +104,10 @@ export const KIT_SECTIONS: readonly KitSection[] = [
           { field: 'weightG' },
           { field: 'health' },
         ],
+      },
+      {
+        title: 'When it leaves the races',
+        fields: [{ field: 'leaveMilliohm' }, { field: 'leaveCapacityPercent' }],
       },
       NOTE,
     ],
@@ -331,6 +314,7 @@ export const KIT_SECTIONS: readonly KitSection[] = [
       },
     ],
   },
+  ...SERVICE_SECTIONS,
   ...WORD_SECTIONS,
   {
     slug: 'rules',

@@ -9,10 +9,12 @@ import { ChecklistItems } from './checklists/checklist-items'
 import { ParameterList } from './controllers/parameter-list'
 import { TriggerList } from './follow-ups/trigger-list'
 import { nameOf } from '@/app/record/ref-options'
+import { PrintedBy } from '@/app/record/printed-by'
 import { RecordForm } from '@/app/record/record-form'
 import { RuleLists } from '@/app/record/rule-fields'
 import { mayAdd } from '@/app/record/may-add'
-import { rowsOf, sectionHref, sectionOf, type KitSection } from './kit-sections'
+import type { KitSection } from './kit-section'
+import { rowsOf, sectionHref, sectionOf } from './kit-sections'
 import { SeveralDialog } from './several/several-dialog'
 import { RecordHistory } from './record-history'
 
@@ -21,10 +23,14 @@ export function RecordScreen({
   slug,
   recordId,
   children,
+  after,
 }: {
   slug: string
   recordId: string
+  /** Above the form. */
   children?: ReactNode
+  /** Below it. */
+  after?: ReactNode
 }) {
   const section = present(sectionOf(slug), `kit section ${slug}`)
   const view = useBoard()
@@ -49,16 +55,24 @@ export function RecordScreen({
         <RecordForm doc="kit" collection={section.collection} recordId={recordId} groups={section.groups} />
         {slug === 'rules' && <RuleLists doc="kit" collection="ruleSheets" recordId={recordId} />}
       </Ticket>
+      {after}
       {slug === 'controllers' && <ParameterList controllerId={recordId} />}
       {slug === 'checklists' && <ChecklistItems checklistId={recordId} />}
       {slug === 'follow-ups' && <TriggerList ruleId={recordId} />}
-      <RecordHistory collection={section.collection} recordId={recordId} />
+      <div className="no-print">
+        <RecordHistory collection={section.collection} recordId={recordId} />
+      </div>
       {!record.removed && (
         <div className="btn-row">
           <MoreLikeThis section={section} recordId={recordId} name={nameOf(record)} />
+          {slug === 'packs' && <Button onPress={() => print()}>Print</Button>}
+          {(slug === 'packs' || slug === 'tires') && (
+            <LinkButton href={`/kit/labels?only=${recordId}`}>Its label</LinkButton>
+          )}
           <RemoveRecord section={section} recordId={recordId} name={nameOf(record)} />
         </div>
       )}
+      <PrintedBy />
     </>
   )
 }

@@ -1,5 +1,5 @@
 import { choiceWord } from '@/app/words/choice-words'
-import type { KitSection } from './kit-sections'
+import { COMMON_PRACTICE, joined, NOTE, type KitSection } from './kit-section'
 
 /** What drivers say, and what is tried first when they do. */
 export const WORD_SECTIONS: readonly KitSection[] = [
@@ -36,13 +36,11 @@ export const WORD_SECTIONS: readonly KitSection[] = [
     ],
     detail: (v, id) => {
       const rule = v.rulesOfThumb.get(id)
-      return [
+      return joined(
         v.handlingWords.get(rule?.wordId)?.name,
         rule?.parameter && `${choiceWord(rule.parameter, 'parameter')} ${rule.direction ?? ''}`.trim(),
         rule?.isCommonPractice && 'common practice',
-      ]
-        .filter(Boolean)
-        .join(', ')
+      )
     },
     groups: [
       {
@@ -51,10 +49,10 @@ export const WORD_SECTIONS: readonly KitSection[] = [
           { field: 'wordId', none: 'Any' },
           { field: 'parameter', hint: 'The value that is changed. Runs in which it changed are counted.' },
           { field: 'direction' },
-          { field: 'isCommonPractice', hint: 'Turn it off once the rule is your own.' },
+          COMMON_PRACTICE,
         ],
       },
-      { fields: [{ field: 'note', multiline: true, wide: true }] },
+      NOTE,
     ],
   },
 ]

@@ -1,10 +1,10 @@
 'use client'
 import { useDerived, useBoard, useSettle, useEditContext, useNow } from '@/app/sync'
 import { useState } from 'react'
-import { assignPack, type Pack } from '@/lib/board'
-import { runsNow, type RunInfo } from '@/lib/card'
-import { compareNames } from '@/lib/core/compare-names'
+import { assignPack } from '@/lib/board'
+import { PACK_STATE_WORDS, packsFor, runsNow, type RunInfo, carInHeat } from '@/lib/card'
 import { Button, ChoiceField, Dialog, LinkButton } from '@/app/ui'
+import { ChooseList } from './choose-list'
 import { PackFace } from './pack-face'
 
 export interface ChooseProps {
@@ -12,10 +12,6 @@ export interface ChooseProps {
   isOpen: boolean
   onOpenChange: (open: boolean) => void
 }
-
-/** Other coming runs that a pack is assigned to. */
-const promisedTo = (all: readonly RunInfo[], packId: string, besides: RunInfo): RunInfo[] =>
-  all.filter((r) => r.runId !== besides.runId && r.run?.packId?.v === packId && r.state !== 'finished')
 
 /** Give a run a pack. When two runs share one, each can be given another. */
 export function ChoosePack({ runIds, isOpen, onOpenChange }: ChooseProps) {
@@ -30,9 +26,6 @@ export function ChoosePack({ runIds, isOpen, onOpenChange }: ChooseProps) {
   const [runId, setRunId] = useState<string | null>(null)
   const run = runs.find((r) => r.runId === runId) ?? runs.at(-1)
   const orphan = runs.length === 0 ? runIds[0] : undefined
-  const cells = run?.raceClass?.cells
-  const fits = (p: Pack) => cells === undefined || p.cells === undefined || p.cells === cells
-  const packs = view.packs.live.filter((p) => p.state?.v !== 'retired')
   const choose = (packId: string | null, close: () => void) => {
     const id = run?.runId ?? orphan
     if (!id) return
@@ -52,7 +45,7 @@ export function ChoosePack({ runIds, isOpen, onOpenChange }: ChooseProps) {
           label="For which run"
           value={run?.runId ?? null}
           onChange={setRunId}
-          options={runs.map((r) => ({ id: r.runId, label: `${r.carName}, heat ${r.heat.number ?? '?'}` }))}
+          options={runs.map((r) => ({ id: r.runId, label: carInHeat(r) }))}
         />
       )}
       {orphan && (
@@ -61,42 +54,33 @@ export function ChoosePack({ runIds, isOpen, onOpenChange }: ChooseProps) {
           them. Importing the heat again brings the run back.
         </p>
       )}
-      {packs.length === 0 && (
+      {view.packs.live.every((p) => p.state?.v === 'retired') && (
         <p>
           No packs in the kit yet. <LinkButton href="/kit/packs">Open the kit</LinkButton>
         </p>
       )}
       {run && (
-        <ul className="choose-list">
-          {[...packs]
-            .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
-            .map((pack) => {
-              const others = promisedTo(all, pack.id, run)
-              return (
-                <li key={pack.id}>
-                  <Button
-                    wide
-                    isDisabled={!fits(pack)}
-                    onPress={() => choose(pack.id, () => onOpenChange(false))}
-                    aria-label={`${pack.label ?? 'Pack'} for ${run.carName}`}
-                  >
-                    <PackFace pack={pack} now={now} chosen={run.run?.packId?.v === pack.id}>
-                      {!fits(pack) && (
-                        <span>
-                          wrong cell count: {pack.cells}, the class runs {cells}
-                        </span>
-                      )}
-                      {others.map((o) => (
-                        <span key={o.runId}>
-                          assigned to {o.carName}, heat {o.heat.number ?? '?'}
-                        </span>
-                      ))}
-                    </PackFace>
-                  </Button>
-                </li>
-              )
-            })}
-        </ul>
+        <ChooseList
+          onChoose={(id) => choose(id, () => onOpenChange(false))}
+          items={packsFor(view, all, run).map(({ item: pack, fits, promisedTo }) => ({
+            id: pack.id,
+            words: `${pack.label ?? ''} ${pack.state?.v ? PACK_STATE_WORDS[pack.state.v] : ''}`,
+            says: `${pack.label ?? 'Pack'} for ${run.carName}`,
+            isDisabled: !fits,
+            face: (
+              <PackFace pack={pack} now={now} chosen={run.run?.packId?.v === pack.id}>
+                {!fits && (
+                  <span>
+                    wrong cell count: {pack.cells}, the class runs {run.raceClass?.cells}
+                  </span>
+                )}
+                {promisedTo.map((o) => (
+                  <span key={o.runId}>assigned to {carInHeat(o)}</span>
+                ))}
+              </PackFace>
+            ),
+          }))}
+        />
       )}
     </Dialog>
   )

@@ -2,10 +2,20 @@
 import { useState } from 'react'
 import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { assignTires, type TireSet } from '@/lib/board'
-import { runsNow, type RunInfo } from '@/lib/card'
-import { compareNames } from '@/lib/core/compare-names'
+import { runsNow, tiresFor, type RunInfo, carInHeat } from '@/lib/card'
 import { Button, ChoiceField, Dialog, LinkButton } from '@/app/ui'
+import { ChooseList } from './choose-list'
 import type { ChooseProps } from './choose-pack'
+
+const factsOf = (set: TireSet, onCar: string | undefined): string[] =>
+  [
+    set.compound,
+    set.tread,
+    set.insert,
+    set.runs === undefined ? null : `${set.runs}${set.runsGood ? ` of ${set.runsGood}` : ''} runs`,
+    set.state?.v,
+    onCar ? `on ${onCar}` : null,
+  ].filter((fact) => typeof fact === 'string')
 
 /** Give a run a tire set. */
 export function ChooseTires({ runIds, isOpen, onOpenChange }: ChooseProps) {
@@ -18,9 +28,6 @@ export function ChooseTires({ runIds, isOpen, onOpenChange }: ChooseProps) {
     .filter((r): r is RunInfo => r !== undefined)
   const [runId, setRunId] = useState<string | null>(null)
   const run = runs.find((r) => r.runId === runId) ?? runs.at(-1)
-  const sets = view.tireSets.live
-  const drive = run ? view.cars.get(run.carId)?.drive : undefined
-  const fits = (t: TireSet) => !t.drive || !drive || t.drive === drive
   const choose = (tireSetId: string | null) => {
     if (!run) return
     const label = tireSetId ? (view.tireSets.get(tireSetId)?.label ?? 'Tires') : 'No tires'
@@ -39,51 +46,39 @@ export function ChooseTires({ runIds, isOpen, onOpenChange }: ChooseProps) {
           label="For which run"
           value={run?.runId ?? null}
           onChange={setRunId}
-          options={runs.map((r) => ({ id: r.runId, label: `${r.carName}, heat ${r.heat.number ?? '?'}` }))}
+          options={runs.map((r) => ({ id: r.runId, label: carInHeat(r) }))}
         />
       )}
-      {sets.length === 0 && (
+      {view.tireSets.live.length === 0 && (
         <p>
           No tire sets in the kit yet. <LinkButton href="/kit/tireSets">Open the kit</LinkButton>
         </p>
       )}
-      <ul className="choose-list">
-        {[...sets]
-          .sort((a, b) => Number(fits(b)) - Number(fits(a)) || compareNames(a.label, b.label))
-          .map((set) => {
-            const onCar = set.onCarId ? view.cars.get(set.onCarId)?.name : null
-            const facts = [
-              set.compound,
-              set.tread,
-              set.insert,
-              set.runs !== undefined ? `${set.runs}${set.runsGood ? ` of ${set.runsGood}` : ''} runs` : null,
-              set.state?.v,
-              onCar ? `on ${onCar}` : null,
-            ]
-            return (
-              <li key={set.id}>
-                <Button
-                  wide
-                  onPress={() => choose(set.id)}
-                  aria-label={`${set.label ?? 'Tires'} for ${run?.carName ?? 'the run'}`}
-                >
-                  <span className="choose-face">
-                    <span className="num choose-label">{set.label ?? '?'}</span>
-                    <span className="small text-left">
-                      {run?.run?.tireSetId?.v === set.id && <b>assigned now · </b>}
-                      {facts.filter(Boolean).join(' · ')}
-                      {!fits(set) && (
-                        <span className="choose-against">
-                          meant for {set.drive === '2wd' ? '2WD' : '4WD'}
-                        </span>
-                      )}
-                    </span>
+      {run && (
+        <ChooseList
+          onChoose={choose}
+          items={tiresFor(view, all, run).map(({ item: set, fits, promisedTo }) => ({
+            id: set.id,
+            words: [set.label, set.compound, set.tread].join(' '),
+            says: `${set.label ?? 'Tires'} for ${run.carName}`,
+            face: (
+              <span className="choose-face">
+                <span className="num choose-label">{set.label ?? '?'}</span>
+                <span className="small text-left">
+                  {run.run?.tireSetId?.v === set.id && <b>assigned now · </b>}
+                  {factsOf(set, set.onCarId ? view.cars.get(set.onCarId)?.name : undefined).join(' · ')}
+                  <span className="choose-against">
+                    {!fits && <span>meant for {set.drive === '2wd' ? '2WD' : '4WD'}</span>}
+                    {promisedTo.map((o) => (
+                      <span key={o.runId}>assigned to {carInHeat(o)}</span>
+                    ))}
                   </span>
-                </Button>
-              </li>
-            )
-          })}
-      </ul>
+                </span>
+              </span>
+            ),
+          }))}
+        />
+      )}
     </Dialog>
   )
 }

@@ -2,24 +2,42 @@
 import { useMemo, type ReactNode } from 'react'
 import { isIdText } from '@/lib/core/id'
 import { MeetingRoot, useDerived, useSyncPart } from '@/app/sync'
-import { Button, LinkButton } from '@/app/ui/button'
+import { Button } from '@/app/ui/button'
+import { LinkButton } from '@/app/ui/link'
 import { PLACES } from '@/app/ui/navigation'
 import { Empty, Loading, Offline } from '@/app/ui/panels'
+import { runsNow } from '@/lib/card'
 import { useWarmPages } from '@/app/offline/use-warm-pages'
 
+export interface MeetingFrameProps {
+  meetingId: string
+  /** What stands above every screen of the meeting. */
+  band: ReactNode
+  children: ReactNode
+}
+
 /** Opens the meeting's document for the screens below, and says so when there is none. */
-export function MeetingFrame({ meetingId, children }: { meetingId: string; children: ReactNode }) {
+export function MeetingFrame({ meetingId, band, children }: MeetingFrameProps) {
   if (!isIdText(meetingId)) return <NoSuchMeeting />
   return (
     <MeetingRoot meetingId={meetingId} waiting={<Loading what="Opening the meeting" />}>
-      <MeetingContent meetingId={meetingId}>{children}</MeetingContent>
+      <MeetingContent meetingId={meetingId} band={band}>
+        {children}
+      </MeetingContent>
     </MeetingRoot>
   )
 }
 
-function MeetingContent({ meetingId, children }: { meetingId: string; children: ReactNode }) {
+function MeetingContent({ meetingId, band, children }: MeetingFrameProps) {
   const known = useDerived((board) => board.meetings.get(meetingId))
   const cars = useDerived((board) => board.cars.live)
+  // In words, so that the pages are the same ones while no run comes or goes.
+  const coming = useDerived((board) =>
+    runsNow(board)
+      .filter((r) => r.state === 'upcoming' || r.state === 'called')
+      .map((r) => r.runId)
+      .join(' '),
+  )
   const hasContent = useSyncPart((s) => s.meeting?.hasContent === true)
   const connection = useSyncPart((s) => s.meeting?.connection)
   const kitConnection = useSyncPart((s) => s.kit?.connection)
@@ -28,15 +46,31 @@ function MeetingContent({ meetingId, children }: { meetingId: string; children: 
   const paths = useMemo(
     () =>
       isKnown
-        ? [...PLACES.map((p) => p.href(meetingId)), ...cars.map((c) => `/board/${meetingId}/card/${c.id}`)]
+        ? [
+            // What the icon on the phone opens, and where that leads.
+            '/start',
+            `/board/${meetingId}`,
+            ...PLACES.map((p) => p.href(meetingId)),
+            ...cars.map((c) => `/board/${meetingId}/card/${c.id}`),
+            ...coming
+              .split(' ')
+              .filter(Boolean)
+              .map((id) => `/board/${meetingId}/staging/${id}`),
+          ]
         : [],
-    [meetingId, cars, isKnown],
+    [meetingId, cars, isKnown, coming],
   )
   useWarmPages(paths)
 
   // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {
-    if (hasContent || (!known.removed && connection === 'live')) return children
+    if (hasContent || (!known.removed && connection === 'live'))
+      return (
+        <>
+          {band}
+          {children}
+        </>
+      )
     if (connection !== 'offline') return <Loading what={`Loading ${known.name ?? 'the meeting'}`} />
     return (
       <div className="page page-narrow">

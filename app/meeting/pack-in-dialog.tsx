@@ -52,7 +52,7 @@ export function PackInDialog({ runId, packId, isOpen, onOpenChange }: PackInProp
       {over && (
         <Note tone="hot">
           Over the limit of {limit.toFixed(2)} V: it would fail inspection. You can save it, but the run is
-          not “powered” until the reading is legal.
+          not “pack in” until the reading is legal.
         </Note>
       )}
       <Caution kind="pack" />

@@ -5,6 +5,7 @@ import { dutiesNow } from '@/lib/card'
 import { ok } from '@/lib/core/result'
 import { standInsFor } from '@/lib/planner'
 import { Button, Dialog } from '@/app/ui'
+import { ChooseList } from './choose-list'
 
 /** Who could marshal in somebody's place without a clash of their own. */
 export function StandInDialog({
@@ -42,22 +43,24 @@ export function StandInDialog({
       {choices.length === 0 && (
         <p>Nobody in the crew is free for this heat. Ask race control or another team.</p>
       )}
-      <ul className="choose-list">
-        {choices.map((c) => (
-          <li key={c.personId}>
-            <Button wide onPress={() => take(c.personId)}>
-              <span className="choose-face">
-                <span className="choose-label">{c.name}</span>
-                <span className="small text-left">
-                  {c.load} {c.load === 1 ? 'duty' : 'duties'} today
-                  {c.slackSeconds !== null &&
-                    ` · ${Math.round(c.slackSeconds / 60)} min before their own next run`}
-                </span>
+      <ChooseList
+        onChoose={take}
+        items={choices.map((c) => ({
+          id: c.personId,
+          words: c.name,
+          says: `${c.name}, ${c.load} ${c.load === 1 ? 'duty' : 'duties'} today`,
+          face: (
+            <span className="choose-face">
+              <span className="choose-label">{c.name}</span>
+              <span className="small text-left">
+                {c.load} {c.load === 1 ? 'duty' : 'duties'} today
+                {c.slackSeconds !== null &&
+                  ` · ${Math.round(c.slackSeconds / 60)} min before their own next run`}
               </span>
-            </Button>
-          </li>
-        ))}
-      </ul>
+            </span>
+          ),
+        }))}
+      />
     </Dialog>
   )
 }

@@ -1,14 +1,14 @@
 'use client'
 import { useEffect, useMemo, useSyncExternalStore } from 'react'
-import { useMeetingId } from './use-meeting-id'
-import { canWrite, proposeValue } from '@/lib/board'
+import { canWrite } from '@/lib/board'
 import type { CardGround } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
 import { changesOf, type Effect, type Suggestion } from '@/lib/suggestions'
-import { useBoard, useEditContext, useSettle } from '@/app/sync'
+import { useBoard, useEditContext } from '@/app/sync'
 import { ThreadNote } from '@/app/threads/thread-note'
-import { Button, Caution, LinkButton, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
+import { Caution, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
+import { ProposeChange } from './propose-change'
 import { ThumbPart } from './thumb-part'
 import type { WhatIfDesk } from '@/app/card/what-if-desk'
 
@@ -32,6 +32,7 @@ export function SuggestionsPart({
   )
   const { basis, key } = ground
   const view = useBoard()
+  const may = canWrite(useEditContext(), 'meeting', 'proposals', 'new', 'value')
   const changes = useMemo(() => changesOf(view, carId, basis), [view, carId, basis])
   const asked = `${key}|${JSON.stringify(changes)}`
   const canAsk = isReady && basis.lacks.length === 0 && basis.segments !== null
@@ -43,11 +44,7 @@ export function SuggestionsPart({
     <Ticket id="suggestions" tone="calm" label="Suggestions">
       <TicketHead
         title="Next change"
-        sub={
-          state.stale
-            ? 'working on the latest change'
-            : 'by what-if over this card’s own ranges, projected, not measured'
-        }
+        sub={state.stale ? 'working on the latest change' : 'Simulated, not measured'}
       />
       {state.failed && <ThreadNote why={state.failed} retry={state.retry} />}
       {found.map((s) => (
@@ -62,12 +59,15 @@ export function SuggestionsPart({
         <TicketBody>
           <p>
             {basis.lacks.length > 0 || !basis.segments
-              ? 'It needs the lap. What is missing stands with the projections.'
+              ? 'It needs the lap. What is missing is listed with the projections.'
               : state.answer === null
                 ? 'Simulating each change …'
-                : 'Nothing to suggest: no value of this card brings more than its own ± as far as the model knows.'}
+                : 'Nothing to suggest: no other value of this card is likely to help within what motor and pack can take.'}
           </p>
         </TicketBody>
+      )}
+      {found.length > 0 && !may && (
+        <p className="ticket-body small">Guests can only watch. The crew and the drivers propose.</p>
       )}
       <ThumbPart carId={carId} />
     </Ticket>
@@ -84,28 +84,9 @@ function OneSuggestion({
   stale: boolean
 }) {
   const speeds = useSpeedUnit()
-  const meetingId = useMeetingId()
-  const view = useBoard()
-  const ctx = useEditContext()
-  const settle = useSettle()
-  const may = canWrite(ctx, 'meeting', 'proposals', 'new', 'value')
   const { change } = s
   const value = (x: number) => withUnit(figureText(x), change.unit)
   const effects = s.effects.map((e) => effectText(e, speeds))
-  const isOpen = view.proposals.live.some(
-    (p) =>
-      p.carId === carId && p.parameter === change.parameterId && p.value?.v === change.to && !p.outcome?.v,
-  )
-  const propose = () =>
-    settle(
-      proposeValue(ctx, {
-        carId,
-        parameterId: change.parameterId,
-        value: change.to,
-        why: `${s.reason} Projected: ${effects.join('; ')}.`.slice(0, 400),
-      }),
-      `${change.label} ${value(change.to)} proposed`,
-    )
   return (
     <div className="ticket-body">
       <h3>
@@ -124,21 +105,20 @@ function OneSuggestion({
       </ul>
       <p className="small">
         {s.runs === 0
-          ? 'No run of this car has told anything yet: it rests on the model alone.'
-          : `Rests on ${s.runs === 1 ? '1 run' : `${s.runs} runs`} of this car. Each ± is half of a 90 % interval.`}
+          ? 'Nothing is learned from this car’s runs yet: it rests on the model alone.'
+          : `Rests on ${s.runs === 1 ? '1 run' : `${s.runs} runs`} of this car. Each ± is half of a 90% interval.`}
       </p>
-      {(s.aim === 'cooler' || change.caution === 'can') && <Caution kind="can" />}
-      <div className="btn-row">
-        <LinkButton
-          href={`/board/${meetingId}/what-if/${carId}?try=${encodeURIComponent(`${change.parameterId}:${change.to}`)}`}
-        >
-          Try it
-        </LinkButton>
-        <Button look="do" isDisabled={!may || isOpen || stale} onPress={propose}>
-          {isOpen ? 'Proposed' : 'Propose it'}
-        </Button>
-      </div>
-      {!may && <p className="small">Guests can only watch. The crew and the drivers propose.</p>}
+      {s.caution === 'can' && (
+        <p>This runs the motor hotter. Read the can after two minutes, before a whole race.</p>
+      )}
+      {(s.aim === 'cooler' || s.caution === 'can') && <Caution kind="can" />}
+      <ProposeChange
+        carId={carId}
+        change={change}
+        why={`${s.reason} Projected: ${effects.join('; ')}.`}
+        look="do"
+        stale={stale}
+      />
     </div>
   )
 }

@@ -1,11 +1,10 @@
 'use client'
-import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { canWrite, proposeValue } from '@/lib/board'
 import { runsNow } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
 import { thumbSuggestions, type ThumbSuggestion } from '@/lib/suggestions'
-import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
-import { Button, LinkButton, TicketSection } from '@/app/ui'
+import { useBoard, useDerived } from '@/app/sync'
+import { TicketSection } from '@/app/ui'
+import { ProposeChange } from './propose-change'
 
 /** What the team's rules of thumb answer to the driver's words of the last run; nothing where nothing was said. */
 export function ThumbPart({ carId }: { carId: string }) {
@@ -26,18 +25,7 @@ export function ThumbPart({ carId }: { carId: string }) {
 }
 
 function OneRule({ carId, suggestion: s }: { carId: string; suggestion: ThumbSuggestion }) {
-  const meetingId = useMeetingId()
-  const view = useBoard()
-  const ctx = useEditContext()
-  const settle = useSettle()
   const { change } = s
-  const may = canWrite(ctx, 'meeting', 'proposals', 'new', 'value')
-  const isOpen =
-    change !== null &&
-    view.proposals.live.some(
-      (p) =>
-        p.carId === carId && p.parameter === change.parameterId && p.value?.v === change.to && !p.outcome?.v,
-    )
   const value = (x: number) => withUnit(figureText(x), change?.unit ?? '')
   return (
     <li className="ticket-body">
@@ -53,39 +41,17 @@ function OneRule({ carId, suggestion: s }: { carId: string; suggestion: ThumbSug
           <p className="num">
             {change.label} {value(change.from)} → {value(change.to)}
           </p>
-          <div className="btn-row">
-            <LinkButton
-              href={`/board/${meetingId}/what-if/${carId}?try=${encodeURIComponent(`${change.parameterId}:${change.to}`)}`}
-            >
-              Try it
-            </LinkButton>
-            <Button
-              isDisabled={!may || isOpen}
-              onPress={() =>
-                settle(
-                  proposeValue(ctx, {
-                    carId,
-                    parameterId: change.parameterId,
-                    value: change.to,
-                    why: `${s.word}: ${s.rule.name}. ${countText(s)}`.slice(0, 400),
-                  }),
-                  `${change.label} ${value(change.to)} proposed`,
-                )
-              }
-            >
-              {isOpen ? 'Proposed' : 'Propose it'}
-            </Button>
-          </div>
+          <ProposeChange carId={carId} change={change} why={`${s.word}: ${s.rule.name}. ${countText(s)}`} />
         </>
       )}
     </li>
   )
 }
 
-/** `Tried 3 times here, better 2 times (90 %: 26 to 92 %).` */
+/** `Tried 3 times at this meeting, better 2 times (90%: 26 to 92%).` */
 function countText({ tried, better, interval }: ThumbSuggestion): string {
-  if (tried === 0 || !interval) return 'Not tried here yet.'
+  if (tried === 0 || !interval) return 'Not tried at this meeting yet.'
   const share = (x: number) => figureText(100 * x, { digits: 0 })
-  return `Tried ${times(tried)} here, better ${times(better)} (90 %: ${share(interval.low)} to ${share(interval.high)} %).`
+  return `Tried ${times(tried)} at this meeting, better ${times(better)} (90%: ${share(interval.low)} to ${share(interval.high)}%).`
 }
 const times = (n: number) => (n === 1 ? 'once' : n === 0 ? 'never' : `${n} times`)

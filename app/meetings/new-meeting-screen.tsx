@@ -14,17 +14,25 @@ import {
   RefusalText,
   SelectField,
   shortDayText,
-  Tick,
   Ticket,
   TicketBody,
   TicketHead,
   TicketSection,
 } from '@/app/ui'
 import { nameOf } from '@/app/record/ref-options'
+import { LastTime } from '@/app/season/last-time'
 import { dateInputText, dayFromInput } from '@/app/words/day-text'
+import { CopyTicks } from './copy-ticks'
 
 const NEW_TRACK = 'new'
-const COPY_ALL: CopyChoice = { classes: true, rounds: true, assigned: true, fitted: true }
+const COPY_ALL: CopyChoice = {
+  classes: true,
+  sheetsToday: false,
+  rounds: true,
+  day: true,
+  assigned: true,
+  fitted: true,
+}
 interface Past {
   name: string
   view: BoardView
@@ -83,7 +91,7 @@ function FillNew({ made }: { made: Made }) {
       <Empty
         title={`${made.name} is still empty`}
         level={1}
-        acts={<LinkButton href={setUp}>Open its set-up</LinkButton>}
+        acts={<LinkButton href={setUp}>Open its setup</LinkButton>}
       >
         <p>
           <RefusalText refusal={failed} />
@@ -108,11 +116,11 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
   const [copy, setCopy] = useState(COPY_ALL)
   const [refusals, setRefusals] = useState<{ name?: Refusal; day?: Refusal }>({})
   const dayShown = day ?? (now === 0 ? '' : dateInputText(now))
+  const firstDay = dayFromInput('First day', dayShown)
   const meetings = [...view.meetings.live].sort((a, b) => (b.startsAt ?? 0) - (a.startsAt ?? 0))
   const reading = pastId !== null && past === null
 
   const start = () => {
-    const startsAt = dayFromInput('First day', dayShown)
     const missing = name.trim() === ''
     setRefusals({
       name: missing
@@ -123,13 +131,13 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
             remedy: 'Enter the name the club uses.',
           }
         : undefined,
-      day: startsAt.ok ? undefined : startsAt.error,
+      day: firstDay.ok ? undefined : firstDay.error,
     })
-    if (missing || !startsAt.ok) return
+    if (missing || !firstDay.ok) return
     const track = trackId === NEW_TRACK ? newTrack.trim() : ''
     const t = {
       name: name.trim(),
-      startsAt: startsAt.value,
+      startsAt: firstDay.value,
       trackId: trackId !== NEW_TRACK ? trackId : track === '' ? null : newId(),
     }
     const created = act((ctx) =>
@@ -193,6 +201,9 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
             multiline
           />
         </TicketBody>
+        {trackId !== null && trackId !== NEW_TRACK && firstDay.ok && (
+          <LastTime trackId={trackId} before={firstDay.value} />
+        )}
         <TicketSection title="From a past meeting" level={2} />
         <TicketBody>
           <SelectField
@@ -254,48 +265,5 @@ function ReadPast({ name, onRead }: { name: string; onRead: (past: Past) => void
     <p className="small" role="status">
       Loading {name}
     </p>
-  )
-}
-
-function CopyTicks({
-  past,
-  copy,
-  onChange,
-}: {
-  past: BoardView
-  copy: CopyChoice
-  onChange: (copy: CopyChoice) => void
-}) {
-  const assigned = past.cardValues.live.filter((v) => v.assigned?.v != null).length
-  const fitted = past.cardValues.live.filter((v) => v.fitted?.v != null).length
-  const set = (field: keyof CopyChoice) => (on: boolean) => onChange({ ...copy, [field]: on })
-  return (
-    <div>
-      <Tick
-        isSelected={copy.classes}
-        onChange={set('classes')}
-        detail={past.classes.live.map(nameOf).join(', ') || 'it has none'}
-      >
-        Classes with their rules
-      </Tick>
-      <Tick
-        isSelected={copy.rounds}
-        onChange={set('rounds')}
-        detail={past.rounds.live.map(nameOf).join(', ') || 'it has none'}
-      >
-        Rounds
-      </Tick>
-      <Tick isSelected={copy.assigned} onChange={set('assigned')} detail={`${assigned} values`}>
-        What the cards ask for
-      </Tick>
-      <Tick
-        isSelected={copy.fitted}
-        onChange={set('fitted')}
-        detail={`${fitted} values, marked as last fitted there; speed control values need reading back again`}
-      >
-        What was in the cars
-      </Tick>
-      <p className="small">Checklists, packs and tires are in the kit and come to every meeting.</p>
-    </div>
   )
 }

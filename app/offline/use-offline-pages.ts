@@ -27,11 +27,6 @@ export function useOfflinePages(build: string): void {
   }, [build])
 }
 
-/** Keep the page that somebody is on, whichever way they came: a reload in a dead spot leads nowhere else. Each is fetched once. */
-export function useKeptPage(path: string): void {
-  useEffect(() => void keepPages([path]), [path])
-}
-
 /** Have this build's worker installed, and looked to by it as soon as it is active: at once on a first visit, else when all pages were closed. */
 async function attend(build: string): Promise<void> {
   const path = `/sw.js?build=${encodeURIComponent(build)}`

@@ -3,6 +3,7 @@ import { useRouter } from 'next/navigation'
 import { useEffect } from 'react'
 import { keepPages } from './use-offline-pages'
 import { useSyncPart } from '@/app/sync'
+import { boardStands } from '@/app/sync/board-stands'
 
 /** ms: after the board has settled, one page at a time, so that a slow network stays free for edits. */
 const START_AFTER = 1500
@@ -14,13 +15,14 @@ const WHOLE = { kind: 'full' } as unknown as PrefetchOptions
 
 /**
  * Load pages before they are asked for, so that they open without network: into the router's memory everywhere, and where there is a service
- * worker also onto the device. `paths` must be memoised.
+ * worker also onto the device. `paths` must be memoized.
  */
 export function useWarmPages(paths: readonly string[]): void {
   const router = useRouter()
-  const online = useSyncPart((s) => s.online)
+  // Not before the board is there: on a slow line its first look comes first.
+  const isTime = useSyncPart((s) => s.online && boardStands(s))
   useEffect(() => {
-    if (!online) return
+    if (!isTime) return
     const waiting = [...paths]
     let timer: ReturnType<typeof setTimeout>
     const next = () => {
@@ -31,5 +33,5 @@ export function useWarmPages(paths: readonly string[]): void {
     }
     timer = setTimeout(next, START_AFTER)
     return () => clearTimeout(timer)
-  }, [paths, online, router])
+  }, [paths, isTime, router])
 }

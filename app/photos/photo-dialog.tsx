@@ -7,6 +7,12 @@ import { outgoingOf } from './photo-mark'
 import type { PhotoProps } from './photo-thumb'
 import { usePicture } from './use-picture'
 
+const AWAY = {
+  loading: 'Loading the photo',
+  missing: 'The phone that took it has not sent it yet.',
+  down: 'It is not on this phone, and the server can’t give it right now.',
+} as const
+
 /** A photo in full, who took it and when, what it shows, and the way to take it off the run. */
 export function PhotoDialog({ meetingId, photo, outgoing, onClose }: PhotoProps & { onClose: () => void }) {
   const facts = photo.picture?.v
@@ -15,10 +21,11 @@ export function PhotoDialog({ meetingId, photo, outgoing, onClose }: PhotoProps 
   const view = useBoard()
   const now = useNow(10_000)
   const online = useSyncPart((s) => s.online)
-  const picture = usePicture(meetingId, facts?.hash ?? '', online)
+  const generation = useSyncPart((s) => s.generation)
+  const picture = usePicture(meetingId, facts?.hash, online)
   const [caption, setCaption] = useState(photo.caption ?? '')
   const may = canWrite(ctx, 'meeting', 'photos', photo.id, 'caption')
-  const { refused } = outgoingOf(outgoing, meetingId, facts ?? { hash: '', thumb: '' })
+  const { refused } = outgoingOf(outgoing, generation, meetingId, facts ?? { hash: '', thumb: '' })
   const save = () => {
     if (caption.trim() !== (photo.caption ?? ''))
       act((c) => changeRecord(c, 'meeting', 'photos', photo.id, { caption: caption.trim() }), 'Caption saved')
@@ -59,11 +66,7 @@ export function PhotoDialog({ meetingId, photo, outgoing, onClose }: PhotoProps 
         {picture.state === 'here' ? (
           <img src={picture.url} alt={photo.caption || 'Photo without a caption'} />
         ) : (
-          <p>
-            {picture.state === 'loading'
-              ? 'Loading the photo'
-              : 'The photo is not here yet. The phone that took it may still have to send it.'}
-          </p>
+          <p>{AWAY[picture.state]}</p>
         )}
       </div>
       {refused && (

@@ -1,9 +1,10 @@
 import type { PictureFacts } from '@/lib/board'
-import type { Outgoing } from './photo-shelf'
+import { isWaiting, type Outgoing } from './photo-shelf'
 
 /** What is still here of a photo's two pictures, by what this phone has sent. */
 export function outgoingOf(
   outgoing: readonly Outgoing[] | null,
+  generation: string | null,
   meetingId: string,
   picture: Pick<PictureFacts, 'hash' | 'thumb'>,
 ): { waits: boolean; refused: Outgoing['refused'] } {
@@ -11,7 +12,7 @@ export function outgoingOf(
     (o) => o.meetingId === meetingId && (o.hash === picture.hash || o.hash === picture.thumb),
   )
   return {
-    waits: mine.some((o) => o.sent === null && o.refused === null),
+    waits: mine.some((o) => isWaiting(o, generation)),
     refused: mine.find((o) => o.refused)?.refused ?? null,
   }
 }

@@ -9,17 +9,15 @@ const AGAIN_MS = 15_000
 
 /** Sends the photos that wait on this phone, whatever page is open. Shows nothing. */
 export function PhotoSender() {
-  const personId = useSyncPart((s) =>
-    s.membership.state === 'member' ? s.membership.session.personId : null,
-  )
+  const isMember = useSyncPart((s) => s.membership.state === 'member')
   const generation = useSyncPart((s) => s.generation)
   const clock = useServerClock()
   const online = useSyncPart((s) => s.online)
   useEffect(() => {
-    if (!online || personId === null || generation === null) return
+    if (!online || !isMember || generation === null) return
     const send = () =>
       void theShelf()
-        .flush(personId, generation)
+        .flush(generation)
         .catch(() => undefined)
     send()
     const stopHearing = theShelf().subscribe(send)
@@ -28,6 +26,6 @@ export function PhotoSender() {
       stopHearing()
       stopTrying()
     }
-  }, [online, personId, generation, clock])
+  }, [online, isMember, generation, clock])
   return null
 }

@@ -1,21 +1,24 @@
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb'
 import type { Refusal } from '@/lib/core/result'
+import { hashOf } from './hash-of'
 
-/** Pictures that were fetched are kept for the next look without network, the newest ones. */
-const FETCHED_KEPT = 150
+/** Pictures that the server has too are kept for the next look without network, the newest ones; edits share the phone's room with them. */
+export const KEPT = 150
 const NAME = 'stagecall-photos'
+/** Rings in the other tabs of this phone. */
+const BELL = 'photos'
 
 /** A picture on its way to the server, or gone there from this phone. */
 export interface Outgoing {
   meetingId: string
   runId: string
   hash: string
-  /** Whose act it was: nobody else’s session sends it. */
-  personId: string
+  /** The photo that it is or belongs to: a thumbnail's is another hash than its own. */
+  photo: string
   at: number
   /** The board's generation [S23] in which the server has it; null while only this phone does. */
   sent: string | null
-  /** Why the server did not want it. */
+  /** Why the server does not want it. */
   refused: Refusal | null
 }
 
@@ -24,12 +27,12 @@ interface Shelved {
   hash: string
   type: string
   data: ArrayBuffer
-  /** When it was fetched, ms; null for one of this phone's own. */
-  fetchedAt: number | null
+  /** Since when the server has it too, ms; null while it may be here only. */
+  elsewhereAt: number | null
 }
 
 interface Shape extends DBSchema {
-  pictures: { key: [string, string]; value: Shelved; indexes: { fetched: number } }
+  pictures: { key: [string, string]; value: Shelved; indexes: { elsewhere: number } }
   outgoing: { key: [string, string]; value: Outgoing }
 }
 
@@ -37,42 +40,50 @@ interface Shape extends DBSchema {
 export type Sent =
   | { state: 'stored' }
   | { state: 'refused'; why: Refusal }
-  /** No network, no session, or a server that can't right now: another time. */
+  /** Not this one, not now: its run is not on the server yet, or the server has no room. Others may fare better. */
   | { state: 'later' }
+  /** No network, no session, or a server that takes none: nothing goes for now. */
+  | { state: 'down' }
+
+/** What came of fetching one. */
+export type Fetched = Blob | 'missing' | 'down'
 
 export interface Line {
   send(picture: Outgoing, data: Blob): Promise<Sent>
-  /** Null when the server has none, or can't be reached. */
-  fetch(meetingId: string, hash: string): Promise<Blob | null>
+  fetch(meetingId: string, hash: string): Promise<Fetched>
 }
+
+export interface Bell {
+  ring(room: string): void
+  onRing(room: string, listener: () => void): () => void
+}
+
+export interface ShelfParts {
+  line: Line
+  now: () => number
+  bell?: Bell
+  name?: string
+}
+
+/** Whether the board of this generation still has to get it. */
+export const isWaiting = (o: Outgoing, generation: string | null): boolean =>
+  o.refused === null && (o.sent === null || (generation !== null && o.sent !== generation))
 
 /**
  * Photos on this phone, beside the board's own store: taken ones until they are on the server and after, fetched ones for the next look. What
- * is on the shelf is on this phone's disk. Two tabs may have one each: sending twice is as good as once.
+ * is on the shelf is on this phone's disk. Each tab has one over the same disk: sending twice is as good as once.
  */
 export class PhotoShelf {
-  readonly #line: Line
-  readonly #db: Promise<IDBPDatabase<Shape>>
-  readonly #now: () => number
+  readonly #o: ShelfParts
+  #opening: Promise<IDBPDatabase<Shape>> | null = null
   readonly #listeners = new Set<() => void>()
+  readonly #stopHearing: () => void
   #flushing: Promise<void> | null = null
   #again = false
 
-  constructor(line: Line, now: () => number, name = NAME) {
-    this.#line = line
-    this.#now = now
-    this.#db = openDB<Shape>(name, 1, {
-      upgrade(db) {
-        // The index holds fetched ones only: null is no key.
-        db.createObjectStore('pictures', { keyPath: ['meetingId', 'hash'] }).createIndex(
-          'fetched',
-          'fetchedAt',
-        )
-        db.createObjectStore('outgoing', { keyPath: ['meetingId', 'hash'] })
-      },
-    })
-    // Each caller hears of it by itself.
-    this.#db.catch(() => undefined)
+  constructor(parts: ShelfParts) {
+    this.#o = parts
+    this.#stopHearing = parts.bell?.onRing(BELL, () => this.#tellHere()) ?? (() => undefined)
   }
 
   subscribe = (listener: () => void): (() => void) => {
@@ -80,112 +91,160 @@ export class PhotoShelf {
     return () => void this.#listeners.delete(listener)
   }
 
-  /** On this phone's disk when it resolves. @throws DOMException where the phone has no room or no store */
+  /**
+   * On this phone's disk when it resolves. Gives the hashes that were not there before: what to drop again where the board does not take the
+   * photo. @throws DOMException where the phone has no room or no store
+   */
   async add(
-    whose: Pick<Outgoing, 'meetingId' | 'runId' | 'personId'>,
+    whose: Pick<Outgoing, 'meetingId' | 'runId'>,
+    photo: string,
     pictures: readonly { hash: string; type: string; data: ArrayBuffer }[],
-  ): Promise<void> {
-    const tx = (await this.#db).transaction(['pictures', 'outgoing'], 'readwrite', { durability: 'strict' })
-    const at = this.#now()
-    await Promise.all([
-      ...pictures.flatMap(({ hash, type, data }) => [
-        tx.objectStore('pictures').put({ meetingId: whose.meetingId, hash, type, data, fetchedAt: null }),
-        tx.objectStore('outgoing').put({ ...whose, hash, at, sent: null, refused: null }),
-      ]),
-      tx.done,
-    ])
+  ): Promise<string[]> {
+    const { meetingId } = whose
+    const tx = (await this.#open()).transaction(['pictures', 'outgoing'], 'readwrite', {
+      durability: 'strict',
+    })
+    const added: string[] = []
+    const at = this.#o.now()
+    for (const { hash, type, data } of pictures) {
+      const known = await tx.objectStore('outgoing').get([meetingId, hash])
+      if (known && known.refused === null) continue
+      added.push(hash)
+      await tx.objectStore('pictures').put({ meetingId, hash, type, data, elsewhereAt: null })
+      await tx.objectStore('outgoing').put({ ...whose, hash, photo, at, sent: null, refused: null })
+    }
+    await tx.done
     this.#tell()
+    return added
   }
 
   /** Take pictures off again that the board did not take. */
   async drop(meetingId: string, hashes: readonly string[]): Promise<void> {
-    const tx = (await this.#db).transaction(['pictures', 'outgoing'], 'readwrite')
-    await Promise.all([
-      ...hashes.flatMap((hash) => [
-        tx.objectStore('pictures').delete([meetingId, hash]),
-        tx.objectStore('outgoing').delete([meetingId, hash]),
-      ]),
-      tx.done,
-    ])
+    const tx = (await this.#open()).transaction(['pictures', 'outgoing'], 'readwrite')
+    for (const hash of hashes) {
+      await tx.objectStore('pictures').delete([meetingId, hash])
+      await tx.objectStore('outgoing').delete([meetingId, hash])
+    }
+    await tx.done
     this.#tell()
   }
 
-  /** From this phone, else from the server; null where neither has it. */
-  async picture(meetingId: string, hash: string): Promise<Blob | null> {
-    const db = await this.#db.catch(() => null)
-    const known = await db?.get('pictures', [meetingId, hash])
+  /** From this phone, else from the server. What comes from there must be what its name says. */
+  async picture(meetingId: string, hash: string): Promise<Fetched> {
+    const db = await this.#open().catch(() => null)
+    const known = await db?.get('pictures', [meetingId, hash]).catch(() => undefined)
     if (known) return new Blob([known.data], { type: known.type })
-    const fetched = await this.#line.fetch(meetingId, hash)
-    if (!fetched) return null
-    if (db) void this.#keep(db, meetingId, hash, fetched).catch(() => undefined)
+    const fetched = await this.#o.line.fetch(meetingId, hash)
+    if (typeof fetched === 'string') return fetched
+    const data = await fetched.arrayBuffer()
+    if (hashOf(new Uint8Array(data)) !== hash) return 'down'
+    void this.#keep({ meetingId, hash, type: fetched.type, data, elsewhereAt: this.#o.now() }).catch(
+      () => undefined,
+    )
     return fetched
   }
 
-  /** Everything this phone ever sent or has to send, oldest first. */
+  /** What this phone sent or has to send, oldest first. */
   async outgoing(): Promise<Outgoing[]> {
-    const db = await this.#db.catch(() => null)
-    return ((await db?.getAll('outgoing')) ?? []).sort((a, b) => a.at - b.at)
+    const rows = await (await this.#open()).getAll('outgoing')
+    return rows.sort((a, b) => a.at - b.at)
   }
 
   /**
-   * Send what this person took and the board of this generation does not have yet. Ends early where the line does: the rest goes another
-   * time. One run at a time; who asks meanwhile gets another run after it.
+   * Send what the board of this generation does not have yet, whoever took it: the board says whose it is. Ends early where the line does: the
+   * rest goes another time. One run at a time; who asks meanwhile gets another run after it.
    */
-  flush(personId: string, generation: string): Promise<void> {
+  flush(generation: string): Promise<void> {
     this.#again = true
-    this.#flushing ??= this.#run(personId, generation).finally(() => (this.#flushing = null))
+    this.#flushing ??= this.#run(generation).finally(() => (this.#flushing = null))
     return this.#flushing
   }
 
   async close(): Promise<void> {
-    await this.#flushing
-    ;(await this.#db.catch(() => null))?.close()
+    this.#stopHearing()
+    await this.#flushing?.catch(() => undefined)
+    ;(await this.#opening?.catch(() => null))?.close()
+    this.#opening = null
   }
 
-  async #run(personId: string, generation: string): Promise<void> {
+  async #run(generation: string): Promise<void> {
     while (this.#again) {
       this.#again = false
       for (const picture of await this.outgoing()) {
-        if (picture.personId !== personId || picture.refused || picture.sent === generation) continue
-        const done = await this.#sendOne(picture)
-        if (done.state === 'later') return
-        await this.#note(picture, done, generation)
+        if (!isWaiting(picture, generation)) continue
+        const shelved = await (await this.#open()).get('pictures', [picture.meetingId, picture.hash])
+        if (!shelved) await this.#forget(picture)
+        else {
+          const blob = new Blob([shelved.data], { type: shelved.type })
+          const done = await this.#o.line.send(picture, blob)
+          if (done.state === 'down') return
+          if (done.state === 'stored') await this.#noteStored(picture, shelved, generation)
+          if (done.state === 'refused') await this.#put({ ...picture, refused: done.why })
+        }
       }
     }
   }
 
-  async #sendOne(picture: Outgoing): Promise<Sent> {
-    const shelved = await (await this.#db).get('pictures', [picture.meetingId, picture.hash])
-    if (!shelved)
-      return {
-        state: 'refused',
-        why: {
-          field: 'Photo',
-          value: '',
-          reason: 'this phone’s browser has cleared it away',
-          remedy: 'Add it again.',
-        },
-      }
-    return this.#line.send(picture, new Blob([shelved.data], { type: shelved.type }))
+  /** The browser, or the newest ones' need for room, has cleared it away. One that the server had before is no loss of this phone's. */
+  async #forget(picture: Outgoing): Promise<void> {
+    if (picture.sent !== null)
+      return void (await (await this.#open()).delete('outgoing', [picture.meetingId, picture.hash]))
+    await this.#put({
+      ...picture,
+      refused: {
+        field: 'Photo',
+        value: '',
+        reason: 'this phone’s browser has cleared it away',
+        remedy: 'Add it again.',
+      },
+    })
   }
 
-  async #note(picture: Outgoing, done: Exclude<Sent, { state: 'later' }>, generation: string): Promise<void> {
-    const db = await this.#db
-    const row = { ...picture, ...(done.state === 'stored' ? { sent: generation } : { refused: done.why }) }
-    await db.put('outgoing', row)
+  async #noteStored(picture: Outgoing, shelved: Shelved, generation: string): Promise<void> {
+    await this.#keep({ ...shelved, elsewhereAt: this.#o.now() })
+    await this.#put({ ...picture, sent: generation })
+  }
+
+  async #put(picture: Outgoing): Promise<void> {
+    await (await this.#open()).put('outgoing', picture)
     this.#tell()
   }
 
-  async #keep(db: IDBPDatabase<Shape>, meetingId: string, hash: string, picture: Blob): Promise<void> {
-    const data = await picture.arrayBuffer()
-    const tx = db.transaction('pictures', 'readwrite')
-    await tx.store.put({ meetingId, hash, type: picture.type, data, fetchedAt: this.#now() })
-    const fetched = await tx.store.index('fetched').getAllKeys()
-    for (const key of fetched.slice(0, Math.max(0, fetched.length - FETCHED_KEPT))) await tx.store.delete(key)
+  async #keep(picture: Shelved): Promise<void> {
+    const tx = (await this.#open()).transaction('pictures', 'readwrite')
+    await tx.store.put(picture)
+    const elsewhere = await tx.store.index('elsewhere').getAllKeys()
+    for (const key of elsewhere.slice(0, Math.max(0, elsewhere.length - KEPT))) await tx.store.delete(key)
     await tx.done
   }
 
+  /** A connection that the browser ends (cleared storage, another tab's newer version) is opened again with the next need. */
+  #open(): Promise<IDBPDatabase<Shape>> {
+    return (this.#opening ??= openDB<Shape>(this.#o.name ?? NAME, 1, {
+      upgrade(db) {
+        // The index holds those that are elsewhere too: null is no key.
+        db.createObjectStore('pictures', { keyPath: ['meetingId', 'hash'] }).createIndex(
+          'elsewhere',
+          'elsewhereAt',
+        )
+        db.createObjectStore('outgoing', { keyPath: ['meetingId', 'hash'] })
+      },
+      blocking: (_now, _next, event) => {
+        this.#opening = null
+        ;(event.target as IDBDatabase).close()
+      },
+      terminated: () => void (this.#opening = null),
+    }).catch((e: unknown) => {
+      this.#opening = null
+      throw e
+    }))
+  }
+
   #tell(): void {
+    this.#o.bell?.ring(BELL)
+    this.#tellHere()
+  }
+  #tellHere(): void {
     for (const listener of this.#listeners) listener()
   }
 }

@@ -13,13 +13,20 @@ export interface PhotoProps {
   outgoing: readonly Outgoing[] | null
 }
 
+const AWAY = {
+  loading: '…',
+  missing: 'Still on the phone that took it',
+  down: 'Not on this phone',
+} as const
+
 /** A photo, small, with its mark: only on this phone, or saved on the server. */
 export function PhotoThumb({ meetingId, photo, outgoing, onPress }: PhotoProps & { onPress: () => void }) {
   const facts = photo.picture?.v
   const online = useSyncPart((s) => s.online)
-  const picture = usePicture(meetingId, facts?.thumb ?? '', online)
+  const generation = useSyncPart((s) => s.generation)
+  const picture = usePicture(meetingId, facts?.thumb, online)
   const word = useMark('meeting', 'photos', photo.id, 'picture')
-  const { waits, refused } = outgoingOf(outgoing, meetingId, facts ?? { hash: '', thumb: '' })
+  const { waits, refused } = outgoingOf(outgoing, generation, meetingId, facts ?? { hash: '', thumb: '' })
   const name = photo.caption || 'Photo'
   return (
     <AriaButton className="photo" onPress={onPress} aria-label={`Open: ${name}`}>
@@ -27,13 +34,15 @@ export function PhotoThumb({ meetingId, photo, outgoing, onPress }: PhotoProps &
         {picture.state === 'here' ? (
           <img src={picture.url} alt="" />
         ) : (
-          <span className="small">
-            {picture.state === 'loading' ? '…' : online ? 'Not on the server yet' : 'Not on this phone'}
-          </span>
+          <span className="small">{AWAY[picture.state]}</span>
         )}
       </span>
       <span className="photo-foot">
-        {refused ? <b className="text-hot">Refused</b> : <MarkShape mark={waits ? 'phone' : word} />}
+        {refused ? (
+          <b className="text-hot">Refused</b>
+        ) : waits || picture.state === 'here' ? (
+          <MarkShape mark={waits ? 'phone' : word} />
+        ) : null}
         {photo.caption && <span className="small">{photo.caption}</span>}
       </span>
     </AriaButton>

@@ -3,7 +3,8 @@ import { useId, useRef, useState } from 'react'
 import { addPhoto, canWrite, photosOf, type PictureFacts } from '@/lib/board'
 import { PHOTOS_PER_RUN } from '@/lib/core/photo-limits'
 import { refuse } from '@/lib/core/result'
-import { useAct, useBoard, useEditContext, useSession, useSyncPart } from '@/app/sync'
+import { formatRoomName } from '@/lib/sync/room-name'
+import { useBoard, useEditContext, useSession, useSyncClient, useSyncPart } from '@/app/sync'
 import { Button, Ticket, TicketHead, useToasts } from '@/app/ui'
 import { PhotoDialog } from './photo-dialog'
 import { PhotoThumb } from './photo-thumb'
@@ -11,6 +12,12 @@ import { theShelf } from './shelf'
 import { shrinkPhoto } from './shrink-photo'
 import { useOutgoing } from './use-outgoing'
 
+const NOT_NOW = refuse(
+  'Photo',
+  '',
+  'this phone can’t write to the board right now',
+  'Keep the picture and add it again.',
+)
 const NO_ROOM = refuse(
   'Photo',
   '',
@@ -60,9 +67,8 @@ export function RunPhotos({ meetingId, runId }: { meetingId: string; runId: stri
 function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: string; left: number }) {
   const id = useId()
   const input = useRef<HTMLInputElement>(null)
-  const act = useAct()
+  const client = useSyncClient()
   const toasts = useToasts()
-  const { personId } = useSession()
   const online = useSyncPart((s) => s.online)
   const [busy, setBusy] = useState(0)
   const add = async (file: File) => {
@@ -78,24 +84,35 @@ function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: strin
       height,
       bytes: photo.data.byteLength,
     }
+    let added: string[]
     try {
-      await theShelf().add({ meetingId, runId, personId }, [photo, thumb])
+      added = await theShelf().add({ meetingId, runId }, hash, [photo, thumb])
     } catch {
       return toasts.refused(NO_ROOM)
     }
-    const done = act((ctx, view) => addPhoto(ctx, view, { runId, picture }), 'Photo added')
-    if (!done.ok && done.error.reason !== 'this run has it already')
-      await theShelf().drop(meetingId, [hash, thumb.hash])
+    // The page may have been left meanwhile, or the board begun anew: the edit goes to the meeting wherever it is open.
+    const room = formatRoomName({ kind: 'meeting', meetingId })
+    const done = (await client?.editIn(room, (ctx) => addPhoto(ctx, { runId, picture }))) ?? NOT_NOW
+    if (done.ok) return
+    toasts.refused(done.error)
+    await theShelf().drop(meetingId, added)
   }
   const addAll = async (files: File[]) => {
     setBusy(files.length)
-    for (const file of files) {
-      await add(file)
-      setBusy((n) => n - 1)
+    try {
+      for (const file of files) {
+        await add(file)
+        setBusy((n) => n - 1)
+      }
+    } catch {
+      toasts.refused(NO_ROOM)
+    } finally {
+      setBusy(0)
     }
   }
   return (
-    <div className="ticket-body no-print">
+    // Busy: no reload takes a picture away that is being made smaller.
+    <div className="ticket-body no-print" aria-busy={busy > 0}>
       <input
         ref={input}
         id={id}
@@ -113,13 +130,13 @@ function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: strin
         }}
       />
       <Button isDisabled={left <= 0 || busy > 0} onPress={() => input.current?.click()}>
-        {busy > 0 ? `Making ${busy === 1 ? 'it' : `${busy} photos`} smaller` : 'Add a photo'}
+        {busy > 1 ? `Shrinking ${busy} photos` : busy === 1 ? 'Shrinking the photo' : 'Add a photo'}
       </Button>
       <p className="small">
         {left <= 0
           ? 'Remove one to add another.'
           : online
-            ? 'Only the crew sees it. Place and camera are left out.'
+            ? 'Only the crew sees it. Location and camera details are removed.'
             : 'No connection: it stays on this phone and is sent later.'}
       </p>
     </div>

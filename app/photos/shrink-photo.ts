@@ -1,12 +1,11 @@
-import { sha256 } from '@noble/hashes/sha2.js'
-import { bytesToHex } from '@noble/hashes/utils.js'
-import { PHOTO_BYTES, PHOTO_SIDE, THUMB_BYTES, THUMB_SIDE, type PhotoType } from '@/lib/core/photo-limits'
+import { PHOTO_BYTES, PHOTO_SIDE, THUMB_BYTES, THUMB_SIDE, PHOTO_TYPE } from '@/lib/core/photo-limits'
 import { ok, refuse, type Result } from '@/lib/core/result'
 import { readPicture, withoutExtras } from '@/lib/photo'
+import { hashOf } from './hash-of'
 
 export interface Shrunk {
   hash: string
-  type: PhotoType
+  type: typeof PHOTO_TYPE
   width: number
   height: number
   data: ArrayBuffer
@@ -46,7 +45,7 @@ async function fitted(image: ImageBitmap, side: number, bytes: number): Promise<
   for (const shrink of SHRINKS) {
     const canvas = draw(image, side * shrink)
     for (const quality of QUALITIES) {
-      const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, 'image/jpeg', quality))
+      const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, PHOTO_TYPE, quality))
       if (!blob) break
       const bare = withoutExtras(new Uint8Array(await blob.arrayBuffer()))
       if (!bare.ok) return bare
@@ -74,6 +73,6 @@ function draw(image: ImageBitmap, side: number): HTMLCanvasElement {
 function described(bytes: Uint8Array<ArrayBuffer>): Result<Shrunk> {
   const read = readPicture(bytes)
   if (!read.ok) return read
-  const { type, width, height } = read.value
-  return ok({ hash: bytesToHex(sha256(bytes)), type, width, height, data: bytes.buffer })
+  const { width, height } = read.value
+  return ok({ hash: hashOf(bytes), type: PHOTO_TYPE, width, height, data: bytes.buffer })
 }

@@ -23,6 +23,8 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
     ),
     wheelsUpTimingDeg: h('20°', 'Can and speed control together', 'as assigned on the card'),
     wheelsUpPinion: h('22 t', 'The pinion that was on', 'as assigned on the card'),
+    runs: h('40', 'From your log; each heat’s finish adds one', 'counted from 0 for service'),
+    runMinutes: h('200 min', 'From your log; each heat’s finish adds its time', 'counted from 0 for service'),
     weightG: h(
       '1600 g',
       'On a scale, with pack, body and transponder',
@@ -35,7 +37,7 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
     ),
     cgHeightMm: h('54 mm', 'Worked out under Tools from a raised axle', 'a usual height is assumed'),
     frontSharePercent: h(
-      '40 %',
+      '40%',
       'Front wheels on one scale, rear wheels on another',
       'a usual share is assumed',
     ),
@@ -60,7 +62,7 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
       'gear pairs are not checked for fit',
     ),
     driveEfficiency: h(
-      '85 %',
+      '85%',
       'Rarely measured: share of the motor’s power at the wheels',
       'a usual share is assumed',
     ),
@@ -87,11 +89,21 @@ export const FIELD_HINTS: Readonly<Record<string, Readonly<Record<string, FieldH
     ),
     maxChargeC: h(
       '2 C',
-      'On the case or in the maker’s sheet; the event may allow less',
+      'On the case or in the maker’s sheet; the event’s rules may allow less',
       'charged at 1 C at most',
     ),
     cycles: h('40', 'From your log, or from the charger', 'counted from 0, so wear is not spread'),
     weightG: h('300 g', 'On a scale, with its leads', 'a pack of another weight calls for no check'),
+    leaveMilliohm: h(
+      '8 mΩ',
+      'Your own: internal resistance of the whole pack, from which it is for practice only',
+      'twice its first readings, common practice without a source',
+    ),
+    leaveCapacityPercent: h(
+      '80%',
+      'Your own: share of its label’s capacity, under which it is for practice only',
+      '80%, common practice without a source',
+    ),
   },
   tireSets: {
     diameterMm: h(

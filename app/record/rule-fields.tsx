@@ -1,5 +1,6 @@
 'use client'
-import { changeNamedFields, TIE_KEYS, type DocKind } from '@/lib/board'
+import { changeNamedFields, type DocKind } from '@/lib/board'
+import { TIE_KEYS } from '@/lib/core/standings-terms'
 import type { Json } from '@/lib/core/json'
 import { useAct, useBoard, useMay } from '@/app/sync'
 import { choiceWord } from '@/app/words/choice-words'
@@ -7,6 +8,29 @@ import { NumberListField } from './number-list-field'
 import { OrderedChoices } from './ordered-choices'
 import { pointsWords } from './points-words'
 import type { FieldGroup } from './record-form'
+
+/** How results become places. */
+export const SCORING_GROUPS: readonly FieldGroup[] = [
+  {
+    title: 'Qualifying',
+    fields: [
+      { field: 'roundScore', hint: 'Empty: by points where there is a table, else by place.' },
+      { field: 'countingRounds', hint: 'The best so many count. Empty: all.' },
+      { field: 'equalPlaces', hint: 'What drivers with the same result get.' },
+      { field: 'noStart', hint: 'The place that a driver without a start gets.' },
+    ],
+  },
+  {
+    title: 'Finals',
+    fields: [
+      { field: 'legScore', hint: 'Empty: by points where there is a table, else by place.' },
+      { field: 'finalLegs' },
+      { field: 'countingLegs', hint: 'The best so many count. Empty: all.' },
+      { field: 'finalSize', hint: 'Empty: no finals are drawn up.' },
+      { field: 'bumpUps', hint: 'How many move up from each lower final. Empty: nobody.' },
+    ],
+  },
+]
 
 /** Everything that the rule book fixes for a class, grouped as inspection and scoring read it. */
 export const RULE_GROUPS: readonly FieldGroup[] = [
@@ -19,7 +43,7 @@ export const RULE_GROUPS: readonly FieldGroup[] = [
       { field: 'cells' },
       { field: 'voltageLimitV', hint: 'Highest pack voltage at inspection.' },
       { field: 'voltageToleranceV', hint: 'How far above the limit the meter may read.' },
-      { field: 'maxChargeC', hint: 'Highest charge rate that the event allows.' },
+      { field: 'maxChargeC', hint: 'Highest charge rate that the event’s rules allow.' },
       { field: 'minimumWeightG' },
       { field: 'maxTireSets', hint: '0 for no limit.' },
       { field: 'dynamicTimingAllowed', hint: 'Boost and turbo may be used.' },
@@ -29,17 +53,10 @@ export const RULE_GROUPS: readonly FieldGroup[] = [
     title: 'Race',
     fields: [{ field: 'raceSeconds', hint: '300 for five minutes.' }, { field: 'marshalRule' }],
   },
-  {
-    title: 'Scoring',
-    fields: [
-      { field: 'countingRounds', hint: 'How many of the qualifying rounds count.' },
-      { field: 'finalLegs' },
-      { field: 'countingLegs' },
-    ],
-  },
+  ...SCORING_GROUPS,
 ]
 
-/** The two lists of a class's scoring rules: points by place, and what breaks a tie. */
+/** The lists of a class's scoring rules: points by place, and what breaks a tie in qualifying and in a final. */
 export function RuleLists({
   doc,
   collection,
@@ -67,11 +84,20 @@ export function RuleLists({
       <OrderedChoices
         label="Tie rules"
         hint="Applied from the top until the tie is broken."
-        options={TIE_KEYS}
+        options={TIE_KEYS.filter((k) => k !== 'qualifying')}
         word={(k) => choiceWord(k)}
         value={record?.tieChain ?? []}
         isDisabled={!may}
         onChange={(tieChain) => write({ tieChain }, 'Tie rules changed')}
+      />
+      <OrderedChoices
+        label="Tie rules of a final"
+        hint="The same for drivers level after the legs."
+        options={TIE_KEYS}
+        word={(k) => choiceWord(k)}
+        value={record?.legTieChain ?? []}
+        isDisabled={!may}
+        onChange={(legTieChain) => write({ legTieChain }, 'Tie rules of the final changed')}
       />
     </div>
   )

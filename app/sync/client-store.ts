@@ -33,6 +33,15 @@ export interface RoomContent {
   own: number[]
 }
 
+/** That something of a room is stored. Rows are only ever added, each under a number of its own: equal `rows` and `last`, equal content. */
+export interface StoredRoomName {
+  room: string
+  life: Life | null
+  rows: number
+  /** The number of the newest. */
+  last: number
+}
+
 /** What takes the place of a room's content when it begins another life. */
 export interface MovedRoom {
   /** Yjs update, encoding 2; null for nothing. */
@@ -71,6 +80,10 @@ export type ActiveSession = Extract<SessionState, { state: 'active' }>
 export interface ClientStore {
   readonly signal: StoreSignal
   onSignal(listener: () => void): () => void
+  /** [S19] Told when a store that was lost is open again: it may hold nothing of what was there. */
+  onReopened(listener: () => void): () => void
+  /** [S20] The page is being left, perhaps for good: what is not written yet is put where no promise is needed for it. */
+  leave(): void
   /** Everything stored of a room after the update with this id (0 = all), and all its unacknowledged touches, from one moment. */
   read(room: string, afterId: number): Promise<RoomContent>
   /** An update and the touches it made, in one transaction. Dropped when what is stored of the room has another life by now. */
@@ -104,7 +117,7 @@ export interface ClientStore {
   removeDraft(id: string): void
 
   /** Every room of which something is stored, those set aside too. */
-  rooms(): Promise<{ room: string; life: Life | null }[]>
+  rooms(): Promise<StoredRoomName[]>
   /** Unacknowledged touches by room, without those set aside. */
   allPending(): Promise<{ room: string; key: string }[]>
   /**

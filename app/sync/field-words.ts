@@ -1,3 +1,4 @@
+import { withUnit } from '@/lib/core/figure-text'
 import type * as Y from 'yjs'
 import {
   CAR_PARAMETERS,
@@ -44,7 +45,7 @@ export function valueWords(from: WordsFrom, path: FieldPath, value: Json | undef
       ? choiceWords(from, { doc: kind, collection: path.collection, field: path.field }, inner)
       : jsonWords(from, value)
   const unit = card?.unit || def?.unit
-  return said !== '' && unit ? `${said} ${unit}` : said
+  return said === '' ? said : withUnit(said, unit)
 }
 
 function recordWords(from: WordsFrom, { collection, recordId }: FieldPath): string {

@@ -30,9 +30,10 @@ export function useDerived<K extends readonly string[], T>(
 ): T {
   const { graph } = useClientBoard()
   const ids = key.join('\n')
+  const { length } = key
   const cell = useMemo(
-    () => graph.cell((board) => fact(board, ...((ids === '' ? [] : ids.split('\n')) as unknown as K))),
-    [graph, fact, ids],
+    () => graph.cell((board) => fact(board, ...((length === 0 ? [] : ids.split('\n')) as unknown as K))),
+    [graph, fact, ids, length],
   )
   return useSyncExternalStore(cell.subscribe, cell.read, cell.read)
 }

@@ -1,6 +1,6 @@
 import type { DBSchema, IDBPTransaction } from 'idb'
 import * as Y from 'yjs'
-import type { Draft, RoomContent, StoredUpdate } from './client-store'
+import type { Draft, RoomContent, StoredRoomName, StoredUpdate } from './client-store'
 import type { Life } from './life'
 import type { Touch } from './pending-keys'
 
@@ -71,6 +71,14 @@ export async function storedRooms(tx: ReadTx): Promise<string[]> {
   let at = await tx.objectStore('updates').index('room').openKeyCursor(null, 'nextunique')
   for (; at; at = await at.continue()) names.push(at.key)
   return names
+}
+
+export async function roomNamed(tx: ReadTx, room: string): Promise<StoredRoomName> {
+  const [life, keys] = await Promise.all([
+    lifeIn(tx, room),
+    tx.objectStore('updates').index('room').getAllKeys(room),
+  ])
+  return { room, life, rows: keys.length, last: keys.at(-1) ?? 0 }
 }
 
 export async function rename(tx: Tx, from: string, to: string): Promise<void> {

@@ -1,5 +1,4 @@
 import { openDB, type IDBPDatabase } from 'idb'
-import * as Y from 'yjs'
 import { asideName, isAside } from './aside-room'
 import type {
   ActiveSession,
@@ -8,23 +7,25 @@ import type {
   Draft,
   MovedRoom,
   RoomContent,
+  StoredRoomName,
   StoreSignal,
 } from './client-store'
 import {
   all,
-  applyStored,
   contentOf,
   lifeFact,
   lifeIn,
   NOTHING,
   rename,
   ROOM_STORES,
-  roomRange,
+  roomNamed,
   storedRooms,
   type Names,
   type Schema,
   type Tx,
 } from './idb-rows'
+import { appendRow, compactRoom, moveRoom, settleKeys } from './idb-writes'
+import { NO_JOURNAL, type Journal, type LeftEdit } from './left-journal'
 import type { Life } from './life'
 import type { Touch } from './pending-keys'
 
@@ -40,15 +41,17 @@ export interface IdbStoreOptions {
   doorbell?: Doorbell
   /** ms between attempts to write what could not be written. */
   retryAfter?: number
+  /** [S20] Where a page that is left puts what is not written yet. */
+  journal?: Journal
 }
 
 const NAME = 'stagecall'
 /** ms */
 const OPEN_PATIENCE = 3000
+/** [S19] ms until a lost store is opened again, the first time at once; then twice as long each time, up to the last. */
+const REOPEN_FIRST = 1000
+const REOPEN_LAST = 30_000
 const SILENT: Doorbell = { ring: () => undefined, onRing: () => () => undefined, close: () => undefined }
-/** A room is folded into one row beyond this many rows. */
-export const COMPACT_ROWS = 64
-
 /** The device's store in IndexedDB. Writes go one after the other; one that fails is kept and tried again, and the signal says so. */
 export class IdbStore implements ClientStore {
   #db: IDBPDatabase<Schema> | null = null
@@ -60,21 +63,35 @@ export class IdbStore implements ClientStore {
     run: (tx: Tx) => Promise<void>
     after?: () => void
     failed?: () => void
+    kept?: LeftEdit
   }[] = []
   #draining: Promise<void> | null = null
   #retry: ReturnType<typeof setTimeout> | null = null
   #closed = false
   readonly #doorbell: Doorbell
   readonly #retryAfter: number
+  readonly #journal: Journal
+  readonly #name: string
+  readonly #reopened = new Set<() => void>()
+  #reopening: ReturnType<typeof setTimeout> | null = null
+  /** A newer version of the app has taken the store: this page gets it no more. */
+  #isSuperseded = false
 
-  constructor({ name = NAME, doorbell = SILENT, retryAfter = 5000 }: IdbStoreOptions = {}) {
+  constructor({
+    name = NAME,
+    doorbell = SILENT,
+    retryAfter = 5000,
+    journal = NO_JOURNAL,
+  }: IdbStoreOptions = {}) {
+    this.#name = name
+    this.#journal = journal
     this.#doorbell = doorbell
     this.#retryAfter = retryAfter
-    this.#opened = this.#openInTime(name)
+    this.#opened = this.#openInTime()
   }
 
   /** A store that never answers (an old tab that won't let go, a broken profile) must not keep the board closed. */
-  async #openInTime(name: string): Promise<void> {
+  async #openInTime(): Promise<void> {
     let timer: ReturnType<typeof setTimeout> | undefined
     const late = new Promise<void>((resolve) => {
       timer = setTimeout(() => {
@@ -82,16 +99,16 @@ export class IdbStore implements ClientStore {
         resolve()
       }, OPEN_PATIENCE)
     })
-    await Promise.race([this.#open(name), late])
+    await Promise.race([this.#open(), late])
     clearTimeout(timer)
   }
 
-  async #open(name: string) {
+  async #open() {
     // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- browsers exist in which it is there and null
     if (!('indexedDB' in globalThis) || !globalThis.indexedDB)
       return this.#say({ state: 'missing', reason: 'this browser has no storage for pages' })
     try {
-      const db = await openDB<Schema>(name, 2, {
+      const db = await openDB<Schema>(this.#name, 2, {
         upgrade(db, before) {
           if (before < 2) db.createObjectStore('own', { keyPath: ['room', 'clientId'] })
           if (before >= 1) return
@@ -102,11 +119,15 @@ export class IdbStore implements ClientStore {
           db.createObjectStore('facts')
         },
         // A newer version of the app in another tab waits for this one to let go.
-        blocking: () => this.#lost('another tab runs a newer version: reload this one'),
+        blocking: () => {
+          this.#isSuperseded = true
+          this.#lost('another tab runs a newer version: reload this one')
+        },
         terminated: () => this.#lost('the browser closed the storage'),
       })
       this.#db = db
       this.#say({ state: 'stored' })
+      await this.#takeJournal()
       this.#drain()
     } catch (e) {
       this.#say({ state: 'missing', reason: reasonOf(e) })
@@ -117,6 +138,42 @@ export class IdbStore implements ClientStore {
     this.#db?.close()
     this.#db = null
     this.#say({ state: 'failed', reason })
+    if (!this.#isSuperseded) this.#reopenAfter(0)
+  }
+
+  /** [S19] Browsers close a page's database when they like, and some never say so again: it is opened anew, and told what it may have lost. */
+  #reopenAfter(ms: number) {
+    if (this.#closed || this.#reopening) return
+    const open = async () => {
+      this.#reopening = null
+      await this.#open()
+      if (this.#closed) return this.#db?.close()
+      if (!this.#db) {
+        // It said that there is none; there was one.
+        this.#say({ state: 'failed', reason: 'the browser closed the storage' })
+        return this.#reopenAfter(Math.min(Math.max(ms * 2, REOPEN_FIRST), REOPEN_LAST))
+      }
+      this.#reopened.forEach((l) => l())
+    }
+    this.#reopening = setTimeout(() => void open(), ms)
+  }
+  onReopened(listener: () => void): () => void {
+    this.#reopened.add(listener)
+    return () => void this.#reopened.delete(listener)
+  }
+
+  leave(): void {
+    this.#journal.put(this.#queue.flatMap(({ kept }) => (kept ? [kept] : [])))
+  }
+
+  /** What a page that was left had not written. Written twice it says the same, so it is taken out of the journal only afterwards. */
+  async #takeJournal() {
+    const left = this.#journal.get()
+    if (left.length === 0) return
+    for (const e of left) this.append(e.room, e.update, e.touches, e.copy)
+    this.#drain()
+    while (this.#draining) await this.#draining
+    if (this.#signal.state === 'stored') this.#journal.clear()
   }
 
   get signal(): StoreSignal {
@@ -131,9 +188,15 @@ export class IdbStore implements ClientStore {
     if (!this.#closed) this.#listeners.forEach((l) => l())
   }
 
-  #write(stores: Names, run: (tx: Tx) => Promise<void>, after?: () => void, failed?: () => void) {
+  #write(
+    stores: Names,
+    run: (tx: Tx) => Promise<void>,
+    after?: () => void,
+    failed?: () => void,
+    kept?: LeftEdit,
+  ) {
     if (this.#closed || this.#signal.state === 'missing') return failed?.()
-    this.#queue.push({ stores, run, after, failed })
+    this.#queue.push({ stores, run, after, failed, ...(kept && { kept }) })
     if (this.#signal.state === 'stored') this.#say({ state: 'storing' })
     if (!this.#retry) this.#drain()
   }
@@ -153,6 +216,9 @@ export class IdbStore implements ClientStore {
         await all(tx, job.run(tx))
       } catch (e) {
         job.failed?.()
+        // A connection that is closing takes nothing more, and not every browser says that it closed.
+        if (e instanceof DOMException && e.name === 'InvalidStateError')
+          return this.#lost('the browser closed the storage')
         const full = e instanceof DOMException && e.name === 'QuotaExceededError'
         this.#say(full ? { state: 'full' } : { state: 'failed', reason: reasonOf(e) })
         if (!this.#closed)
@@ -184,17 +250,11 @@ export class IdbStore implements ClientStore {
   append(room: string, update: Uint8Array, touches: readonly Touch[], copy?: Copy): void {
     this.#write(
       ROOM_STORES,
-      async (tx) => {
-        const stored = await lifeIn(tx, room)
-        // Another tab has begun another life: this one learns it by the ring, and sees to its edits itself.
-        if (copy?.life && stored !== null && stored !== copy.life) return
-        if (copy?.life && stored === null) await tx.objectStore('facts').put(copy.life, lifeFact(room))
-        await tx.objectStore('updates').add({ room, encoding: 1, update, local: touches.length > 0 })
-        for (const touch of touches) await tx.objectStore('pending').put({ room, ...touch })
-        if (copy && touches.length > 0) await tx.objectStore('own').put({ room, clientId: copy.clientId })
-      },
+      (tx) => appendRow(tx, { room, update, touches, copy }),
       // The server tells the other tabs what it sent to this one; they only miss what was made here.
       touches.length ? () => this.#doorbell.ring(room) : undefined,
+      undefined,
+      touches.length ? { room, update, touches, copy } : undefined,
     )
   }
 
@@ -211,26 +271,7 @@ export class IdbStore implements ClientStore {
     plan: (stored: RoomContent) => MovedRoom,
   ): Promise<boolean> {
     return new Promise((resolve) => {
-      const run = async (tx: Tx) => {
-        const stored = await contentOf(tx, room)
-        if (stored.life !== from) return
-        const moved = plan(stored)
-        const [updates, pending, own] = [
-          tx.objectStore('updates'),
-          tx.objectStore('pending'),
-          tx.objectStore('own'),
-        ]
-        for (const { id } of stored.updates) await updates.delete(id)
-        await pending.delete(roomRange(room))
-        await own.delete(roomRange(room))
-        const { update } = moved
-        if (update) await updates.add({ room, encoding: 2, update, local: moved.pending.length > 0 })
-        for (const touch of moved.pending) await pending.put({ room, ...touch })
-        for (const clientId of moved.own) await own.put({ room, clientId })
-        for (const draft of moved.drafts) await tx.objectStore('drafts').put(draft)
-        if (life === null) await tx.objectStore('facts').delete(lifeFact(room))
-        else await tx.objectStore('facts').put(life, lifeFact(room))
-      }
+      const run = (tx: Tx) => moveRoom(tx, room, from, life, plan)
       const done = () => {
         resolve(true)
         this.#doorbell.ring(room)
@@ -243,29 +284,13 @@ export class IdbStore implements ClientStore {
     if (touches.length === 0) return
     this.#write(
       ['pending'],
-      async (tx) => {
-        const pending = tx.objectStore('pending')
-        for (const { key, token } of touches)
-          if ((await pending.get([room, key]))?.token === token) await pending.delete([room, key])
-      },
+      (tx) => settleKeys(tx, room, touches),
       () => this.#doorbell.ring(room),
     )
   }
 
   compact(room: string): void {
-    this.#write(['updates', 'pending'], async (tx) => {
-      const updates = tx.objectStore('updates')
-      const rows = await updates.index('room').getAll(room)
-      if (rows.length <= COMPACT_ROWS) return
-      const local = (await tx.objectStore('pending').count(roomRange(room))) > 0
-      // A document, not a merge of updates: only a document forgets what was overwritten.
-      const doc = new Y.Doc()
-      for (const row of rows) applyStored(doc, row, 'fold')
-      const update = Y.encodeStateAsUpdateV2(doc)
-      doc.destroy()
-      for (const row of rows) if (row.id !== undefined) await updates.delete(row.id)
-      await updates.add({ room, encoding: 2, update, local })
-    })
+    this.#write(['updates', 'pending'], (tx) => compactRoom(tx, room))
   }
 
   onRing(room: string, listener: () => void): () => void {
@@ -304,13 +329,13 @@ export class IdbStore implements ClientStore {
     return pending.filter((p) => !isAside(p.room)).map(({ room, key }) => ({ room, key }))
   }
 
-  async rooms(): Promise<{ room: string; life: Life | null }[]> {
+  async rooms(): Promise<StoredRoomName[]> {
     await this.settled()
     if (!this.#db) return []
     try {
       const tx = this.#db.transaction(ROOM_STORES)
       const names = await storedRooms(tx)
-      return await Promise.all(names.map(async (room) => ({ room, life: await lifeIn(tx, room) })))
+      return await Promise.all(names.map((room) => roomNamed(tx, room)))
     } catch (e) {
       this.#say({ state: 'failed', reason: reasonOf(e) })
       return []
@@ -335,6 +360,8 @@ export class IdbStore implements ClientStore {
     this.#closed = true
     if (this.#retry) clearTimeout(this.#retry)
     this.#retry = null
+    if (this.#reopening) clearTimeout(this.#reopening)
+    this.#reopened.clear()
     this.#listeners.clear()
     this.#doorbell.close()
     // What is being written is finished first; the connection closes behind it.

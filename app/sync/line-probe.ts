@@ -7,6 +7,8 @@ const GAP = 150
 const EVERY = 10_000
 /** A socket that leaves a probe unanswered this long is dead: Wi-Fi that fades tells nobody, and the stock provider would wait 30 s. */
 const PATIENCE = 6000
+/** [S18] The same when somebody has just looked: within two seconds the header must tell the truth. */
+const LOOK_PATIENCE = 1500
 
 export interface LineProbeParts {
   deviceNow: () => number
@@ -35,14 +37,24 @@ export class LineProbe {
     const socket = provider.ws
     const probe = (left: number) => {
       if (!provider.wsconnected || provider.ws !== socket) return
-      socket?.send(writeClock({ clientMs: this.#parts.deviceNow(), serverMs: null }))
-      const before = this.#heard
-      this.#parts.later(PATIENCE, () => {
-        if (provider.wsconnected && provider.ws === socket && this.#heard === before) this.#parts.isDead()
-      })
+      this.#ask(provider, PATIENCE)
       if (left > 1) this.#parts.later(GAP, () => probe(left - 1))
       else this.#parts.later(EVERY, () => probe(1))
     }
     probe(BURST)
+  }
+
+  /** [S18] One question more, and little patience. */
+  look(provider: RoomProvider): void {
+    this.#ask(provider, LOOK_PATIENCE)
+  }
+
+  #ask(provider: RoomProvider, patience: number) {
+    const socket = provider.ws
+    socket?.send(writeClock({ clientMs: this.#parts.deviceNow(), serverMs: null }))
+    const before = this.#heard
+    this.#parts.later(patience, () => {
+      if (provider.wsconnected && provider.ws === socket && this.#heard === before) this.#parts.isDead()
+    })
   }
 }

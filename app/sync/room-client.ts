@@ -3,55 +3,22 @@ import { CLOSE } from '@/lib/sync/close-codes'
 import { writeBarrier, writeGeneration } from '@/lib/sync/frames'
 import { readField } from '@/lib/board'
 import { canonicalJson, type Json } from '@/lib/core/json'
-import type { BoardVersion, Rejection, RoomState, SessionState } from '@/lib/sync/states'
+import type { BoardVersion, Rejection, RoomState } from '@/lib/sync/states'
 import { newId } from '@/lib/core/id'
 import { Barriers } from './barriers'
 import { baseValues } from './base-values'
 import { changedKeys } from './changed-keys'
-import type { ClientStore, RoomContent } from './client-store'
+import type { RoomContent } from './client-store'
 import { applyStored } from './idb-rows'
 import { generationOf, type Life } from './life'
 import { LineProbe } from './line-probe'
 import type { HeldRoom } from './move-plan'
 import { fieldKey, PendingKeys, type Mark, type Touch } from './pending-keys'
 import { listenToFrames } from './room-frames'
-import type { ProviderFactory, RoomProvider } from './room-provider'
-import type { ServerClock } from './server-clock'
+import type { RoomClientOptions, RoomSnapshot } from './room-options'
+import type { RoomProvider } from './room-provider'
 
-export type Connection = 'offline' | 'connecting' | 'live'
-
-export interface RoomSnapshot {
-  room: string
-  connection: Connection
-  /** The server's state has arrived at least once, now or in an earlier visit: what is on screen is a board and not an empty page. */
-  hasContent: boolean
-  /** Fields only on this phone. */
-  pending: number
-  roomState: RoomState
-}
-
-export interface RoomClientOptions {
-  room: string
-  store: ClientStore
-  clock: ServerClock
-  createProvider: ProviderFactory
-  onRejection: (rejection: Rejection) => void
-  onSession: (session: SessionState) => void
-  /** What the server says that it serves. */
-  onVersion: (version: BoardVersion) => void
-  /**
-   * [S23] What this client holds can't go on: the server has another life of the board or takes this phone's edits for somebody else's, or
-   * (`elsewhere`) another tab has begun anew already.
-   */
-  onUnfit: (room: RoomClient, why: 'server' | 'elsewhere') => void
-  /** What the room begins with, instead of what the device's store holds. */
-  seed?: RoomContent
-  /** The socket could not be opened: perhaps the session is no longer known. */
-  onConnectionError: () => void
-}
-
-/** Times in ms. */
-/** A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
+/** ms. A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
 const OPEN_PATIENCE = 8000
 /** So many answers in a row that build on what the server lacks: it will not get it from us. */
 const MAX_GAPS = 3
@@ -86,6 +53,7 @@ export class RoomClient {
   readonly #line: LineProbe
   #snapshot: RoomSnapshot
   #loading: Promise<void> | null = null
+  #isLoading = false
   #shouldConnect = false
   #closed = false
   readonly #listeners = new Set<() => void>()
@@ -119,10 +87,19 @@ export class RoomClient {
     return (this.#loading ??= this.#load())
   }
   async #load(): Promise<void> {
-    await this.#pull()
+    this.#isLoading = true
+    try {
+      await this.#pull()
+    } finally {
+      this.#isLoading = false
+    }
     if (this.#closed) return
-    this.#disposers.push(this.#o.store.onRing(this.room, () => void this.#pull()))
+    this.#disposers.push(
+      this.#o.store.onRing(this.room, () => void this.#pull()),
+      this.#o.store.onReopened(() => this.#storeAgain()),
+    )
     this.#o.store.compact(this.room)
+    if (this.#shouldConnect) this.connect()
   }
 
   async #pull(): Promise<void> {
@@ -146,9 +123,11 @@ export class RoomClient {
     this.#change({ hasContent: this.#snapshot.hasContent || updates.length > 0 })
   }
 
+  /** Asked for while the device's store is still read it waits for that: a question with nothing known brings, and stores, the whole document again. */
   connect(): void {
     if (this.#closed) return
     this.#shouldConnect = true
+    if (this.#isLoading) return
     if (!this.#provider) this.#provider = this.#listen(this.#o.createProvider(this.room, this.doc))
     this.#provider.connect()
   }
@@ -163,6 +142,17 @@ export class RoomClient {
     if (!this.#shouldConnect) return
     this.#provider?.disconnect()
     this.#provider?.connect()
+  }
+
+  /**
+   * [S18] Somebody looks at the screen again, or the network came back. A socket that "is open" proves nothing on a phone that slept, so it is asked; one
+   * that is not there is opened at once instead of when the provider's back-off ends.
+   */
+  checkLine(): void {
+    const p = this.#provider
+    if (this.#closed || !this.#shouldConnect || !p) return
+    if (!p.wsconnected) return this.reconnect()
+    this.#line.look(p)
   }
 
   #listen(provider: RoomProvider): RoomProvider {
@@ -269,6 +259,14 @@ export class RoomClient {
       this.#later(STEP1_PATIENCE, () => {
         if (!this.#barriers.armed && this.#pending.size) this.reconnect()
       })
+  }
+
+  /** [S19] The device's store was lost and is open again, perhaps empty: it gets all that this page holds. */
+  #storeAgain() {
+    if (this.#closed || this.#isUnfit || this.doc.store.clients.size === 0) return
+    // A store that is empty counts its rows anew.
+    this.#lastRow = 0
+    this.#o.store.append(this.room, Y.encodeStateAsUpdate(this.doc), this.#pending.all(), this.#copy)
   }
 
   readonly #onTransaction = (transaction: Y.Transaction) => {

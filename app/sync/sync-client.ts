@@ -1,42 +1,32 @@
 import type * as Y from 'yjs'
-import { schemaVersion, type BoardDocs, type EditContext } from '@/lib/board'
+import type { BoardDocs, EditContext } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
 import { formatRoomName } from '@/lib/sync/room-name'
-import { PROTOCOL_VERSION, type BoardVersion, type SessionState } from '@/lib/sync/states'
+import type { BoardVersion, SessionState } from '@/lib/sync/states'
 import { ClientBoard } from './client-board'
-import type { ActiveSession, ClientStore, RoomContent } from './client-store'
+import type { ActiveSession, RoomContent } from './client-store'
 import { DraftBook } from './draft-book'
 import { fieldWords } from './field-words'
 import { LeftRooms } from './left-rooms'
 import { generationOf } from './life'
-import type { ProviderFactory } from './room-provider'
 import type { FieldPath } from './move-plan'
+import { outdatedBy } from './outdated-by'
 import { RoomClient } from './room-client'
 import { RoomMoves } from './room-moves'
 import { ServerClock } from './server-clock'
+import type { SyncClientOptions } from './sync-options'
 import type { Membership, Outdated, SessionAnswer, SyncSnapshot } from './sync-snapshot'
+import { storedUnsent } from './stored-unsent'
+import { takeSnapshot } from './take-snapshot'
 import { unsentText } from './unsent-text'
-
-export interface SyncClientOptions {
-  store: ClientStore
-  createProvider: ProviderFactory
-  /** The name of the page's own build; empty in development. */
-  build?: string
-  /** Asks the server who we are; never rejects. */
-  askSession: () => Promise<SessionAnswer>
-  device?: () => number
-  /** ms between questions while the server can't be reached. */
-  askAgainAfter?: number
-}
 
 /** ms */
 const STORE_PATIENCE = 3000
+const LOOK_PAUSE = 500
 
 type Member = Pick<ActiveSession, 'deviceId' | 'personId'>
 /** A role may change, a name too; another person or another device is another membership. */
 const sameMember = (a: Member, b: Member): boolean => a.deviceId === b.deviceId && a.personId === b.personId
-
-const kitOf = (rooms: readonly RoomClient[]) => rooms.find((r) => r.room === 'kit')?.doc ?? null
 
 /** The browser's half of the board: one kit room, at most one meeting room on screen, and who we are. React sees it through `hooks.ts`. */
 export class SyncClient {
@@ -58,6 +48,7 @@ export class SyncClient {
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
   #confirmed = false
   #timer: ReturnType<typeof setTimeout> | null = null
+  #lookedAt = -Infinity
   readonly #listeners = new Set<() => void>()
 
   constructor(options: SyncClientOptions) {
@@ -76,6 +67,10 @@ export class SyncClient {
       onSession: (session) => this.#hearSession(session),
     })
     options.store.onSignal(() => this.#change())
+    // [S19] Who this device is was in it too.
+    options.store.onReopened(() => {
+      if (this.#membership.state === 'member') options.store.setSession(this.#membership.session)
+    })
   }
 
   async start(): Promise<void> {
@@ -114,6 +109,22 @@ export class SyncClient {
     this.#kit?.connect()
     this.#meeting?.connect()
     this.#left.connect()
+  }
+
+  /** [S18] Somebody looks again, or the network came back: every line is asked at once whether it still is one. */
+  lookAgain(): void {
+    if (this.#closed) return
+    const now = performance.now()
+    // One look has several events.
+    if (now - this.#lookedAt < LOOK_PAUSE) return
+    this.#lookedAt = now
+    for (const room of this.#rooms) room.checkLine()
+    if (!this.#confirmed) void this.#ask()
+  }
+
+  /** [S20] The page may be gone in a moment. */
+  leave(): void {
+    this.#o.store.leave()
   }
 
   #room(room: string, seed?: RoomContent): RoomClient {
@@ -160,13 +171,10 @@ export class SyncClient {
     return next
   }
 
-  /** [S21] A page and a server that have no build's name (development, servers of before) are not compared by it. */
-  #hearVersion({ protocol, schema, build = '' }: BoardVersion) {
-    const understands = protocol === PROTOCOL_VERSION && schema === schemaVersion()
-    const isSame = understands && (build === '' || (this.#o.build ?? '') === '' || build === this.#o.build)
-    const board = `${protocol} ${schema} ${build}`
-    if (isSame ? this.#outdated === null : this.#outdated?.board === board) return
-    this.#outdated = isSame ? null : { board, understands }
+  #hearVersion(version: BoardVersion) {
+    const outdated = outdatedBy(version, this.#o.build ?? '')
+    if (outdated?.board === this.#outdated?.board) return
+    this.#outdated = outdated
     this.#change()
   }
 
@@ -280,12 +288,7 @@ export class SyncClient {
     open.forEach((r) => r.disconnect())
     if (open.length) return finish(this.unsent())
     // Revoked while the page was closed: what the device stores is all there is.
-    void this.#o.store.allPending().then(async (lost) => {
-      // With the kit, by whose names the text is put into words.
-      const rooms = [...new Set(['kit', ...lost.map((p) => p.room)])].map((room) => this.#room(room))
-      await Promise.all(rooms.map((r) => r.load()))
-      const unsent = rooms.flatMap((r) => unsentText(r, kitOf(rooms)))
-      rooms.forEach((r) => r.close())
+    void storedUnsent(this.#o.store, (room) => this.#room(room)).then((unsent) => {
       if (!this.#closed) finish(unsent)
     })
   }
@@ -354,23 +357,16 @@ export class SyncClient {
   }
 
   #take(): SyncSnapshot {
-    const shown = [this.#kit, this.#meeting].filter((r) => r !== null)
-    const isThere = shown.some((r) => r.snapshot.connection === 'live')
-    const isHere =
-      shown.length === (this.#meetingId === null ? 1 : 2) && shown.every((r) => r.snapshot.hasContent)
-    return {
+    return takeSnapshot({
       membership: this.#membership,
-      kit: this.#kit?.snapshot ?? null,
-      generation: this.#kit?.life ? generationOf(this.#kit.life) : null,
-      meeting: this.#meeting?.snapshot ?? null,
+      kit: this.#kit,
+      meeting: this.#meeting,
       meetingId: this.#meetingId,
+      rooms: this.#rooms,
       store: this.#o.store.signal,
       drafts: this.#drafts.all,
-      pending: this.#rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
-      online: shown.length > 0 && shown.every((r) => r.snapshot.connection === 'live'),
-      fetching: isThere && !isHere,
       outdated: this.#outdated,
-    }
+    })
   }
   #change() {
     if (this.#closed) return

@@ -7,10 +7,12 @@ import { everyInterval } from '@/app/ui/ticks'
 import type { ClientBoard } from './client-board'
 import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
+import { localJournal } from './left-journal'
 import { stockProvider } from './stock-provider'
 import { SyncClient } from './sync-client'
 import type { SyncSnapshot } from './sync-snapshot'
 import { tabDoorbell } from './tab-doorbell'
+import { watchPage } from './watch-page'
 
 const SyncContext = createContext<SyncClient | null>(null)
 const BoardContext = createContext<ClientBoard | null>(null)
@@ -49,11 +51,13 @@ function OnBoard({ board, children }: { board: ClientBoard | null; children: Rea
 export function SyncRoot({ build, children }: { build: string; children: ReactNode }) {
   const [client, setClient] = useState<SyncClient | null>(null)
   useEffect(() => {
-    const store = new IdbStore({ doorbell: tabDoorbell() })
+    const store = new IdbStore({ doorbell: tabDoorbell(), journal: localJournal(() => localStorage) })
     const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession, build })
     setClient(made)
     void made.start()
+    const stopWatching = watchPage(made)
     return () => {
+      stopWatching()
       setClient(null)
       made.close()
     }

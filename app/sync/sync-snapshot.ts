@@ -1,5 +1,5 @@
 import type { ActiveSession, Draft, StoreSignal } from './client-store'
-import type { RoomSnapshot } from './room-client'
+import type { RoomSnapshot } from './room-options'
 
 /** Who the server takes this device for. */
 export type SessionAnswer =

@@ -1,7 +1,7 @@
 'use client'
 import { useEffect, useState } from 'react'
 import { figureText } from '@/lib/core/figure-text'
-import { judgeTest, nextSide } from '@/lib/learning'
+import { judgeTest, nextSide, type Removed } from '@/lib/learning'
 import { Button, Figure, Figures, FormField, NumberEntry } from '@/app/ui'
 import { parseTestRuns } from './parse-test-runs'
 import { NamedProblems } from './named-problems'
@@ -15,7 +15,7 @@ export const TEST_EXAMPLE = {
     'B 21.1 19.7 26.4 19.8 19.6',
     'A 21.9 20.3 20.2 20.4 20.3',
   ].join('\n'),
-  text: 'A B B A: 20.0, 19.6, 19.7 and 20.3 s without the first laps and a crash. B less A is 19.65 − 20.15 = −0.50 s, and a steady drift falls out of it.',
+  text: 'A B B A: 20.0, 19.6, 19.7 and 20.3 s without the first laps and a crash. B minus A is 19.65 − 20.15 = −0.50 s, and a steady drift falls out of it.',
 } as const
 
 const KEY = 'stagecall-ab-test'
@@ -56,7 +56,7 @@ export function AbTestTicket() {
     <ToolFrame
       id="ab-test"
       title="A or B"
-      about="Practice: which of two is faster, with the day’s drift taken out. Noise is not called a gain."
+      about="Practice: which of two is faster, with the day’s drift taken out. Noise is seldom called a gain."
       isStale={problems.length > 0}
       problem={problems.length > 0 ? <NamedProblems problems={problems} /> : undefined}
       fields={
@@ -68,7 +68,7 @@ export function AbTestTicket() {
               onChange={change}
               multiline
               maxLength={40_000}
-              hint="One run in a line, as driven: A or B, then its laps in seconds. The first lap of a run does not count. Kept on this phone only."
+              hint="One run in a line, as driven: A or B, then its laps in seconds. The first lap of a run does not count. Where tires or packs change, note the runs behind them before the laps, as in B t3 p12. Kept on this phone only."
             />
             <div className="btn-row">
               <Button onPress={() => change(`${text.trimEnd()}${text.trim() ? '\n' : ''}${next} `)}>
@@ -116,7 +116,7 @@ export function AbTestTicket() {
       )}
       <Figures label="Answer of A or B">
         <Figure
-          label="B less A"
+          label="B minus A"
           value={v.differenceS === null ? null : seconds(v.differenceS)}
           missing="needs two runs of each"
           unit="s"
@@ -125,13 +125,18 @@ export function AbTestTicket() {
         <Figure label="Runs of A and B" value={`${v.runs.A} and ${v.runs.B}`} />
         <Figure label="Next run" value={next} />
         <Figure
+          label="Taken out"
+          value={v.removed.length > 0 ? v.removed.map((r) => REMOVED[r]).join(', ') : null}
+          missing="needs four runs"
+        />
+        <Figure
           label="Drift of a run"
           value={v.driftPerUnit === null ? null : seconds(v.driftPerUnit, 3)}
           missing="needs four runs"
           unit="s"
         />
         <Figure
-          label="Runs scatter by"
+          label="Spread between runs"
           value={v.scatterS === null ? null : seconds(v.scatterS)}
           missing="needs four runs"
           unit="s"
@@ -139,6 +144,13 @@ export function AbTestTicket() {
       </Figures>
     </ToolFrame>
   )
+}
+
+const REMOVED: Readonly<Record<Removed, string>> = {
+  drift: 'drift',
+  'bent drift': 'its bend',
+  'tire age': 'age of the tires',
+  'pack age': 'age of the packs',
 }
 
 export function verdictText(v: ReturnType<typeof judgeTest>): string {
@@ -150,7 +162,7 @@ export function verdictText(v: ReturnType<typeof judgeTest>): string {
     case 'none':
       return 'No difference worth having.'
     default:
-      if (v.moreOfEach === null) return 'Can’t be told yet, and a day’s runs would hardly tell it.'
-      return `Can’t be told yet: about ${v.moreOfEach} more ${v.moreOfEach === 1 ? 'run' : 'runs'} of each.`
+      if (v.moreOfEach === null) return 'Can’t tell yet, and a day’s runs would hardly tell it.'
+      return `Can’t tell yet: about ${v.moreOfEach} more ${v.moreOfEach === 1 ? 'run' : 'runs'} of each.`
   }
 }

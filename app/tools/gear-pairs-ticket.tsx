@@ -1,5 +1,6 @@
 'use client'
 import { useState } from 'react'
+import { figureText } from '@/lib/core/figure-text'
 import { NumberEntry, RefusalText, Tick } from '@/app/ui'
 import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues, type NearPair } from './gear-pairs'
 import { ToolFrame } from './tool-frame'
@@ -107,7 +108,7 @@ function Pairs({ pairs, hasSlot }: { pairs: readonly NearPair[]; hasSlot: boolea
               </th>
               <td className="is-number">{p.finalDrive.toFixed(3)}</td>
               <td className="is-number">{p.rolloutMm.toFixed(2)}</td>
-              <td className="is-number">{(100 * (1 / (1 + p.offTarget) - 1)).toFixed(2)}</td>
+              <td className="is-number">{figureText(100 * (1 / (1 + p.offTarget) - 1), { digits: 2 })}</td>
               {hasSlot && (
                 <>
                   <td className="is-number">{p.centreMm?.toFixed(2)}</td>

@@ -2,21 +2,24 @@
 import { useState } from 'react'
 import { isAbsent, lapStatistics, type Maybe } from '@/lib/setup-math'
 import { Button, Figure, Figures, FormField } from '@/app/ui'
-import { LAP_EXAMPLE, parseLaps } from '@/lib/core/parse-laps'
+import { parseLaps } from '@/lib/core/parse-laps'
+import { LAP_EXAMPLE } from './lap-example'
 import { NamedProblems } from './named-problems'
 import { ToolFrame } from './tool-frame'
 
-const EXAMPLE_LAPS = parseLaps(LAP_EXAMPLE.list).laps
+/** More than any run has: several of them can be looked at as one. */
+const MOST_LAPS = 2000
+const EXAMPLE_LAPS = parseLaps(LAP_EXAMPLE.list, MOST_LAPS).laps
 
 /** What a list of laps says: its middle and spread, with and without the weight of one crash. */
 export function LapListTicket() {
   const [text, setText] = useState<string>(LAP_EXAMPLE.list)
   const [good, setGood] = useState(EXAMPLE_LAPS)
-  const { laps, problems } = parseLaps(text)
+  const { laps, problems } = parseLaps(text, MOST_LAPS)
   const isGood = (list: ReturnType<typeof parseLaps>) => list.problems.length === 0 && list.laps.length > 0
   const change = (next: string) => {
     setText(next)
-    const read = parseLaps(next)
+    const read = parseLaps(next, MOST_LAPS)
     if (isGood(read)) setGood(read.laps)
   }
   const s = lapStatistics(good)

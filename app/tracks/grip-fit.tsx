@@ -154,7 +154,7 @@ export function GripFit({
           missing="–"
         />
         <Figure
-          label="Grip by the measured lap"
+          label="Grip from the measured lap"
           value={fit && typeof fit !== 'string' ? fit.grip.toFixed(3) : null}
           missing={typeof fit === 'string' ? `none: ${fit}` : 'needs a measured lap'}
         />

@@ -1,7 +1,7 @@
 'use client'
 import { Button, FormField, SelectField } from '@/app/ui'
 import { pieceName } from './piece-name'
-import { fieldsOf, MOST_PIECES, PIECE_FIELDS, type TrackDraft } from './use-track-draft'
+import { fieldsOf, MOST_PIECES, pieceField, type TrackDraft } from './use-track-draft'
 
 /** The pieces in driving order, each with its measures. */
 export function PieceRows({
@@ -75,7 +75,7 @@ export function PieceRows({
                 />
               </div>
               {fieldsOf(d.kind).map((field) => {
-                const { label, unit } = PIECE_FIELDS[field]
+                const { label, unit } = pieceField(field, draft.speeds)
                 return (
                   <FormField
                     key={field}

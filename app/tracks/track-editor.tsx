@@ -64,7 +64,7 @@ export function TrackEditor({
         />
         {draft.changedElsewhere && draft.isTouched && (
           <Note tone="hot">
-            Somebody else saved this track in the meantime. Saving here overwrites it. “As it was saved” loads
+            Somebody else saved this track in the meantime. Saving here overwrites it. “Back to saved” loads
             theirs.
           </Note>
         )}
@@ -90,7 +90,7 @@ export function TrackEditor({
               Add a corner
             </Button>
             <Button isDisabled={!may} onPress={() => setWalking(true)}>
-              From a walked list
+              From a walked lap
             </Button>
           </div>
           <div className="btn-row">
@@ -98,7 +98,7 @@ export function TrackEditor({
               Save the track
             </Button>
             <Button isDisabled={!draft.isTouched} onPress={draft.reset}>
-              As it was saved
+              Back to saved
             </Button>
           </div>
           {!may && <p className="small">A mechanic or a manager draws the track.</p>}

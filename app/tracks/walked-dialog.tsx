@@ -22,7 +22,7 @@ export function WalkedDialog({
   const isReady = walked.segments.length > 0 && (unit === 'meters' || paceM !== null)
   return (
     <Dialog
-      title="From a walked list"
+      title="From a walked lap"
       isOpen
       onOpenChange={(open) => !open && onClose()}
       acts={() => (

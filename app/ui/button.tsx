@@ -1,11 +1,15 @@
 'use client'
-import NextLink from 'next/link'
-import type { ComponentProps, ReactNode } from 'react'
-import { Button as AriaButton, type ButtonProps as AriaButtonProps } from 'react-aria-components'
+import type { AriaAttributes, ReactNode } from 'react'
 
-type Look = 'plain' | 'do' | 'hot' | 'quiet'
+export type Look = 'plain' | 'do' | 'hot' | 'quiet'
 
-export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'> {
+export interface ButtonProps extends AriaAttributes {
+  children?: ReactNode
+  id?: string
+  type?: 'button' | 'submit'
+  /** Touch, mouse, Enter and Space alike. */
+  onPress?: () => void
+  isDisabled?: boolean
   /** `do` is the one act a place is for; `hot` destroys or revokes; `quiet` stands inside text. */
   look?: Look
   wide?: boolean
@@ -13,31 +17,28 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'
   isLocked?: boolean
 }
 
-const classes = (look: Look, wide: boolean) =>
+export const buttonClass = (look: Look, wide: boolean) =>
   ['btn', look !== 'plain' && `btn-${look}`, wide && 'btn-wide'].filter(Boolean).join(' ')
 
-/** A button of at least 48 px on a phone. `onPress` fires for touch, mouse, Enter and Space alike. */
-export function Button({ look = 'plain', wide = false, isLocked = false, ...props }: ButtonProps) {
-  return <AriaButton {...props} isPending={isLocked} className={classes(look, wide)} />
-}
-
-export interface LinkProps extends Omit<ComponentProps<typeof NextLink>, 'prefetch'> {
-  children: ReactNode
-}
-
-/**
- * A link inside the app. It loads its page in full beforehand: a page that is only half loaded can't be opened any more
- * once the network is gone, and on plain HTTP no service worker would help.
- */
-export function Link(props: LinkProps) {
-  return <NextLink {...props} prefetch />
-}
-
-export interface LinkButtonProps extends LinkProps {
-  look?: Look
-  wide?: boolean
-}
-
-export function LinkButton({ look = 'plain', wide = false, ...props }: LinkButtonProps) {
-  return <Link {...props} className={classes(look, wide)} />
+/** A button of at least 48 px on a phone. The browser's own: every page has one, and most need no more of a component library than this. */
+export function Button({
+  look = 'plain',
+  wide = false,
+  isLocked = false,
+  isDisabled = false,
+  type = 'button',
+  onPress,
+  ...props
+}: ButtonProps) {
+  return (
+    <button
+      {...props}
+      type={type}
+      disabled={isDisabled}
+      aria-disabled={isLocked || undefined}
+      data-rests={isLocked || undefined}
+      className={buttonClass(look, wide)}
+      onClick={isLocked ? (e) => e.preventDefault() : () => onPress?.()}
+    />
+  )
 }

@@ -1,6 +1,5 @@
 'use client'
-import type { ReactNode } from 'react'
-import { Checkbox, Label, Radio, RadioGroup, Text } from 'react-aria-components'
+import { useId, type ReactNode } from 'react'
 import type { Option } from './select-field'
 
 export interface ChoiceFieldProps {
@@ -23,29 +22,77 @@ export function ChoiceField({
   isDisabled,
   hideLabel,
 }: ChoiceFieldProps) {
+  const id = useId()
   return (
-    <RadioGroup
+    <div
+      role="radiogroup"
       className="field"
-      value={value}
-      onChange={onChange}
-      isDisabled={isDisabled}
-      orientation="horizontal"
+      aria-labelledby={id}
+      aria-describedby={hint ? `${id}hint` : undefined}
+      aria-disabled={isDisabled || undefined}
     >
-      <Label className={hideLabel ? 'visually-hidden' : 'field-label'}>{label}</Label>
+      <span id={id} className={hideLabel ? 'visually-hidden' : 'field-label'}>
+        {label}
+      </span>
       {hint && (
-        <Text slot="description" className="field-hint">
+        <span id={`${id}hint`} className="field-hint">
           {hint}
-        </Text>
+        </span>
       )}
       <div className="choices">
         {options.map((o) => (
-          <Radio key={o.id} value={o.id} isDisabled={o.isDisabled} className="choice">
+          <Choice
+            key={o.id}
+            name={id}
+            isSelected={o.id === value}
+            isDisabled={isDisabled === true || o.isDisabled === true}
+            onChoose={() => onChange(o.id)}
+          >
             {o.label}
             {o.detail && <span className="text-sm"> {o.detail}</span>}
-          </Radio>
+          </Choice>
         ))}
       </div>
-    </RadioGroup>
+    </div>
+  )
+}
+
+export interface ChoiceProps {
+  /** Of the group: arrow keys walk through all of one name. */
+  name: string
+  isSelected: boolean
+  onChoose: () => void
+  isDisabled?: boolean
+  /** One below the other, each as wide as the page. */
+  asRow?: boolean
+  children: ReactNode
+}
+
+/** One of several, as the browser's own radio button with a face of ours. */
+export function Choice({
+  name,
+  isSelected,
+  onChoose,
+  isDisabled = false,
+  asRow = false,
+  children,
+}: ChoiceProps) {
+  return (
+    <label
+      className={asRow ? 'choice choice-row' : 'choice'}
+      data-selected={isSelected ? '' : undefined}
+      data-disabled={isDisabled ? '' : undefined}
+    >
+      <input
+        type="radio"
+        className="visually-hidden"
+        name={name}
+        checked={isSelected}
+        disabled={isDisabled}
+        onChange={onChoose}
+      />
+      {children}
+    </label>
   )
 }
 
@@ -60,7 +107,18 @@ export interface TickProps {
 /** A box to tick, with room for who and when. The whole row is the target. */
 export function Tick({ isSelected, onChange, isDisabled, children, detail }: TickProps) {
   return (
-    <Checkbox className="tick" isSelected={isSelected} onChange={onChange} isDisabled={isDisabled}>
+    <label
+      className="tick"
+      data-selected={isSelected ? '' : undefined}
+      data-disabled={isDisabled ? '' : undefined}
+    >
+      <input
+        type="checkbox"
+        className="visually-hidden"
+        checked={isSelected}
+        disabled={isDisabled}
+        onChange={(e) => onChange(e.target.checked)}
+      />
       <span className="tick-box" aria-hidden="true">
         {isSelected && (
           <svg width="16" height="16" viewBox="0 0 16 16">
@@ -72,6 +130,6 @@ export function Tick({ isSelected, onChange, isDisabled, children, detail }: Tic
         {children}
         {detail && <span className="small block">{detail}</span>}
       </span>
-    </Checkbox>
+    </label>
   )
 }

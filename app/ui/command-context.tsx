@@ -42,7 +42,7 @@ export function useCommandBook(): CommandBook {
   return book
 }
 
-/** Offer commands while the calling component is mounted. Memoise the list, or it registers anew on every render. */
+/** Offer commands while the calling component is mounted. Memoize the list, or it registers anew on every render. */
 export function useCommands(commands: readonly Command[]): void {
   const { register } = useCommandBook()
   useEffect(() => register(commands), [register, commands])

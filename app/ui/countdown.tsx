@@ -2,7 +2,7 @@
 import { useEffect, useRef, type ReactNode } from 'react'
 import { useNow, useServerClock } from './clock-context'
 import { digitWidth } from './digit-width'
-import { everyFrame, everyInterval } from './ticks'
+import { everyInterval } from './ticks'
 import { countdownText, durationText, timeText } from './time-text'
 import { writeText } from './write-text'
 
@@ -15,6 +15,9 @@ const OF = {
   race: { passed: 'over', before: 'race clock', after: 'race clock' },
 } as const
 
+/** Nearer than this a tenth of a second says something. ms */
+const TENTHS_MS = 60_000
+
 export interface CountdownProps {
   /** The moment, ms since the epoch on the server's clock. */
   to: number
@@ -23,11 +26,12 @@ export interface CountdownProps {
   what: string
   /** What the note under the digits goes on with, as in `heat 5`; without it there is no note. */
   note?: ReactNode
+  /** In the last minute before, and the first one after. */
   tenths?: boolean
 }
 
 /**
- * Time left to a moment on the server's clock, the same on every phone to a tenth of a second, or turning with the clock's own second. The running digits are written past React
+ * Time left to a moment on the server's clock, the same on every phone: it turns with the clock's own second, near the moment with its tenths. The running digits are written past React
  * (ten renders a second would cost battery) and hidden from screen readers, which get a sentence that changes once a minute.
  */
 export function Countdown({ to, of, what, note, tenths = true }: CountdownProps) {
@@ -39,9 +43,13 @@ export function Countdown({ to, of, what, note, tenths = true }: CountdownProps)
 
   useEffect(() => {
     let shown = ''
+    let stopTenths: (() => void) | null = null
     const draw = () => {
       const left = to - clock.now()
-      const text = countdownText(left, to, { tenths, passed })
+      const isNear = tenths && Math.abs(left) < TENTHS_MS
+      if (isNear) stopTenths ??= everyInterval(clock, 100, draw)
+      else stopTenths = stopTenths && (stopTenths(), null)
+      const text = countdownText(left, to, { tenths: isNear, passed })
       if (!digits.current || text === shown) return
       writeText(digits.current, text)
       if (word.current) writeText(word.current, left < 0 ? after : before)
@@ -51,11 +59,15 @@ export function Countdown({ to, of, what, note, tenths = true }: CountdownProps)
       else delete digits.current.dataset['width']
     }
     draw()
-    return tenths ? everyFrame(draw) : everyInterval(clock, 1000, draw)
+    const stop = everyInterval(clock, 1000, draw)
+    return () => {
+      stop()
+      stopTenths?.()
+    }
   }, [to, tenths, clock, passed, before, after])
 
   const left = to - now
-  const face = countdownText(left, to, { tenths, passed })
+  const face = countdownText(left, to, { tenths: tenths && Math.abs(left) < TENTHS_MS, passed })
   return (
     <>
       <span className="countdown">

@@ -2,6 +2,7 @@
 import { useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { Cell, Column, Row, Table, TableBody, TableHeader, type SortDescriptor } from 'react-aria-components'
+import { AriaRoot } from './aria-root'
 
 export interface ColumnDef<R> {
   id: string
@@ -37,56 +38,58 @@ export function DataTable<R extends { id: string }>(props: DataTableProps<R>) {
   const open = onOpen ?? (hrefOf ? (row: R) => router.push(hrefOf(row)) : undefined)
   return (
     <div className="table-scroll">
-      <Table
-        aria-label={label}
-        className="data-table"
-        sortDescriptor={sort}
-        onSortChange={onSort}
-        selectionMode={onSelect ? 'single' : 'none'}
-        selectionBehavior="replace"
-        selectedKeys={selectedId ? [selectedId] : []}
-        onSelectionChange={(keys) => onSelect?.(keys === 'all' ? null : String([...keys][0] ?? '') || null)}
-        onRowAction={
-          open
-            ? (key) => {
-                const row = rows.find((r) => r.id === String(key))
-                if (row) open(row)
-              }
-            : undefined
-        }
-      >
-        <TableHeader>
-          {columns.map((c) => (
-            <Column
-              key={c.id}
-              id={c.id}
-              isRowHeader={c.id === header}
-              allowsSorting={c.isSortable ?? false}
-              className={c.isNumber ? 'is-number' : ''}
-            >
-              {({ sortDirection }) => (
-                <>
-                  {c.label}
-                  {sortDirection && (
-                    <span aria-hidden="true">{sortDirection === 'ascending' ? ' ↑' : ' ↓'}</span>
-                  )}
-                </>
-              )}
-            </Column>
-          ))}
-        </TableHeader>
-        <TableBody renderEmptyState={() => <div className="p-4 small">{empty ?? 'Nothing here yet.'}</div>}>
-          {rows.map((row) => (
-            <Row key={row.id} id={row.id} textValue={textOf?.(row)}>
-              {columns.map((c) => (
-                <Cell key={c.id} className={c.isNumber ? 'is-number' : ''}>
-                  {c.cell(row)}
-                </Cell>
-              ))}
-            </Row>
-          ))}
-        </TableBody>
-      </Table>
+      <AriaRoot>
+        <Table
+          aria-label={label}
+          className="data-table"
+          sortDescriptor={sort}
+          onSortChange={onSort}
+          selectionMode={onSelect ? 'single' : 'none'}
+          selectionBehavior="replace"
+          selectedKeys={selectedId ? [selectedId] : []}
+          onSelectionChange={(keys) => onSelect?.(keys === 'all' ? null : String([...keys][0] ?? '') || null)}
+          onRowAction={
+            open
+              ? (key) => {
+                  const row = rows.find((r) => r.id === String(key))
+                  if (row) open(row)
+                }
+              : undefined
+          }
+        >
+          <TableHeader>
+            {columns.map((c) => (
+              <Column
+                key={c.id}
+                id={c.id}
+                isRowHeader={c.id === header}
+                allowsSorting={c.isSortable ?? false}
+                className={c.isNumber ? 'is-number' : ''}
+              >
+                {({ sortDirection }) => (
+                  <>
+                    {c.label}
+                    {sortDirection && (
+                      <span aria-hidden="true">{sortDirection === 'ascending' ? ' ↑' : ' ↓'}</span>
+                    )}
+                  </>
+                )}
+              </Column>
+            ))}
+          </TableHeader>
+          <TableBody renderEmptyState={() => <div className="p-4 small">{empty ?? 'Nothing here yet.'}</div>}>
+            {rows.map((row) => (
+              <Row key={row.id} id={row.id} textValue={textOf?.(row)}>
+                {columns.map((c) => (
+                  <Cell key={c.id} className={c.isNumber ? 'is-number' : ''}>
+                    {c.cell(row)}
+                  </Cell>
+                ))}
+              </Row>
+            ))}
+          </TableBody>
+        </Table>
+      </AriaRoot>
     </div>
   )
 }

@@ -1,8 +1,8 @@
 'use client'
-import type { ReactNode } from 'react'
-import { Dialog as AriaDialog, Heading, Modal, ModalOverlay } from 'react-aria-components'
+import { lazy, Suspense, useState, type ReactNode } from 'react'
 import { Button } from './button'
-import { DialogNews } from './toasts'
+import { LatePart } from './late-part'
+import { loadAhead } from './load-ahead'
 
 export interface DialogProps {
   title: string
@@ -15,43 +15,19 @@ export interface DialogProps {
   role?: 'dialog' | 'alertdialog'
 }
 
+// No page opens with a sheet.
+const sheet = loadAhead(() => import('./sheet'))
+const Sheet = lazy(sheet)
+
 /** A modal sheet: rises from the thumb's edge on a phone, hangs from the top on a laptop. Escape and the scrim close it. */
-export function Dialog({
-  title,
-  isOpen,
-  onOpenChange,
-  tone = 'plain',
-  acts,
-  children,
-  role = 'dialog',
-}: DialogProps) {
+export function Dialog(props: DialogProps) {
+  const [used, setUsed] = useState(false)
+  if (props.isOpen && !used) setUsed(true)
+  if (!used && !props.isOpen) return null
   return (
-    <ModalOverlay
-      className="overlay"
-      isOpen={isOpen}
-      onOpenChange={onOpenChange}
-      isDismissable={role === 'dialog'}
-    >
-      <Modal className={tone === 'hot' ? 'sheet sheet-hot' : 'sheet'}>
-        <AriaDialog role={role}>
-          {({ close }) => (
-            <>
-              <div className="sheet-head">
-                <Heading slot="title" level={2}>
-                  {title}
-                </Heading>
-                <Button look="quiet" onPress={close}>
-                  Close
-                </Button>
-              </div>
-              <DialogNews />
-              <div className="sheet-body">{children}</div>
-              {acts && <div className="sheet-acts">{acts(close)}</div>}
-            </>
-          )}
-        </AriaDialog>
-      </Modal>
-    </ModalOverlay>
+    <Suspense fallback={props.isOpen && <LatePart part={sheet} onClose={() => props.onOpenChange(false)} />}>
+      <Sheet {...props} />
+    </Suspense>
   )
 }
 

@@ -1,5 +1,5 @@
 /** Signs that fit into the running digits' box, by the name of its width; the boxes are in `styles/ticket.css`. */
-export const DIGIT_BOXES = { usual: 7, passed: 10, day: 14 } as const
+export const DIGIT_BOXES = { usual: 7, passed: 10, day: 15 } as const
 
 /** The narrowest box that holds these digits: a box whose width did not change lays out nothing outside. */
 export function digitWidth(face: string): 'passed' | 'day' | undefined {

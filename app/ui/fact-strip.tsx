@@ -3,12 +3,12 @@ import type { Fact, FactName } from '@/lib/card'
 export const FACT_WORDS: Record<FactName, string> = {
   assigned: 'assigned',
   fitted: 'fitted',
-  powered: 'powered',
-  shod: 'shod',
+  powered: 'pack in',
+  shod: 'tires on',
   checked: 'checked',
   accepted: 'accepted',
 }
-const STATE_WORDS = { yes: 'yes', no: 'not yet', void: 'void, changed since' } as const
+const STATE_WORDS = { yes: 'yes', no: 'not yet', void: 'changed since' } as const
 
 /** Our own mark: filled is true, hollow is not yet, struck was true until something changed. Drawn as a shape, so that it prints. */
 export function FactMark({ state }: { state: Fact['state'] }) {

@@ -1,6 +1,5 @@
 'use client'
-import { useId, type ReactNode } from 'react'
-import { FieldError, Input, Label, Text, TextArea, TextField } from 'react-aria-components'
+import { useEffect, useId, useRef, type ReactNode } from 'react'
 import type { Refusal } from '@/lib/core/result'
 import { RefusalText } from './panels'
 
@@ -46,35 +45,46 @@ export function FormField({
     maxLength,
     placeholder,
   } = rest
+  const id = useId()
+  const input = useRef<HTMLInputElement & HTMLTextAreaElement>(null)
+  // React's own attribute does nothing where the server has rendered the field already.
+  const focusAtOnce = autoFocus === true
+  useEffect(() => {
+    if (focusAtOnce) input.current?.focus()
+  }, [focusAtOnce])
+  const about = [hint ? `${id}hint` : '', refusal ? `${id}refusal` : ''].filter(Boolean).join(' ')
+  const shared = {
+    ref: input,
+    id,
+    className: 'input',
+    value,
+    placeholder,
+    name,
+    maxLength,
+    inputMode,
+    disabled: isDisabled,
+    autoComplete: autoComplete ?? 'off',
+    'aria-required': isRequired || undefined,
+    'aria-invalid': refusal ? true : undefined,
+    'aria-describedby': about || undefined,
+  }
   return (
-    <TextField
-      className="field"
-      data-refused={refusal ? '' : undefined}
-      value={value}
-      onChange={onChange}
-      isInvalid={!!refusal}
-      isDisabled={isDisabled}
-      isRequired={isRequired}
-      validationBehavior="aria"
-      autoFocus={autoFocus}
-      type={multiline ? undefined : type}
-      name={name}
-      autoComplete={autoComplete ?? 'off'}
-      inputMode={inputMode}
-      maxLength={maxLength}
-    >
-      <Label className="field-label">{label}</Label>
+    <div className="field" data-refused={refusal ? '' : undefined}>
+      <label htmlFor={id} className="field-label">
+        {label}
+      </label>
       {hint && (
-        <Text slot="description" className="field-hint">
+        <span id={`${id}hint`} className="field-hint">
           {hint}
-        </Text>
+        </span>
       )}
       {multiline ? (
-        <TextArea className="input" placeholder={placeholder} />
+        <textarea {...shared} onChange={(e) => onChange(e.target.value)} />
       ) : (
-        <Input
-          className="input"
-          placeholder={placeholder}
+        <input
+          {...shared}
+          type={type}
+          onChange={(e) => onChange(e.target.value)}
           onKeyDown={(e) => {
             if (e.key === 'Enter' && onEnter) {
               e.preventDefault()
@@ -83,8 +93,12 @@ export function FormField({
           }}
         />
       )}
-      <FieldError className="refusal">{refusal && <RefusalText refusal={refusal} />}</FieldError>
-    </TextField>
+      {refusal && (
+        <span id={`${id}refusal`} className="refusal">
+          <RefusalText refusal={refusal} />
+        </span>
+      )}
+    </div>
   )
 }
 

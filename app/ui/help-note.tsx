@@ -1,22 +1,26 @@
 'use client'
-import type { ReactNode } from 'react'
-import { Button, Dialog, DialogTrigger, Popover } from 'react-aria-components'
+import { useState, type ReactNode } from 'react'
+import { Dialog } from './dialog'
 
 /** Help where a stranger would stop: opened by a press, never by hovering, closed by Escape or a press elsewhere. */
 export function HelpNote({ about, children }: { about: string; children: ReactNode }) {
+  const [open, setOpen] = useState(false)
   return (
-    <DialogTrigger>
-      <Button className="btn btn-quiet" aria-label={`Help: ${about}`}>
+    <>
+      <button
+        type="button"
+        className="btn btn-quiet"
+        aria-label={`Help: ${about}`}
+        aria-haspopup="dialog"
+        onClick={() => setOpen(true)}
+      >
         <span aria-hidden="true" className="num">
           ?
         </span>
-      </Button>
-      <Popover className="popover" placement="bottom start">
-        <Dialog aria-label={about} className="p-4 grid gap-2 outline-none">
-          <p className="font-semibold">{about}</p>
-          <div className="small">{children}</div>
-        </Dialog>
-      </Popover>
-    </DialogTrigger>
+      </button>
+      <Dialog title={about} isOpen={open} onOpenChange={setOpen}>
+        <div>{children}</div>
+      </Dialog>
+    </>
   )
 }

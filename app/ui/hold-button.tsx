@@ -14,6 +14,8 @@ export interface HoldButtonProps {
   /** Called once the button was held long enough. */
   onHeld: () => void
   isDisabled?: boolean
+  /** `do` is filled in: the one act a place is for. */
+  look?: 'do' | 'plain'
   /** ms */
   holdFor?: number
   /** What holding does, for screen readers: `accept Rook 4WD for heat 9`. */
@@ -24,7 +26,14 @@ export interface HoldButtonProps {
  * Press and hold, so that a wet thumb doesn't accept a car by brushing it. Space and Enter are held the same way. Switches and screen readers
  * that can't hold send a click without a press before it; such a click asks once more instead.
  */
-export function HoldButton({ children, onHeld, isDisabled = false, holdFor = 1200, says }: HoldButtonProps) {
+export function HoldButton({
+  children,
+  onHeld,
+  isDisabled = false,
+  look = 'do',
+  holdFor = 1200,
+  says,
+}: HoldButtonProps) {
   const [holding, setHolding] = useState(false)
   const [asking, setAsking] = useState(false)
   const button = useRef<HTMLButtonElement>(null)
@@ -90,7 +99,7 @@ export function HoldButton({ children, onHeld, isDisabled = false, holdFor = 120
     <button
       ref={button}
       type="button"
-      className="btn btn-do hold"
+      className={look === 'do' ? 'btn btn-do hold' : 'btn hold'}
       aria-disabled={isDisabled || undefined}
       aria-label={asking ? `Press again to ${says}` : `Press and hold to ${says}`}
       data-holding={holding ? '' : undefined}

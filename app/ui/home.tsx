@@ -2,12 +2,13 @@
 import type { KitRecord } from '@/lib/board'
 import { useBoard, useNow, useSession } from '@/app/sync'
 import { FirstSteps } from '@/app/first-steps/first-steps'
+import { nearness } from '@/app/meeting/meeting-on-now'
 import { usePutAway } from '@/app/first-steps/use-first-steps'
-import { Link, LinkButton } from '@/app/ui/button'
+import { Link, LinkButton } from '@/app/ui/link'
 import { NEW_MEETING } from '@/app/ui/navigation'
 import { Empty } from '@/app/ui/panels'
 import { Ticket, TicketHead } from '@/app/ui/ticket'
-import { shortDayText } from '@/app/ui/time-text'
+import { shortDayText, timeText } from '@/app/ui/time-text'
 
 type MeetingRow = KitRecord<'meetings'>
 
@@ -35,7 +36,12 @@ export function Home() {
             You are {session.name}, {session.role}.
           </p>
         </div>
-        {meetings.length > 0 && newMeeting}
+        {meetings.length > 0 && (
+          <div className="btn-row">
+            <LinkButton href="/season">Season</LinkButton>
+            {newMeeting}
+          </div>
+        )}
       </div>
       <FirstSteps />
       {meetings.length === 0 && !(isManager && !isAway) ? (
@@ -75,14 +81,6 @@ export function Home() {
   )
 }
 
-const DAY = 86_400_000
-/** 0 for a meeting that runs now (a weekend has up to three days), 1 for coming, 2 for past ones. */
-const nearness = (m: MeetingRow, now: number): number => {
-  const start = m.startsAt ?? 0
-  if (now >= start - DAY / 2 && now < start + 3 * DAY) return 0
-  return start > now ? 1 : 2
-}
-
 function MeetingTicket({
   meeting,
   trackName,
@@ -97,7 +95,7 @@ function MeetingTicket({
     <Ticket as="article" tone={near === 2 ? 'quiet' : 'plain'} label={meeting.name}>
       <TicketHead
         title={
-          <Link href={`/board/${meeting.id}/order`} className="block py-2">
+          <Link href={`/board/${meeting.id}`} className="block py-2">
             {meeting.name ?? 'Unnamed meeting'}
           </Link>
         }
@@ -105,8 +103,8 @@ function MeetingTicket({
         stub={
           meeting.startsAt ? (
             <>
-              <small>from</small>
               <b className="text-xl">{shortDayText(meeting.startsAt)}</b>
+              <small>{timeText(meeting.startsAt)}</small>
             </>
           ) : undefined
         }

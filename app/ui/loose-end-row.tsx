@@ -27,7 +27,7 @@ export function LooseEndRow({ bitesAt, what, why, who, act }: LooseEndRowProps) 
         ) : left < 0 ? (
           <>
             {durationText(-left)}
-            <span className="small"> ago</span>
+            <span className="small"> past due</span>
           </>
         ) : (
           durationText(left)

@@ -1,6 +1,7 @@
 'use client'
-import type { ReactNode } from 'react'
-import { Button, Menu as AriaMenu, MenuItem, MenuTrigger, Popover } from 'react-aria-components'
+import { lazy, Suspense, useRef, useState, type ReactNode } from 'react'
+import { LatePart } from './late-part'
+import { loadAhead } from './load-ahead'
 
 export interface MenuAct {
   id: string
@@ -12,6 +13,9 @@ export interface MenuAct {
   onAct?: () => void
 }
 
+const menuList = loadAhead(() => import('./menu-list'))
+const MenuList = lazy(menuList)
+
 /** Further acts behind one button. Arrow keys, first letters and Escape work. */
 export function Menu({
   label,
@@ -22,32 +26,26 @@ export function Menu({
   acts: readonly MenuAct[]
   button?: ReactNode
 }) {
+  const trigger = useRef<HTMLButtonElement>(null)
+  const [open, setOpen] = useState(false)
   return (
-    <MenuTrigger>
-      <Button className="btn" aria-label={label}>
+    <>
+      <button
+        ref={trigger}
+        type="button"
+        className="btn"
+        aria-label={label}
+        aria-haspopup="menu"
+        aria-expanded={open}
+        onClick={() => setOpen(true)}
+      >
         {button ?? 'More'}
-      </Button>
-      <Popover className="popover" placement="bottom end">
-        <AriaMenu
-          aria-label={label}
-          items={acts}
-          disabledKeys={acts.filter((a) => a.isDisabled).map((a) => a.id)}
-          className="outline-none"
-        >
-          {(act) => (
-            <MenuItem
-              id={act.id}
-              href={act.href}
-              onAction={act.onAct}
-              className="option"
-              textValue={act.label}
-            >
-              <span>{act.label}</span>
-              {act.detail && <span className="small">{act.detail}</span>}
-            </MenuItem>
-          )}
-        </AriaMenu>
-      </Popover>
-    </MenuTrigger>
+      </button>
+      {open && (
+        <Suspense fallback={<LatePart part={menuList} onClose={() => setOpen(false)} />}>
+          <MenuList label={label} acts={acts} trigger={trigger} onClose={() => setOpen(false)} />
+        </Suspense>
+      )}
+    </>
   )
 }

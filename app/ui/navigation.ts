@@ -13,10 +13,14 @@ export interface Place {
   roles?: readonly Role[]
 }
 export type PlaceId =
+  | 'jobs'
+  | 'next'
+  | 'wall'
   | 'order'
   | 'cards'
   | 'staging'
   | 'debrief'
+  | 'standings'
   | 'plan'
   | 'duties'
   | 'kit'
@@ -25,6 +29,7 @@ export type PlaceId =
   | 'history'
   | 'track'
   | 'tools'
+  | 'season'
   | 'home'
   | 'help'
 
@@ -32,6 +37,21 @@ const inMeeting = (path: string) => (meetingId: string) => `/board/${meetingId}/
 const outside = (path: string) => () => path
 
 export const PLACES: readonly Place[] = [
+  {
+    id: 'jobs',
+    label: 'My jobs',
+    href: inMeeting('jobs'),
+    needsMeeting: true,
+    about: 'All that you have to do, most urgent first',
+    roles: ['manager', 'mechanic', 'driver'],
+  },
+  {
+    id: 'next',
+    label: 'Next run',
+    href: inMeeting('next'),
+    needsMeeting: true,
+    about: 'When the team drives next',
+  },
   {
     id: 'order',
     label: 'Order',
@@ -59,6 +79,13 @@ export const PLACES: readonly Place[] = [
     href: inMeeting('debrief'),
     needsMeeting: true,
     about: 'What came of each run: result, laps, temperatures, words',
+  },
+  {
+    id: 'standings',
+    label: 'Standings',
+    href: inMeeting('standings'),
+    needsMeeting: true,
+    about: 'Who stands where in each class, and what is needed',
   },
   {
     id: 'plan',
@@ -92,7 +119,7 @@ export const PLACES: readonly Place[] = [
   },
   {
     id: 'setup',
-    label: 'Set-up',
+    label: 'Meeting setup',
     href: inMeeting('setup'),
     needsMeeting: true,
     about: 'Classes, running order, entries',
@@ -113,11 +140,25 @@ export const PLACES: readonly Place[] = [
     about: 'Straights and corners for the lap model',
   },
   {
+    id: 'wall',
+    label: 'Pit wall',
+    href: inMeeting('wall'),
+    needsMeeting: true,
+    about: 'For a big screen, read from five meters',
+  },
+  {
     id: 'tools',
     label: 'Tools',
     href: outside('/tools'),
     needsMeeting: false,
     about: 'Calculators',
+  },
+  {
+    id: 'season',
+    label: 'Season',
+    href: outside('/season'),
+    needsMeeting: false,
+    about: 'Runs of all meetings',
   },
   {
     id: 'home',
@@ -138,29 +179,40 @@ export const PLACES: readonly Place[] = [
 /** Starts a new meeting. */
 export const NEW_MEETING = '/board/new'
 
-/** Along the top of a laptop. */
+/** Along the top of a laptop; the rest is behind “More”. */
 export const TOP_PLACES: readonly PlaceId[] = [
   'order',
+  'jobs',
   'cards',
   'staging',
   'debrief',
   'plan',
   'duties',
   'kit',
-  'crew',
   'setup',
 ]
 
 /** Under the thumb: what each role reaches for first. The rest is behind “More”. */
 export const THUMB_PLACES: Record<Role, readonly PlaceId[]> = {
-  manager: ['order', 'cards', 'plan', 'crew'],
-  mechanic: ['order', 'cards', 'plan', 'kit'],
-  driver: ['staging', 'cards', 'order', 'plan'],
-  guest: ['order', 'staging', 'cards', 'help'],
+  manager: ['order', 'jobs', 'cards', 'plan'],
+  mechanic: ['jobs', 'cards', 'plan', 'order'],
+  driver: ['staging', 'cards', 'order', 'jobs'],
+  guest: ['next', 'order', 'cards', 'help'],
+}
+
+/** Where each role’s work is. A driver’s is the staging view of the next run, which only the board knows. */
+export const FIRST_PLACE: Record<Role, PlaceId> = {
+  manager: 'order',
+  mechanic: 'jobs',
+  driver: 'staging',
+  guest: 'next',
 }
 
 /** Pages that open without a session. */
 export const OPEN_PATHS: readonly string[] = ['/join', '/help', '/trust', '/tools']
+
+/** Pages that show nothing of a board, and load none. */
+export const BARE_PATHS: readonly string[] = ['/join']
 
 export const placesFor = (role: Role): Place[] => PLACES.filter((p) => !p.roles || p.roles.includes(role))
 

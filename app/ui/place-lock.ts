@@ -220,7 +220,8 @@ class PlaceLock {
     cancelAnimationFrame(this.#frame)
     for (const el of this.#marked) {
       el.removeAttribute(MARK)
-      if (!isWordless(el)) el.removeAttribute('aria-disabled')
+      // One that rests by itself meanwhile says so on.
+      if (!isWordless(el) && !el.hasAttribute('data-rests')) el.removeAttribute('aria-disabled')
     }
     this.#marked.clear()
   }

@@ -1,18 +1,8 @@
 'use client'
-import {
-  Button,
-  FieldError,
-  Label,
-  ListBox,
-  ListBoxItem,
-  Popover,
-  Select,
-  SelectValue,
-  Text,
-  type Key,
-} from 'react-aria-components'
+import { lazy, Suspense, useId } from 'react'
 import type { Refusal } from '@/lib/core/result'
-import { RefusalText } from './panels'
+import { LATE_WORDS, useIsLate } from './late-part'
+import { loadAhead } from './load-ahead'
 
 export interface Option {
   id: string
@@ -37,60 +27,37 @@ export interface SelectFieldProps {
   hideLabel?: boolean
 }
 
-const NONE = '–none–'
+const selectList = loadAhead(() => import('./select-list'))
+const SelectList = lazy(selectList)
 
 /** One of a list. Typing jumps to the option, arrow keys move. */
 export function SelectField(props: SelectFieldProps) {
-  const {
-    label,
-    options,
-    value,
-    onChange,
-    hint,
-    none,
-    placeholder,
-    refusal,
-    isDisabled,
-    isRequired,
-    hideLabel,
-  } = props
-  const items = none === undefined ? options : [{ id: NONE, label: none } as Option, ...options]
   return (
-    <Select
-      className="field"
-      data-refused={refusal ? '' : undefined}
-      value={value ?? (none === undefined ? null : NONE)}
-      onChange={(key: Key | null) => onChange(key === null || key === NONE ? null : String(key))}
-      placeholder={placeholder ?? 'Choose'}
-      isDisabled={isDisabled}
-      isInvalid={!!refusal}
-      isRequired={isRequired}
-      validationBehavior="aria"
-      disabledKeys={items.filter((o) => o.isDisabled).map((o) => o.id)}
-    >
-      <Label className={hideLabel ? 'visually-hidden' : 'field-label'}>{label}</Label>
-      {hint && (
-        <Text slot="description" className="field-hint">
-          {hint}
-        </Text>
+    <Suspense fallback={<Unready {...props} />}>
+      <SelectList {...props} />
+    </Suspense>
+  )
+}
+
+/** The same room and the same words, until it can be opened. */
+function Unready({ label, hint, hideLabel, options, value, none, placeholder }: SelectFieldProps) {
+  const chosen = options.find((o) => o.id === value)?.label ?? none ?? placeholder ?? 'Choose'
+  const isLate = useIsLate(selectList)
+  const id = useId()
+  return (
+    <div className="field">
+      <span id={id} className={hideLabel ? 'visually-hidden' : 'field-label'}>
+        {label}
+      </span>
+      {hint && <span className="field-hint">{hint}</span>}
+      <button type="button" disabled className="input select-value" aria-labelledby={`${id} ${id}value`}>
+        <span id={`${id}value`}>{chosen}</span>
+      </button>
+      {isLate && (
+        <span role="status" className="field-hint">
+          {LATE_WORDS}
+        </span>
       )}
-      <Button className="input select-value">
-        <SelectValue>{({ selectedText, defaultChildren }) => selectedText || defaultChildren}</SelectValue>
-        <svg width="12" height="8" viewBox="0 0 12 8" aria-hidden="true">
-          <path d="M1 1l5 5 5-5" fill="none" stroke="currentColor" strokeWidth="2" />
-        </svg>
-      </Button>
-      <FieldError className="refusal">{refusal && <RefusalText refusal={refusal} />}</FieldError>
-      <Popover className="popover">
-        <ListBox items={items} className="outline-none">
-          {(o) => (
-            <ListBoxItem id={o.id} textValue={o.label} className="option">
-              <span>{o.label}</span>
-              {o.detail && <span className="small">{o.detail}</span>}
-            </ListBoxItem>
-          )}
-        </ListBox>
-      </Popover>
-    </Select>
+    </div>
   )
 }

@@ -2,37 +2,12 @@
 import { useSyncExternalStore } from 'react'
 import { parseSpeedUnit, SPEED_UNITS, type SpeedUnit } from '@/lib/core/speed-unit'
 import { ChoiceField } from './choice-field'
+import { deviceSetting } from './device-setting'
 
-/** Chosen once per device. */
-const KEY = 'stagecall_speeds'
-const listeners = new Set<() => void>()
-let chosen: SpeedUnit | null = null
+const setting = deviceSetting<SpeedUnit>('stagecall_speeds', parseSpeedUnit)
 
-export function speedUnit(): SpeedUnit {
-  if (chosen === null)
-    try {
-      chosen = parseSpeedUnit(localStorage.getItem(KEY))
-    } catch {
-      // Storage is forbidden: the choice lasts as long as the page.
-      chosen = 'm/s'
-    }
-  return chosen
-}
-
-function setSpeedUnit(unit: SpeedUnit): void {
-  chosen = unit
-  try {
-    localStorage.setItem(KEY, unit)
-  } catch {
-    // As above.
-  }
-  for (const changed of listeners) changed()
-}
-
-export function watchSpeedUnit(changed: () => void): () => void {
-  listeners.add(changed)
-  return () => void listeners.delete(changed)
-}
+export const speedUnit = setting.read
+export const watchSpeedUnit = setting.watch
 
 /** In which unit this device shows speeds. */
 export const useSpeedUnit = (): SpeedUnit =>
@@ -44,7 +19,7 @@ export function SpeedSwitch() {
       label="Speeds on this phone"
       value={useSpeedUnit()}
       options={SPEED_UNITS.map((u) => ({ id: u, label: u }))}
-      onChange={(id) => setSpeedUnit(parseSpeedUnit(id))}
+      onChange={(id) => setting.choose(parseSpeedUnit(id))}
     />
   )
 }

@@ -1,6 +1,5 @@
 'use client'
-import type { ReactNode } from 'react'
-import { Tab, TabList, TabPanel, Tabs as AriaTabs, type Key } from 'react-aria-components'
+import { useId, useRef, useState, type KeyboardEvent, type ReactNode } from 'react'
 
 export interface TabDef {
   id: string
@@ -8,6 +7,7 @@ export interface TabDef {
   content: ReactNode
 }
 
+/** Several parts of which one is shown. Arrow keys, Home and End walk through the tabs (ARIA Authoring Practices, tabs that follow the focus). */
 export function Tabs({
   label,
   tabs,
@@ -19,20 +19,53 @@ export function Tabs({
   selected?: string
   onSelect?: (id: string) => void
 }) {
+  const id = useId()
+  const list = useRef<HTMLDivElement>(null)
+  const [own, setOwn] = useState<string | null>(null)
+  const shown = tabs.find((t) => t.id === (selected ?? own)) ?? tabs[0]
+  if (!shown) return null
+  const select = (tab: TabDef) => {
+    setOwn(tab.id)
+    onSelect?.(tab.id)
+  }
+  const onKeyDown = (e: KeyboardEvent) => {
+    const at = tabs.indexOf(shown)
+    const to = { ArrowRight: at + 1, ArrowLeft: at - 1 + tabs.length, Home: 0, End: tabs.length - 1 }[e.key]
+    const next = to === undefined ? undefined : tabs[to % tabs.length]
+    if (!next) return
+    e.preventDefault()
+    select(next)
+    list.current?.querySelector<HTMLElement>(`[data-tab="${next.id}"]`)?.focus()
+  }
   return (
-    <AriaTabs selectedKey={selected} onSelectionChange={(k: Key) => onSelect?.(String(k))}>
-      <TabList aria-label={label} className="tabs-list">
+    <div>
+      <div ref={list} role="tablist" aria-label={label} className="tabs-list" onKeyDown={onKeyDown}>
         {tabs.map((t) => (
-          <Tab key={t.id} id={t.id} className="tab">
+          <button
+            key={t.id}
+            type="button"
+            role="tab"
+            id={`${id}${t.id}`}
+            data-tab={t.id}
+            aria-selected={t === shown}
+            aria-controls={`${id}panel`}
+            tabIndex={t === shown ? 0 : -1}
+            className="tab"
+            onClick={() => select(t)}
+          >
             {t.label}
-          </Tab>
+          </button>
         ))}
-      </TabList>
-      {tabs.map((t) => (
-        <TabPanel key={t.id} id={t.id} className="pt-4 outline-none">
-          {t.content}
-        </TabPanel>
-      ))}
-    </AriaTabs>
+      </div>
+      <div
+        role="tabpanel"
+        id={`${id}panel`}
+        aria-labelledby={`${id}${shown.id}`}
+        tabIndex={0}
+        className="pt-4 outline-none"
+      >
+        {shown.content}
+      </div>
+    </div>
   )
 }

@@ -2,25 +2,6 @@ import type { Clock } from '@/lib/core/clock'
 
 type Draw = () => void
 
-/** Everything on the page that moves with the frames, in one loop: a loop for each would cost a busy screen most of its frame. */
-const onFrame = new Set<Draw>()
-let frame = 0
-
-function drawFrame() {
-  frame = requestAnimationFrame(drawFrame)
-  for (const draw of onFrame) draw()
-}
-
-/** Call `draw` with every frame. Returns the way to stop. */
-export function everyFrame(draw: Draw): () => void {
-  onFrame.add(draw)
-  if (onFrame.size === 1) frame = requestAnimationFrame(drawFrame)
-  return () => {
-    onFrame.delete(draw)
-    if (onFrame.size === 0) cancelAnimationFrame(frame)
-  }
-}
-
 /** Draws by the length of their interval, ms, each with the interval that was last drawn. */
 type Groups = Map<number, { draws: Set<Draw>; drawn: number }>
 interface Ticking {
@@ -30,13 +11,19 @@ interface Ticking {
 
 /** One timer per clock: what turns in the same moment turns in one task, and costs one frame instead of one each. */
 const ticking = new Map<Clock, Ticking>()
+/** While nobody looks, what turns more often than this stands still: countdowns cost a phone in a pocket its battery. Calls still ring. ms */
+const HIDDEN_MS = 10_000
+const isHidden = () => typeof document !== 'undefined' && document.visibilityState === 'hidden'
 /** A timer may come a little early; past the boundary by this much it never is. ms */
 const BEHIND_MS = 5
 
 function wait(clock: Clock, own: Ticking) {
   clearTimeout(own.timer)
   const now = clock.now()
-  const left = Math.min(...[...own.groups.keys()].map((interval) => interval - (now % interval)))
+  const hidden = isHidden()
+  const intervals = [...own.groups.keys()].filter((interval) => !hidden || interval >= HIDDEN_MS)
+  if (intervals.length === 0) return
+  const left = Math.min(...intervals.map((interval) => interval - (now % interval)))
   own.timer = setTimeout(() => turn(clock, own), left + BEHIND_MS)
 }
 
@@ -53,6 +40,11 @@ function turn(clock: Clock, own: Ticking) {
   for (const draw of due) draw()
 }
 
+/** Somebody looks again: everything turns at once, what stood still included. */
+const lookAgain = () => {
+  if (!isHidden()) for (const [clock, own] of ticking) turn(clock, own)
+}
+
 /** Call `draw` once, with the next turn of an interval: in the same task, and so in the same frame, as all else that turns then. */
 export function atNextTurn(clock: Clock, intervalMs: number, draw: Draw): () => void {
   const stop = everyInterval(clock, intervalMs, () => {
@@ -67,6 +59,8 @@ export function atNextTurn(clock: Clock, intervalMs: number, draw: Draw): () => 
  */
 export function everyInterval(clock: Clock, intervalMs: number, draw: Draw): () => void {
   const own: Ticking = ticking.get(clock) ?? { groups: new Map(), timer: undefined }
+  if (ticking.size === 0 && typeof document !== 'undefined')
+    document.addEventListener('visibilitychange', lookAgain)
   ticking.set(clock, own)
   const group = own.groups.get(intervalMs) ?? {
     draws: new Set<Draw>(),
@@ -82,5 +76,7 @@ export function everyInterval(clock: Clock, intervalMs: number, draw: Draw): () 
     if (own.groups.size > 0) return
     clearTimeout(own.timer)
     ticking.delete(clock)
+    if (ticking.size === 0 && typeof document !== 'undefined')
+      document.removeEventListener('visibilitychange', lookAgain)
   }
 }

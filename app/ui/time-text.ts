@@ -6,24 +6,24 @@ const clockSeconds = new Intl.DateTimeFormat('en-GB', {
   second: '2-digit',
   hourCycle: 'h23',
 })
-const day = new Intl.DateTimeFormat('en-GB', {
+const day = new Intl.DateTimeFormat('en-US', {
   weekday: 'long',
   day: 'numeric',
   month: 'long',
   year: 'numeric',
 })
-const shortDay = new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short' })
+const shortDay = new Intl.DateTimeFormat('en-US', { weekday: 'short', day: 'numeric', month: 'short' })
 
 /** `14:20` */
 export const timeText = (at: number): string => clock.format(at)
 /** `14:20:05` */
 export const timeSecondsText = (at: number): string => clockSeconds.format(at)
-/** `Saturday 2 May 2026` */
+/** `Saturday, May 2, 2026` */
 export const dayText = (at: number): string => day.format(at)
-/** `Sat 2 May` */
+/** `Sat, May 2` */
 export const shortDayText = (at: number): string => shortDay.format(at)
 
-/** `14:20` on the same day, else `Fri 1 May, 14:20`. */
+/** `14:20` on the same day, else `Fri, May 1, 14:20`. */
 export const whenText = (at: number, now: number): string =>
   shortDay.format(at) === shortDay.format(now) ? timeText(at) : `${shortDayText(at)}, ${timeText(at)}`
 
@@ -36,7 +36,7 @@ export function agoText(at: number, now: number): string {
   return shortDayText(at)
 }
 
-/** A length of time in whole minutes or hours: `50 s`, `14 min`, `2 h 05`, `12 h`. ms in. */
+/** A length of time in whole minutes or hours: `50 s`, `14 min`, `2 h 05 min`, `12 h`. ms in. */
 export function durationText(ms: number): string {
   const s = Math.max(0, Math.round(ms / 1000))
   if (s < 60) return `${s} s`
@@ -44,7 +44,9 @@ export function durationText(ms: number): string {
   const minutes = Math.round(s / 60)
   const h = Math.floor(minutes / 60)
   if (h < 24 && minutes % 60 === 0) return `${h} h`
-  return h >= 24 ? `${Math.floor(h / 24)} d ${h % 24} h` : `${h} h ${String(minutes % 60).padStart(2, '0')}`
+  return h >= 24
+    ? `${Math.floor(h / 24)} d ${h % 24} h`
+    : `${h} h ${String(minutes % 60).padStart(2, '0')} min`
 }
 
 /** The day's drift: `±40 s`, `±2 min`. Seconds in; empty when there is none. */
@@ -56,7 +58,7 @@ export const DAY_SAYS_MORE_MS = 24 * 3_600_000
 
 /**
  * A countdown's face: `14:20.3` before, `0:05 ago` after, minutes when it is an hour or more away (`1 h 10`: nobody waits by the second yet), and
- * the day itself when it is a day or more away: `Sat 2 May`, `was Sat 2 May`. ms in; cut, not rounded, so that two phones agree.
+ * the day itself when it is a day or more away: `Sat, May 2`, `was Sat, May 2`. ms in; cut, not rounded, so that two phones agree.
  *
  * @param to the moment, for its day
  * @param passed the word for a moment that has passed: a call was `ago`, a race is `over`, and only the day's drift is `late`

@@ -29,7 +29,7 @@ const realTiming: Timing = {
 }
 
 export const changeText = ({ what, from, to }: ChangeSaid): string =>
-  `${what} ${from === '' ? 'nothing' : from} → ${to === '' ? 'nothing' : to}`
+  from === '' ? `${what} set to ${to}` : `${what} ${from} → ${to === '' ? 'nothing' : to}`
 
 /**
  * One notice at a time: the newest says what was done last, and steps of one field become one. A refusal stays until it is closed or its page

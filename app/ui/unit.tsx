@@ -1,5 +1,7 @@
-/** A unit behind a figure: after a blank, but a degree sign stands right at the number. */
+import { unitBehind } from '@/lib/core/figure-text'
+
+/** A unit behind a figure: after a blank, but degrees and percent right at the number. */
 export function Unit({ of: unit }: { of: string | undefined }) {
   if (!unit) return null
-  return <span className="unit">{unit.startsWith('°') ? unit : ` ${unit}`}</span>
+  return <span className="unit">{unitBehind(unit)}</span>
 }

@@ -29,7 +29,7 @@ export const END_WORDS: Readonly<Record<RunEnd, string>> = {
   'did-not-start': 'Did not start',
   'did-not-finish': 'Did not finish',
 }
-export const MARK_WORDS: Readonly<Record<LapMark, string>> = { crash: 'crash', pass: 'pass' }
+export const MARK_WORDS: Readonly<Record<LapMark, string>> = { crash: 'crash', pass: 'traffic' }
 
 /** `Pushes, Sluice hairpin, entry, clearly` */
 export const remarkText = (view: BoardView, r: Remark): string =>

@@ -1,4 +1,12 @@
-import { fieldDef, instantSchema, isShare, remarkSchema, resultSchema, type BoardView } from '@/lib/board'
+import {
+  fieldDef,
+  instantSchema,
+  isShare,
+  remarkSchema,
+  resultSchema,
+  type BoardView,
+  heatName,
+} from '@/lib/board'
 import { FEEL_WORDS, remarkText, resultText } from './debrief-words'
 import type { Json } from '@/lib/core/json'
 import { settingText } from '@/lib/core/setting-text'
@@ -52,7 +60,8 @@ export function shownValue(view: BoardView, at: ShownField, value: Json | null):
   return 'written'
 }
 
-const plain = (value: Json | null): Json | null =>
+/** What a field says, without who wrote it and when. */
+export const plain = (value: Json | null): Json | null =>
   typeof value === 'object' && value !== null && !Array.isArray(value) && 'v' in value
     ? (value['v'] ?? null)
     : value
@@ -69,10 +78,10 @@ export function nameOfId(view: BoardView, id: string): string {
   if (run) {
     const heat = view.heats.get(run.heatId)
     const who = view.cars.get(run.carId)?.name ?? run.driverName ?? 'an entry'
-    return `${who}, heat ${heat?.number ?? heat?.label ?? '?'}`
+    return `${who}, ${heat ? heatName(heat) : 'heat ?'}`
   }
   const heat = view.heats.get(id)
-  if (heat) return `heat ${heat.number ?? heat.label ?? '?'}`
+  if (heat) return heatName(heat)
   const named: readonly (Named | undefined)[] = [
     view.packs.get(id),
     view.tireSets.get(id),
@@ -89,6 +98,7 @@ export function nameOfId(view: BoardView, id: string): string {
     view.followUpRules.get(id),
     view.handlingWords.get(id),
     view.rulesOfThumb.get(id),
+    view.serviceRules.get(id),
   ]
   const found = named.find((r) => r !== undefined)
   return found?.name ?? found?.label ?? 'one that was removed'

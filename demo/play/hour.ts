@@ -79,7 +79,7 @@ const afterRun =
       mechanicId,
       driverId,
       finishAt: t,
-      outcome: outcomeOf(carId, carId === 'dunlin' ? '2wd' : '4wd', 3, 1),
+      outcome: (view) => outcomeOf(view, `q2-${carId}`, 3, 1),
     })
       .filter((act) => act.by === by)
       .map((act) => ({ ...act, at: t }))
@@ -165,13 +165,13 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 7.6,
     who: BAS,
-    says: 'sets Curlew’s brake to 91 %, as the driver told him',
+    says: 'sets Curlew’s brake to 91%, as the driver told him',
     acts: one(BAS, fit, 'curlew', 'brake', 91),
   },
   {
     at: 7.8,
     who: ILSE,
-    says: 'enters that Curlew’s brake is at 90 %, while Bas is away',
+    says: 'enters that Curlew’s brake is at 90%, while Bas is away',
     acts: one(ILSE, fit, 'curlew', 'brake', 90),
   },
   { at: 9, who: ILSE, says: 'puts P15 into Rook', acts: one(ILSE, packIn, 'q2-rook', 'p15', 8.39) },
@@ -236,7 +236,7 @@ export const HOUR_STEPS: readonly Step[] = [
   {
     at: 16.5,
     who: BAS,
-    says: 'settles Curlew’s brake at 90 %, tries it, signs',
+    says: 'settles Curlew’s brake at 90%, tries it, signs',
     acts: (t) => [
       fit(t, BAS, 'curlew', 'brake', 90),
       closeFollowUps(t, BAS, 'curlew'),

@@ -114,3 +114,14 @@ export const DEMO_TIRE_OF: Readonly<Record<string, string>> = {
   dunlin: 't07',
   siskin: 't08',
 }
+/** What each car ran on at the meetings before. */
+export const DEMO_WORN_TIRE_OF: Readonly<Record<string, string>> = {
+  rook: 't15',
+  heron: 't16',
+  kestrel: 't17',
+  curlew: 't18',
+  wren: 't19',
+  plover: 't20',
+  dunlin: 't21',
+  siskin: 't22',
+}

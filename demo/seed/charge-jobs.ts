@@ -2,15 +2,16 @@ import { DEMO_CHARGERS, DEMO_PACKS } from './kit-data'
 import type { ChargeJob } from './run-acts'
 import { MINUTE } from './story'
 
-/** A charge at 1C after a run or from storage: most of half an hour, and the taper. */
-const CHARGE_TIME = 34 * MINUTE
+/** A charge at 1C from storage takes most of half an hour, and the taper; one after a run, with four fifths left, less. */
+const FROM_STORAGE = 34 * MINUTE
+const AFTER_RUN = 22 * MINUTE
 
 export interface WantedCharge {
   packId: string
   runId: string
   afterRunId: string | null
   earliest: number
-  mah: number
+  mah: ChargeJob['mah']
   /** How often this pack has been charged before today, in this plan. */
   charges: number
 }
@@ -25,8 +26,9 @@ export function chargeJobs(wanted: readonly WantedCharge[]): ChargeJob[] {
     .map((want) => {
       const channel = channels.reduce((a, b) => (b.freeAt < a.freeAt ? b : a))
       const from = Math.max(want.earliest, channel.freeAt)
+      const takes = want.afterRunId ? AFTER_RUN : FROM_STORAGE
       // Two minutes to unplug one pack and plug the next one in.
-      channel.freeAt = from + CHARGE_TIME + 2 * MINUTE
+      channel.freeAt = from + takes + 2 * MINUTE
       const pack = DEMO_PACKS.find((p) => p.id === want.packId)
       return {
         id: `charge-${want.runId}`,
@@ -37,7 +39,7 @@ export function chargeJobs(wanted: readonly WantedCharge[]): ChargeJob[] {
         channel: channel.channel,
         currentA: Number(((pack?.capacityMah ?? 6000) / 1000).toFixed(1)),
         from,
-        to: from + CHARGE_TIME,
+        to: from + takes,
         mah: want.mah,
         cycles: (pack?.cycles ?? 0) + want.charges,
       }

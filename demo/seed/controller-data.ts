@@ -19,7 +19,7 @@ export const DEMO_CONTROLLERS: readonly DemoController[] = [
     name: 'Withy',
     resistanceMilliohm: 0.6,
     currentLimitA: 220,
-    note: 'Trigger rise measured on the stand: from nothing to full duty in 1/6 s at 600 %/s.',
+    note: 'Trigger rise measured on the stand: from nothing to full duty in 1/6 s at 600%/s.',
     parameters: [
       ['withy-roll-brake', 'Rolling brake', '%', 0, 45, 0.5, 'dragBrake', 1],
       ['withy-full-brake', 'Brake at full lever', '%', 10, 100, 2, 'brakeForce', 1],

@@ -1,18 +1,20 @@
+import { runEdit, type BoardView } from '@/lib/board'
+import { ok } from '@/lib/core/result'
 import { DEMO_ROSTER, type DemoPersonId } from '../roster'
-import { DEMO_TIRE_OF } from './card-data'
-import { DEMO_CARS, DEMO_TIRES } from './kit-data'
+import { DEMO_WORN_TIRE_OF } from './card-data'
+import { DEMO_CARS, DEMO_TIRES, DEMO_WORN_SETS } from './kit-data'
 import { cardActs, meetingActs, type DemoRound } from './meeting-acts'
 import { outcomeOf } from './outcomes'
 import { afterRunActs, finish, promisePack, promiseTires, readyActs, start } from './run-acts'
 import { HEAT_SPACING, qualifyingHeats } from './running-order'
-import { DAY, HOUR, MINUTE, SECOND, write, type Act } from './story'
-import { driveOf, EARLIER_ID, PACKS } from './today'
+import { HOUR, hourOfDay, MINUTE, SECOND, write, type Act } from './story'
+import { EARLIER_ID, PACKS } from './today'
 
 const NAMES = ['Qualifying 1', 'Qualifying 2', 'Qualifying 3']
 
 /** Five weeks before: a whole meeting on the same track with other gearing and springs, for the team's memory. */
 export function earlierActs(now: number): Act[] {
-  const base = Math.floor((now - 35 * DAY) / MINUTE) * MINUTE
+  const base = hourOfDay(now, 35, 10)
   const round = 10 * HEAT_SPACING + 20 * MINUTE
   const rounds = NAMES.map((name, i): DemoRound => {
     const id = `q${i + 1}`
@@ -74,9 +76,9 @@ function earlierRun(carId: string, runId: string, roundAt: number, startAt: numb
   const driverId = DEMO_ROSTER[carAt]?.driverId ?? 'maren-oduya'
   const mechanicId = DEMO_CARS.find((c) => c.id === carId)?.mechanicId as DemoPersonId
   const packId = PACKS[carId]?.[roundAt === 1 ? 1 : 0] ?? ''
-  const tireSetId = DEMO_TIRE_OF[carId] ?? ''
+  const tireSetId = DEMO_WORN_TIRE_OF[carId] ?? ''
   const who = { runId, packId, tireSetId, mechanicId, driverId }
-  const outcome = outcomeOf(carId, driveOf(carId), carAt + 20, roundAt)
+  const outcome = (view: BoardView) => outcomeOf(view, runId, carAt + 20, roundAt)
   return [
     promisePack(startAt - 80 * MINUTE, 'petra-amsel', runId, packId),
     promiseTires(startAt - 80 * MINUTE, 'petra-amsel', runId, tireSetId),
@@ -88,11 +90,17 @@ function earlierRun(carId: string, runId: string, roundAt: number, startAt: numb
       ...who,
       tireRuns: DEMO_TIRES.find((t) => t.id === tireSetId)?.runs ?? 0,
       finishAt,
-      outcome: { ...outcome, words: roundAt === 2 ? outcome.words : null },
+      outcome: (view) => ({ ...outcome(view), ...(roundAt !== 2 && { words: null }) }),
     }),
-    write(finishAt + 90 * MINUTE, mechanicId, 'charge-back', (w) =>
-      w.meeting('runs', runId, { chargeBackMah: w.stamp(outcome.chargeBackMah) }),
-    ),
+    {
+      at: finishAt + 90 * MINUTE,
+      by: mechanicId,
+      do: (ctx, view) =>
+        runEdit(ctx, 'charge-back', (w) => {
+          w.meeting('runs', runId, { chargeBackMah: w.stamp(outcome(view).chargeBackMah) })
+          return ok(undefined)
+        }),
+    },
   ]
 }
 
@@ -106,5 +114,6 @@ export const storageActs = (at: number): Act[] => [
           restVoltageV: w.stamp(7.7),
           chargePercent: w.stamp(50),
         })
+    for (const id of DEMO_WORN_SETS) w.kit('tireSets', id, { state: w.stamp<'worn'>('worn'), onCarId: null })
   }),
 ]

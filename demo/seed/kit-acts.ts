@@ -42,6 +42,7 @@ export const COMMON_RULES = {
   countingRounds: 2,
   finalLegs: 3,
   countingLegs: 2,
+  finalSize: 10,
   marshalRule: 'after-own-heat' as const,
 }
 

@@ -128,7 +128,7 @@ const TIRES = [
   ['4wd', 'medium', 'small block', 82.2, 4, 8],
   ['2wd', 'medium', 'small block', 81.9, 5, 8],
 ] as const
-export const DEMO_TIRES: readonly Data<'tireSets'>[] = TIRES.map(
+const FRESH: readonly Data<'tireSets'>[] = TIRES.map(
   ([drive, compound, tread, diameterMm, runs, runsGood], i) => ({
     id: `t${two(i + 1)}`,
     label: `T${two(i + 1)}`,
@@ -143,6 +143,19 @@ export const DEMO_TIRES: readonly Data<'tireSets'>[] = TIRES.map(
     order: i,
   }),
 )
+/** Runs at the season's three meetings; those of the meeting after them are counted by its heats. */
+const SEASON_RUNS = 9
+/** What the eight cars ran on at the meetings before: the same rubber, worn since. */
+const WORN: readonly Data<'tireSets'>[] = FRESH.slice(0, 8).map((set, i) => ({
+  ...set,
+  id: `t${two(i + 15)}`,
+  label: `T${two(i + 15)}`,
+  runs: SEASON_RUNS,
+  runsGood: SEASON_RUNS + 3,
+  order: i + FRESH.length,
+}))
+export const DEMO_WORN_SETS: readonly string[] = WORN.map((t) => t.id)
+export const DEMO_TIRES: readonly Data<'tireSets'>[] = [...FRESH, ...WORN]
 
 /** An invented clay bowl: six straights and six corners, driven in this order; as drawn it closes to a few centimetres. */
 export const DEMO_SEGMENTS: TrackSegment[] = [

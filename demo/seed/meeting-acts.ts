@@ -23,17 +23,19 @@ export function meetingActs(t: {
   at: number
   startsAt: number
   copiedFrom?: string
+  /** The club's own, unless said. */
+  trackId?: string
   rounds: readonly DemoRound[]
 }): Act[] {
   const by = 'petra-amsel'
   return [
     write(t.at, by, 'new-meeting', (w) => {
-      const { name, startsAt } = t
-      w.kit('meetings', t.id, { name, startsAt, trackId: TRACK_ID, copiedFrom: t.copiedFrom })
+      const { name, startsAt, trackId = TRACK_ID } = t
+      w.kit('meetings', t.id, { name, startsAt, trackId, copiedFrom: t.copiedFrom })
       w.meeting('meeting', 'meeting', {
         name,
         startsAt,
-        trackId: TRACK_ID,
+        trackId,
         stagingLeadSeconds: 300,
         marshalRule: 'after-own-heat',
       })

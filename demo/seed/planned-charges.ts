@@ -4,8 +4,6 @@ import { MINUTE, type Act } from './story'
 
 /** As the charge planner's clock has it. */
 const STEP = 5 * MINUTE
-/** What is left in a pack after a run, as the crew writes it down. */
-const AFTER_RUN = 0.52
 
 interface Planned {
   chargerId: string
@@ -18,7 +16,7 @@ interface Planned {
 const PLANNED: Readonly<Record<string, Planned>> = {
   kestrel: { chargerId: 'charger-a', channel: 1, inMinutes: 35 },
   rook: { chargerId: 'charger-a', channel: 2, inMinutes: 45 },
-  curlew: { chargerId: 'charger-a', channel: 3, inMinutes: 50 },
+  curlew: { chargerId: 'charger-a', channel: 3, inMinutes: 55 },
   heron: { chargerId: 'charger-b', channel: 1, inMinutes: 60 },
 }
 
@@ -35,7 +33,7 @@ export function plannedCharges(
     const pack = view.packs.get(packId)
     // At 1C, in the planner's steps of half an ampere.
     const currentA = Math.floor(((pack?.capacityMah ?? 6000) / 1000) * 2) / 2
-    const seconds = (pack && chargeSeconds(pack, AFTER_RUN, currentA)) ?? 2400
+    const seconds = (pack && chargeSeconds(pack, (pack.chargePercent?.v ?? 50) / 100, currentA)) ?? 2400
     const startAt = Math.floor((base + inMinutes * MINUTE) / STEP) * STEP
     const endAt = startAt + Math.ceil((seconds * 1000) / STEP) * STEP
     return { runId: runIdOfCar(carId), packId, charge: { chargerId, channel, currentA, startAt, endAt } }

@@ -24,6 +24,7 @@ import {
   type Remark,
   type Setting,
   type TireLook,
+  type Writer,
 } from '@/lib/board'
 import { checklistsOf, freezeRecord, openFollowUps, runDigest } from '@/lib/card'
 import { ok, type Result } from '@/lib/core/result'
@@ -198,6 +199,8 @@ export interface RunOutcome {
   motorC: number
   controllerC: number
   chargeBackMah: number
+  /** Of the pack's charge, after the run. */
+  leftPercent: number
   restVoltageV: number
   packC: number
   lapList: number[]
@@ -217,12 +220,24 @@ export function afterRunActs(t: {
   mechanicId: DemoPersonId
   driverId: DemoPersonId
   finishAt: number
-  outcome: RunOutcome
+  /** Of the board once the run's record is frozen. */
+  outcome: (view: BoardView) => RunOutcome
 }): Act[] {
-  const { runId, packId, mechanicId, driverId, finishAt, outcome } = t
-  const { laps, seconds, position, words } = outcome
+  const { runId, packId, mechanicId, driverId, finishAt } = t
+  let known: RunOutcome | undefined
+  const outcomeOn = (view: BoardView) => (known ??= t.outcome(view))
+  const noted = (
+    at: number,
+    by: DemoPersonId,
+    name: string,
+    build: (w: Writer, outcome: RunOutcome) => void,
+  ): Act => ({
+    at,
+    by,
+    do: (ctx, view) => write(at, by, name, (w) => build(w, outcomeOn(view))).do(ctx, view),
+  })
   return [
-    write(finishAt + MINUTE, mechanicId, 'temperatures', (w) =>
+    noted(finishAt + MINUTE, mechanicId, 'temperatures', (w, outcome) =>
       w.meeting('runs', runId, {
         motorC: w.stamp(outcome.motorC),
         motorAfterMin: w.stamp(1),
@@ -235,25 +250,25 @@ export function afterRunActs(t: {
     {
       at: finishAt + 4 * MINUTE,
       by: mechanicId,
-      do: (ctx) => setPackState(ctx, { packId, state: 'used', chargePercent: 52 }),
+      do: (ctx, view) =>
+        setPackState(ctx, { packId, state: 'used', chargePercent: outcomeOn(view).leftPercent }),
     },
-    write(finishAt + 4 * MINUTE, mechanicId, 'tire-runs', (w) =>
-      w.kit('tireSets', t.tireSetId, { runs: t.tireRuns }),
-    ),
     signList(finishAt + 5 * MINUTE, mechanicId, runId, 'after-run', 4),
-    write(finishAt + 7 * MINUTE, driverId, 'result', (w) =>
+    noted(finishAt + 7 * MINUTE, driverId, 'result', (w, outcome) => {
+      const { laps, seconds, position, bestLapS, words } = outcome
       w.meeting('runs', runId, {
-        result: w.stamp({ laps, seconds, position, bestLapS: outcome.bestLapS }),
+        result: w.stamp({ laps, seconds, position, bestLapS }),
         laps: w.stamp(outcome.lapList),
         driverWords: words === null ? undefined : w.stamp(words),
         feel: w.stamp(outcome.feel),
         whatNext: w.stamp<NextStep>(outcome.feel >= 4 ? 'leave' : 'small-change'),
-      }),
-    ),
+      })
+    }),
     {
       at: finishAt + 8 * MINUTE,
       by: driverId,
       do: (ctx, view) => {
+        const outcome = outcomeOn(view)
         if (outcome.crashLap !== null) {
           const marked = markLap(ctx, view, { runId, lap: outcome.crashLap, mark: 'crash' })
           if (!marked.ok) return marked
@@ -264,7 +279,7 @@ export function afterRunActs(t: {
     write(finishAt + 6 * MINUTE, mechanicId, 'tires-after', (w) =>
       w.meeting('runs', runId, { tireLook: w.stamp<TireLook>(t.tireRuns > 8 ? 'rounded' : 'even') }),
     ),
-    write(finishAt + 15 * MINUTE, mechanicId, 'resting-voltage', (w) => {
+    noted(finishAt + 15 * MINUTE, mechanicId, 'resting-voltage', (w, outcome) => {
       w.meeting('runs', runId, { restVoltageV: w.stamp(outcome.restVoltageV) })
       w.kit('packs', packId, { restVoltageV: w.stamp(outcome.restVoltageV) })
     }),
@@ -295,7 +310,8 @@ export interface ChargeJob {
   currentA: number
   from: number
   to: number
-  mah: number
+  /** Of the board when it ends: what the run has drawn is known only then. */
+  mah: number | ((view: BoardView) => number)
   /** Cycles the pack counts once charged. */
   cycles: number
 }
@@ -324,11 +340,11 @@ export function chargeActs(job: ChargeJob, by: DemoPersonId, now: number): Act[]
     }),
   )
   if (to > now) return acts
-  acts.push(
+  const charged = (mah: number) =>
     write(to, by, 'end-charge', (w) => {
       w.meeting('charges', id, {
         stoppedAt: w.stamp(to),
-        chargedMah: w.stamp(job.mah),
+        chargedMah: w.stamp(mah),
         endVoltageV: w.stamp(8.4),
       })
       w.kit('packs', packId, {
@@ -337,8 +353,12 @@ export function chargeActs(job: ChargeJob, by: DemoPersonId, now: number): Act[]
         chargePercent: w.stamp(100),
         cycles: job.cycles,
       })
-      if (job.afterRunId) w.meeting('runs', job.afterRunId, { chargeBackMah: w.stamp(job.mah) })
-    }),
-  )
+      if (job.afterRunId) w.meeting('runs', job.afterRunId, { chargeBackMah: w.stamp(mah) })
+    })
+  acts.push({
+    at: to,
+    by,
+    do: (ctx, view) => charged(typeof job.mah === 'number' ? job.mah : job.mah(view)).do(ctx, view),
+  })
   return acts
 }

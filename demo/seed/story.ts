@@ -15,6 +15,13 @@ export const MINUTE = 60 * SECOND
 export const HOUR = 60 * MINUTE
 export const DAY = 24 * HOUR
 
+/** An hour of the day so many days before, by the clock of whoever shows the demo: races are not run at night because it was opened at night. */
+export function hourOfDay(now: number, daysBefore: number, hour: number): number {
+  const day = new Date(now)
+  day.setDate(day.getDate() - daysBefore)
+  return day.setHours(hour, 0, 0, 0)
+}
+
 /** Something that one of the crew did at a moment. `do` sees the board as it was then. */
 export interface Act {
   at: number

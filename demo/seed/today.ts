@@ -1,3 +1,4 @@
+import type { BoardView } from '@/lib/board'
 import { DEMO_MEETING, DEMO_ROSTER, type DemoPersonId } from '../roster'
 import { DEMO_TIRE_OF } from './card-data'
 import { chargeJobs, type WantedCharge } from './charge-jobs'
@@ -59,7 +60,7 @@ export function todayRounds(times: DayTimes): DemoRound[] {
   })
   return [
     qualifying('q1', 'Qualifying 1', q1, 'Break, track watered'),
-    qualifying('q2', 'Qualifying 2', q2, 'Lunch break'),
+    qualifying('q2', 'Qualifying 2', q2, 'Break, track repaired'),
     qualifying('q3', 'Qualifying 3', q3, 'Break, finals drawn up'),
     { id: 'finals', name: 'Finals', kind: 'final', heats: finalHeats('finals', finals) },
   ]
@@ -114,12 +115,12 @@ export function todayActs(now: number): Act[] {
   for (const [carAt, { carId }] of DEMO_ROSTER.entries()) {
     const packs = PACKS[carId]
     if (!packs) continue
-    const after = outcomeOf(carId, driveOf(carId), carAt, 0).chargeBackMah
+    const after = (view: BoardView) => outcomeOf(view, runIdOf('q1', carId), carAt, 0).chargeBackMah
     const want = (
       packId: string,
       roundId: string,
       earliest: number,
-      mah: number,
+      mah: WantedCharge['mah'],
       afterRunId: string | null,
     ) =>
       charges.push({
@@ -138,7 +139,7 @@ export function todayActs(now: number): Act[] {
     if (carId === 'plover') want(packs[2], 'q3', base - 14 * MINUTE, after, runIdOf('q1', carId))
     // The packs of the third round's last heats are planned, and not on charge yet.
     else if (carId !== 'wren' && !isPlanned(carId))
-      want(packs[2], 'q3', ranUntil + 20 * MINUTE, after, runIdOf('q1', carId))
+      want(packs[2], 'q3', ranUntil + 32 * MINUTE, after, runIdOf('q1', carId))
     acts.push(...promises(carId, packs, times))
   }
   for (const job of chargeJobs(charges)) acts.push(...chargeActs(job, 'bas-verhoef', now))
@@ -152,9 +153,6 @@ export function todayActs(now: number): Act[] {
   acts.push(...nowActs(base, firstStart))
   return acts.filter((act) => act.at <= now)
 }
-
-export const driveOf = (carId: string): '2wd' | '4wd' =>
-  DEMO_CARS.find((c) => c.id === carId)?.drive === '4wd' ? '4wd' : '2wd'
 
 function promises(
   carId: string,
@@ -192,7 +190,7 @@ function raceDayRun(carId: string, roundAt: number, startAt: number, finishAt: n
           ...who,
           tireRuns,
           finishAt,
-          outcome: outcomeOf(carId, driveOf(carId), carAt, roundAt),
+          outcome: (view) => outcomeOf(view, runId, carAt, roundAt),
         })),
   ]
 }

@@ -15,24 +15,36 @@ export function runBefore(view: BoardView, packId: string, at: number): string |
 
 /**
  * What a charge that ends full now says of the run that the pack came out of. A charge that was taken off early and begun again is one in parts: their
- * sum is what went in. `isOpen`: nobody has entered another figure, which would stand.
+ * sum is what went in. Null where the charge says nothing of a run: the pack has been full since it, so this one tops it up, or an earlier part went in
+ * that nobody gave a figure for. `isOpen`: nobody has entered another figure, which would stand. `isFirst`: nothing went in before this charge.
  */
 export function chargeAfterRun(
   view: BoardView,
   charge: MeetingRecord<'charges'>,
   chargedMah: number,
-): { runId: string; mah: number; isOpen: boolean } | null {
+): { runId: string; mah: number; isOpen: boolean; isFirst: boolean } | null {
   const startedAt = charge.startedAt?.v
   if (!charge.packId || !startedAt) return null
   const runId = runBefore(view, charge.packId, startedAt)
   const from = view.runs.get(runId)?.record?.v?.frozenAt
   if (runId === undefined || from === undefined) return null
-  // A record that was begun again holds what its first part put in until this one ends.
-  const parts = view.charges.live.filter((c) => {
-    const at = c.chargedMah?.at ?? 0
-    return c.packId === charge.packId && at > from && at <= startedAt
-  })
+  const percent = view.packs.get(charge.packId)?.chargePercent
+  if (percent?.v === 100 && percent.at > from) return null
+  const isBetween = (stamp: { at: number } | undefined) =>
+    stamp !== undefined && stamp.at > from && stamp.at <= startedAt
+  // A record that was begun again holds what its first part put in until this one ends; that it was begun again shows in its emptied stop.
+  const isPart = (c: MeetingRecord<'charges'>) =>
+    c.id === charge.id
+      ? (c.stoppedAt?.at ?? 0) > from
+      : c.packId === charge.packId && (isBetween(c.stoppedAt) || isBetween(c.chargedMah))
+  const parts = view.charges.live.filter(isPart)
+  if (parts.some((c) => !isBetween(c.chargedMah))) return null
   const earlier = parts.reduce((sum, c) => sum + (c.chargedMah?.v ?? 0), 0)
   const known = view.runs.get(runId)?.chargeBackMah?.v ?? null
-  return { runId, mah: earlier + chargedMah, isOpen: known === null || known === earlier }
+  return {
+    runId,
+    mah: earlier + chargedMah,
+    isOpen: known === null || known === earlier,
+    isFirst: parts.length === 0,
+  }
 }

@@ -1,4 +1,4 @@
-import type { z } from 'zod'
+import type * as z from 'zod/mini'
 import type { FieldDef } from './field'
 import { kitCollections } from './kit-collections'
 import { meetingCollections } from './meeting-collections'
@@ -14,7 +14,7 @@ export type CollectionOf<D extends DocKind> = keyof Defs<D> & string
 export type FieldOf<D extends DocKind, C extends CollectionOf<D>> = Defs<D>[C] extends { fields: infer F }
   ? keyof F & string
   : never
-type ValueOf<F> = F extends { schema: z.ZodType<infer T> } ? T : never
+type ValueOf<F> = F extends { schema: z.ZodMiniType<infer T> } ? T : never
 type FieldsOf<D extends DocKind, C extends CollectionOf<D>> = Defs<D>[C] extends { fields: infer F }
   ? F
   : never

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod/mini'
 import { flag, idSchema, plainText, stamped } from './field'
 
 /** How a run ended that has no whole result. */
@@ -7,16 +7,16 @@ export type RunEnd = (typeof RUN_ENDS)[number]
 
 /** What came of a run. Of a car that did not start, laps and seconds are 0. */
 export const resultSchema = z.strictObject({
-  laps: z.number().int().min(0).max(500),
-  seconds: z.number().min(0).max(7200),
-  position: z.number().int().min(1).max(200).optional(),
-  bestLapS: z.number().min(1).max(3600).optional(),
-  ended: z.enum(RUN_ENDS).optional(),
-  reason: plainText(200).optional(),
+  laps: z.int().check(z.minimum(0), z.maximum(500)),
+  seconds: z.number().check(z.minimum(0), z.maximum(7200)),
+  position: z.optional(z.int().check(z.minimum(1), z.maximum(200))),
+  bestLapS: z.optional(z.number().check(z.minimum(1), z.maximum(3600))),
+  ended: z.optional(z.enum(RUN_ENDS)),
+  reason: z.optional(plainText(200)),
 })
 export type RunResult = z.infer<typeof resultSchema>
 
-/** What a lap can be marked as: it still counts, but says little about the car. */
+/** What a lap can be marked as: it still counts, but says little about the car. `pass`: held up by other cars, or letting them by. */
 export const LAP_MARKS = ['crash', 'pass'] as const
 export type LapMark = (typeof LAP_MARKS)[number]
 export const MOST_LAPS = 500
@@ -33,35 +33,38 @@ export const remarkSchema = z.strictObject({
   /** A word of the kit's list. */
   wordId: idSchema,
   /** The piece of the track, counted from 0, and what it was called then; neither where it is everywhere. */
-  piece: z.number().int().min(0).max(59).optional(),
-  place: plainText(60).optional(),
-  phase: z.enum(PHASES).optional(),
+  piece: z.optional(z.int().check(z.minimum(0), z.maximum(59))),
+  place: z.optional(plainText(60)),
+  phase: z.optional(z.enum(PHASES)),
   /** 1: a little, 2: clearly, 3: badly. */
-  strength: z.number().int().min(1).max(3),
+  strength: z.int().check(z.minimum(1), z.maximum(3)),
 })
 export type Remark = z.infer<typeof remarkSchema>
 
-const temperature = (label: string) => stamped(label, z.number().min(-20).max(250), '°C')
-const afterFlag = (label: string) => stamped(label, z.number().min(0).max(240), 'min')
+const temperature = (label: string) => stamped(label, z.number().check(z.minimum(-20), z.maximum(250)), '°C')
+const afterFinish = (label: string) => stamped(label, z.number().check(z.minimum(0), z.maximum(240)), 'min')
 
-/** Fields of a run that are written after the flag. */
+/** Fields of a run that are written after the finish. */
 export const debriefFields = {
   result: stamped('Result', resultSchema),
-  laps: stamped('Lap list', z.array(z.number().min(1).max(3600)).max(MOST_LAPS)),
+  laps: stamped(
+    'Lap list',
+    z.array(z.number().check(z.minimum(1), z.maximum(3600))).check(z.maxLength(MOST_LAPS)),
+  ),
   driverWords: stamped('Driver’s words', plainText(2000)),
   /** 1: bad, 5: very good. */
-  feel: stamped('How it ran', z.number().int().min(1).max(5)),
+  feel: stamped('How it ran', z.int().check(z.minimum(1), z.maximum(5))),
   whatNext: stamped('What next', z.enum(NEXT_STEPS)),
   motorC: temperature('Motor temperature'),
-  motorAfterMin: afterFlag('Motor temperature taken after the flag'),
+  motorAfterMin: afterFinish('Motor temperature taken after the finish'),
   controllerC: temperature('Speed control temperature'),
-  controllerAfterMin: afterFlag('Speed control temperature taken after the flag'),
+  controllerAfterMin: afterFinish('Speed control temperature taken after the finish'),
   packC: temperature('Pack temperature'),
-  packAfterMin: afterFlag('Pack temperature taken after the flag'),
-  tireMm: stamped('Tire diameter after', z.number().min(40).max(150), 'mm'),
+  packAfterMin: afterFinish('Pack temperature taken after the finish'),
+  tireMm: stamped('Tire diameter after', z.number().check(z.minimum(40), z.maximum(150)), 'mm'),
   tireLook: stamped('Tires after', z.enum(TIRE_LOOKS)),
-  chargeBackMah: stamped('Charge put back', z.number().min(0).max(20000), 'mAh'),
-  restVoltageV: stamped('Resting voltage after', z.number().min(0).max(30), 'V'),
+  chargeBackMah: stamped('Charge put back', z.number().check(z.minimum(0), z.maximum(20000)), 'mAh'),
+  restVoltageV: stamped('Resting voltage after', z.number().check(z.minimum(0), z.maximum(30)), 'V'),
 }
 
 /** What belongs to a run as records of their own, so that two people who write at once both stay. */
@@ -76,6 +79,12 @@ export const debriefCollections = {
   remarks: {
     label: 'Driver’s remark',
     owner: { car: 'run-or-head' },
-    fields: { said: stamped('Remark', remarkSchema), removed: flag('Removed') },
+    fields: {
+      said: stamped('Remark', remarkSchema),
+      /** Said later, and then in place of what `said` has. */
+      phase: stamped('Part of the corner', z.enum(PHASES)),
+      strength: stamped('How strong', z.int().check(z.minimum(1), z.maximum(3))),
+      removed: flag('Removed'),
+    },
   },
 } as const

@@ -1,5 +1,5 @@
-import type { z } from 'zod'
 import { fieldDef, type DocKind } from './collections'
+import { schemaBounds } from './schema-bounds'
 
 /** What a form needs to know about a field, read from the board's own definitions. */
 export interface FieldFace {
@@ -14,33 +14,25 @@ export interface FieldFace {
   options: readonly string[]
 }
 
-type Introspected = z.ZodType & {
-  minValue?: number | null
-  maxValue?: number | null
-  isInt?: boolean
-  maxLength?: number | null
-  options?: readonly string[]
-}
-
 /** @throws for a field that the board does not have. */
 export function describeField(doc: DocKind, collection: string, field: string): FieldFace {
   const def = fieldDef(doc, collection, field)
   if (!def) throw new Error(`The board has no field ${collection}.${field}`)
-  const schema = def.schema as Introspected
+  const { min, max, isWhole, maxLength, options } = schemaBounds(def.schema)
   const base = { label: def.label, unit: def.unit ?? '', options: [] }
-  switch (schema.def.type) {
+  switch (def.schema.def.type as string) {
     case 'number':
       return {
         ...base,
         kind: 'number',
-        min: schema.minValue ?? undefined,
-        max: schema.maxValue ?? undefined,
-        step: schema.isInt ? 1 : undefined,
+        min,
+        max,
+        step: isWhole ? 1 : undefined,
       }
     case 'string':
-      return { ...base, kind: 'text', maxLength: schema.maxLength ?? undefined }
+      return { ...base, kind: 'text', maxLength }
     case 'enum':
-      return { ...base, kind: 'choice', options: schema.options ?? [] }
+      return { ...base, kind: 'choice', options }
     case 'boolean':
       return { ...base, kind: 'flag' }
     default:

@@ -47,5 +47,5 @@ export function roundKey(name: string): string {
 export function roundKindOf(name: string): 'practice' | 'qualifying' | 'final' {
   const key = roundKey(name)
   if (key.startsWith('practice')) return 'practice'
-  return /\bfinal\b|\bmain\b/.test(key) ? 'final' : 'qualifying'
+  return /\b(?:final|main)s?\b/.test(key) ? 'final' : 'qualifying'
 }

@@ -1,3 +1,4 @@
+import { withUnit } from '../core/figure-text'
 import { never } from '../core/assert'
 import { canonicalJson, type Json } from '../core/json'
 import { ok, refuse, type Result } from '../core/result'
@@ -5,6 +6,7 @@ import { fieldDef, type DocKind } from './collections'
 import { showJson } from './field'
 import { carOfRecord, collectionDef, drives, signatureOf, signerOf } from './ownership'
 import { grantFor, rulesFor, type Scope } from './policy'
+import { schemaBounds } from './schema-bounds'
 import { SIGNED_RULES, WRITE_RULES, type FieldChange, type PolicyContext } from './write-rules'
 
 /** [S5] Does the value belong into this field? Absence never does: fields are emptied by `removed` or a new value, not deleted. */
@@ -32,15 +34,13 @@ export function checkField(doc: DocKind, collection: string, field: string, valu
 
 function fieldRemedy(def: { label: string; unit?: string; schema: unknown }): string {
   const range = rangeOf(def.schema)
-  return range ? `Enter ${range}${def.unit ? ` ${def.unit}` : ''}.` : 'Enter a value that fits the field.'
+  return range ? `Enter ${withUnit(range, def.unit)}.` : 'Enter a value that fits the field.'
 }
 
 function rangeOf(schema: unknown): string | null {
-  const s = schema as { minValue?: number | null; maxValue?: number | null; options?: unknown }
-  if (typeof s.minValue === 'number' && typeof s.maxValue === 'number')
-    return `${s.minValue} to ${s.maxValue}`
-  if (Array.isArray(s.options) && s.options.every((o) => typeof o === 'string'))
-    return `one of ${s.options.join(', ')}`
+  const { min, max, options } = schemaBounds(schema)
+  if (min !== undefined && max !== undefined) return `${min} to ${max}`
+  if (options.length > 0) return `one of ${options.join(', ')}`
   return null
 }
 

@@ -1,16 +1,18 @@
-import { z } from 'zod'
+import * as z from 'zod/mini'
 import { ROLES } from '../core/role'
 import {
   choice,
   flag,
   idSchema,
   instant,
+  instantSchema,
   integer,
   json,
   number,
   personName,
   plainText,
   ref,
+  sign,
   stamped,
   text,
   title,
@@ -33,19 +35,20 @@ export type ChecklistKind = (typeof CHECKLIST_KINDS)[number]
 /** Facts of a run that a checklist item can stand for: the card is fitted and read back, the pack is in, the tires are on. */
 export const CHECK_FACTS = ['fitted', 'powered', 'shod'] as const
 export type CheckFact = (typeof CHECK_FACTS)[number]
+export const SERVICE_PARTS = ['bearings', 'dampers', 'differentials', 'brushes', 'rotor', 'other'] as const
 export const FOLLOW_UP_CLOSINGS = ['signature', 'read-back'] as const
 
 /** A piece of a lap, in driving order. Straights by length; corners by radius and arc, or by a measured speed. */
 export const segmentSchema = z.strictObject({
   kind: z.enum(['straight', 'corner']),
-  name: plainText(40).optional(),
-  lengthM: z.number().min(0.5).max(200).optional(),
-  radiusM: z.number().min(0.3).max(50).optional(),
-  arcDegrees: z.number().min(1).max(360).optional(),
+  name: z.optional(plainText(40)),
+  lengthM: z.optional(z.number().check(z.minimum(0.5), z.maximum(200))),
+  radiusM: z.optional(z.number().check(z.minimum(0.3), z.maximum(50))),
+  arcDegrees: z.optional(z.number().check(z.minimum(1), z.maximum(360))),
   /** Which way a corner goes: for the sketch; the lap does not care. */
-  turn: z.enum(['left', 'right']).optional(),
-  speedMps: z.number().min(0.5).max(40).optional(),
-  grip: z.number().min(0.2).max(2),
+  turn: z.optional(z.enum(['left', 'right'])),
+  speedMps: z.optional(z.number().check(z.minimum(0.5), z.maximum(40))),
+  grip: z.number().check(z.minimum(0.2), z.maximum(2)),
 })
 export type TrackSegment = z.infer<typeof segmentSchema>
 
@@ -84,6 +87,9 @@ export const kitCollections = {
       wheelsUpRpm: number('Wheels up: motor speed', 100, 150000, 'rpm'),
       wheelsUpTimingDeg: number('Wheels up: timing, can and speed control', 0, 90, '°'),
       wheelsUpPinion: integer('Wheels up: pinion', 5, 100, 't'),
+      /** Each heat's finish moves them on: service falls due by them. */
+      runs: integer('Runs so far', 0, 100_000),
+      runMinutes: number('Time run so far', 0, 1e6, 'min'),
       note,
       order,
       removed,
@@ -148,11 +154,31 @@ export const kitCollections = {
       cycles: integer('Cycles', 0, 5000),
       weightG: number('Weight', 10, 2000, 'g'),
       state: stamped('State', z.enum(PACK_STATES)),
-      restVoltageV: stamped('Resting voltage', z.number().min(0).max(30), 'V'),
-      chargePercent: stamped('State of charge', z.number().min(0).max(100), '%'),
+      restVoltageV: stamped('Resting voltage', z.number().check(z.minimum(0), z.maximum(30)), 'V'),
+      chargePercent: stamped('State of charge', z.number().check(z.minimum(0), z.maximum(100)), '%'),
       health: choice('Health', ['good', 'practice-only', 'suspect']),
+      leaveMilliohm: number('Leaves the races above', 0.1, 200, 'mΩ'),
+      leaveCapacityPercent: number('Leaves the races below', 10, 100, '%'),
       note,
       order,
+      removed,
+    },
+  },
+  /** What was read off a pack once: its fields hold the newest, these its life. */
+  packReadings: {
+    label: 'Pack reading',
+    fields: {
+      packId: ref('Pack'),
+      taken: stamped('Taken', instantSchema),
+      resistanceMilliohm: number('Internal resistance', 0.1, 200, 'mΩ'),
+      resistanceAtC: number('Temperature at that reading', -10, 60, '°C'),
+      capacityMah: integer('Capacity, full to empty', 100, 20000, 'mAh'),
+      loadedVoltageV: number('Voltage under load', 0, 30, 'V'),
+      loadA: number('Load', 0.1, 500, 'A'),
+      restVoltageV: number('Resting voltage', 0, 30, 'V'),
+      storedDays: number('Days in storage', 0, 3650, 'd'),
+      cycles: integer('Cycles', 0, 5000),
+      note,
       removed,
     },
   },
@@ -212,7 +238,7 @@ export const kitCollections = {
     fields: {
       name: title('Follow-up', 120),
       /** Card parameters that call for it; `esc.*` stands for any speed-control parameter. */
-      triggers: json('Triggers', z.array(plainText(60)).min(1).max(60)),
+      triggers: json('Triggers', z.array(plainText(60)).check(z.minLength(1), z.maxLength(60))),
       /** Calibration-like follow-ups are done item by item. */
       checklistId: ref('Checklist'),
       /** Reading every changed speed-control value back closes it; nobody signs it away. */
@@ -241,6 +267,40 @@ export const kitCollections = {
       removed,
     },
   },
+  /** What a car's parts need every so often. */
+  serviceRules: {
+    label: 'Service rule',
+    fields: {
+      name: title('What is done', 80),
+      part: choice('Part', SERVICE_PARTS),
+      afterRuns: integer('After runs', 1, 10_000),
+      afterHours: number('After hours run', 0.1, 10_000, 'h'),
+      carId: ref('Only this car'),
+      isCommonPractice: flag('Common practice'),
+      note,
+      order,
+      removed,
+    },
+  },
+  /** A service that was done, and how far the car had run then. */
+  serviceDone: {
+    label: 'Service done',
+    under: {
+      carId: ['done'],
+      serviceRuleId: ['done'],
+      runs: ['done'],
+      runMinutes: ['done'],
+      removed: ['done'],
+    },
+    fields: {
+      carId: ref('Car'),
+      serviceRuleId: ref('Service rule'),
+      runs: integer('Runs then', 0, 100_000),
+      runMinutes: number('Time run then', 0, 1e6, 'min'),
+      done: sign('Done'),
+      removed,
+    },
+  },
   ruleSheets: { label: 'Class rules', fields: { ...ruleFields, removed } },
   tracks: {
     label: 'Track',
@@ -248,7 +308,7 @@ export const kitCollections = {
       name: title('Track name', 60),
       surface: choice('Surface', ['clay', 'dusty-dirt', 'carpet', 'astroturf', 'asphalt', 'other']),
       grip: number('Grip', 0.2, 2),
-      segments: json('Segments', z.array(segmentSchema).max(60)),
+      segments: json('Segments', z.array(segmentSchema).check(z.maxLength(60))),
       measuredLapS: number('Measured lap', 3, 300, 's'),
       note,
       removed,

@@ -1,5 +1,5 @@
-import { z } from 'zod'
-import { PHOTO_BYTES, PHOTO_HASH, PHOTO_SIDE, PHOTO_TYPES } from '../core/photo-limits'
+import * as z from 'zod/mini'
+import { PHOTO_BYTES, PHOTO_HASH, PHOTO_SIDE, PHOTO_TYPE } from '../core/photo-limits'
 import {
   choice,
   flag,
@@ -32,30 +32,30 @@ export type LearnFrom = (typeof LEARN_FROM)[number]
 export const runRecordSchema = z.strictObject({
   frozenAt: instantSchema,
   values: z.record(
-    z.string().max(80),
+    z.string().check(z.maxLength(80)),
     z.strictObject({
-      assigned: settingSchema.nullable(),
-      fitted: settingSchema.nullable(),
+      assigned: z.nullable(settingSchema),
+      fitted: z.nullable(settingSchema),
       readBack: z.boolean(),
     }),
   ),
-  packId: z.string().max(64).nullable(),
-  tireSetId: z.string().max(64).nullable(),
+  packId: z.nullable(z.string().check(z.maxLength(64))),
+  tireSetId: z.nullable(z.string().check(z.maxLength(64))),
   /** Facts that were not true when the car started. */
-  missing: z.array(z.string().max(20)).max(6),
+  missing: z.array(z.string().check(z.maxLength(20))).check(z.maxLength(6)),
   accepted: z.boolean(),
-  digest: z.string().max(128),
+  digest: z.string().check(z.maxLength(128)),
 })
 export type RunRecord = z.infer<typeof runRecordSchema>
 
 /** A photo as the board knows it: the server keeps the bytes under their SHA-256. */
 export const pictureSchema = z.strictObject({
-  hash: z.string().regex(PHOTO_HASH),
-  thumb: z.string().regex(PHOTO_HASH),
-  type: z.enum(PHOTO_TYPES),
-  width: z.number().int().min(1).max(PHOTO_SIDE),
-  height: z.number().int().min(1).max(PHOTO_SIDE),
-  bytes: z.number().int().min(1).max(PHOTO_BYTES),
+  hash: z.string().check(z.regex(PHOTO_HASH)),
+  thumb: z.string().check(z.regex(PHOTO_HASH)),
+  type: z.literal(PHOTO_TYPE),
+  width: z.int().check(z.minimum(1), z.maximum(PHOTO_SIDE)),
+  height: z.int().check(z.minimum(1), z.maximum(PHOTO_SIDE)),
+  bytes: z.int().check(z.minimum(1), z.maximum(PHOTO_BYTES)),
 })
 export type PictureFacts = z.infer<typeof pictureSchema>
 
@@ -121,17 +121,17 @@ export const meetingCollections = {
     label: 'Run',
     owner: { car: 'run' },
     fields: {
-      packId: stamped('Pack', z.string().max(64)),
-      tireSetId: stamped('Tire set', z.string().max(64)),
+      packId: stamped('Pack', z.string().check(z.maxLength(64))),
+      tireSetId: stamped('Tire set', z.string().check(z.maxLength(64))),
       /** The assigned set stays, whatever the planner would prefer. */
       tiresKept: flag('Tires kept'),
-      mechanicId: stamped('Mechanic', z.string().max(64)),
+      mechanicId: stamped('Mechanic', z.string().check(z.maxLength(64))),
       /** The run starts on a pack charged to this share, as a charge plan that could not be had otherwise. */
       chargeShare: number('Charged to a share of', 0.3, 1),
       /** The charge plan does not look for a pack. */
       leftOut: flag('Left out of the charge plan'),
-      packIn: stamped('Pack in the car', z.string().max(64)),
-      tiresOn: stamped('Tires on the car', z.string().max(64)),
+      packIn: stamped('Pack in the car', z.string().check(z.maxLength(64))),
+      tiresOn: stamped('Tires on the car', z.string().check(z.maxLength(64))),
       accepted: sign('Accept'),
       sentBack: stamped('Sent back', plainText(400)),
       record: stamped('Run record', runRecordSchema),
@@ -149,7 +149,7 @@ export const meetingCollections = {
       assigned: stamped('Assigned', settingSchema),
       fitted: stamped('Fitted', settingSchema),
       /** The digest of the fitted stamp that a power cycle came after: see `read-back.ts`. */
-      cycled: stamped('Switched off and on again', z.string().max(64)),
+      cycled: stamped('Switched off and on again', z.string().check(z.maxLength(64))),
       readBack: proof('Read back', settingSchema),
       cannot: stamped('Cannot be fitted', plainText(400)),
     },
@@ -186,10 +186,10 @@ export const meetingCollections = {
     label: 'Conditions',
     under: { removed: ['airC', 'trackC', 'humidityPercent', 'grip', 'text'] },
     fields: {
-      airC: stamped('Air temperature', z.number().min(-30).max(60), '°C'),
-      trackC: stamped('Track temperature', z.number().min(-30).max(90), '°C'),
-      humidityPercent: stamped('Humidity', z.number().min(0).max(100), '%'),
-      grip: stamped('Grip', z.number().min(0.2).max(2)),
+      airC: stamped('Air temperature', z.number().check(z.minimum(-30), z.maximum(60)), '°C'),
+      trackC: stamped('Track temperature', z.number().check(z.minimum(-30), z.maximum(90)), '°C'),
+      humidityPercent: stamped('Humidity', z.number().check(z.minimum(0), z.maximum(100)), '%'),
+      grip: stamped('Grip', z.number().check(z.minimum(0.2), z.maximum(2))),
       text: stamped('Conditions', plainText(400)),
       removed,
     },
@@ -232,8 +232,8 @@ export const meetingCollections = {
       pinned: flag('Pinned'),
       startedAt: stamped('Charge started', instantSchema),
       stoppedAt: stamped('Charge stopped', instantSchema),
-      chargedMah: stamped('Charged', z.number().min(0).max(20000), 'mAh'),
-      endVoltageV: stamped('Voltage at the end', z.number().min(0).max(30), 'V'),
+      chargedMah: stamped('Charged', z.number().check(z.minimum(0), z.maximum(20000)), 'mAh'),
+      endVoltageV: stamped('Voltage at the end', z.number().check(z.minimum(0), z.maximum(30)), 'V'),
       removed,
     },
   },
@@ -243,7 +243,7 @@ export const meetingCollections = {
     fields: {
       heatId: ref('Heat'),
       personId: ref('Person'),
-      standInId: stamped('Stand-in', z.string().max(64)),
+      standInId: stamped('Stand-in', z.string().check(z.maxLength(64))),
       done: sign('Done'),
       removed,
     },

@@ -14,6 +14,24 @@ export const REF_TARGETS = {
   roundId: 'rounds',
   classId: 'classes',
   wordId: 'handlingWords',
+  serviceRuleId: 'serviceRules',
 } as const
 export type RefField = keyof typeof REF_TARGETS
 export const isRefField = (field: string): field is RefField => Object.hasOwn(REF_TARGETS, field)
+
+/** What else names a record of another list, and is picked elsewhere than in its form. */
+const OTHER_TARGETS: Readonly<Record<string, string>> = {
+  heatId: 'heats',
+  runId: 'entries',
+  packId: 'packs',
+  tireSetId: 'tireSets',
+  packIn: 'packs',
+  tiresOn: 'tireSets',
+  standInId: 'people',
+  chargerId: 'chargers',
+  copiedFrom: 'meetings',
+}
+
+/** The collection that a field names a record of; null for any other field. */
+export const refTarget = (field: string): string | null =>
+  isRefField(field) ? REF_TARGETS[field] : (OTHER_TARGETS[field] ?? null)

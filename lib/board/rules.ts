@@ -1,18 +1,14 @@
-import { z } from 'zod'
+import * as z from 'zod/mini'
+import { EQUAL_PLACES, NO_STARTS, ROUND_SCORES, TIE_KEYS } from '../core/standings-terms'
 import { choice, flag, integer, json, number, title } from './field'
 
 /** How the marshal of a heat is found. Rules differ between meetings, so they are data. */
 export const MARSHAL_RULES = ['after-own-heat', 'table', 'none'] as const
 
-export const pointsTableSchema = z.array(z.number().min(0).max(10000)).max(200)
-export const TIE_KEYS = [
-  'best-dropped',
-  'best-result',
-  'second-best-result',
-  'last-round',
-  'fastest-lap',
-] as const
-
+const tieChainSchema = z.array(z.enum(TIE_KEYS)).check(z.maxLength(TIE_KEYS.length))
+export const pointsTableSchema = z
+  .array(z.number().check(z.minimum(0), z.maximum(10000)))
+  .check(z.maxLength(200))
 /**
  * What a class of the rule book fixes. All of it is data because bodies and years differ (weights, voltage limits and their tolerance,
  * counting rounds). Kept in the kit as a rule sheet, copied into a meeting's class so that a past meeting keeps its own rules.
@@ -31,8 +27,16 @@ export const ruleFields = {
   maxTireSets: integer('Tire sets per meeting', 0, 50),
   countingRounds: integer('Rounds that count', 1, 20),
   pointsTable: json('Points table', pointsTableSchema),
-  tieChain: json('Tie rules', z.array(z.enum(TIE_KEYS)).max(8)),
+  tieChain: json('Tie rules', tieChainSchema),
   finalLegs: integer('Legs of a final', 1, 5),
   countingLegs: integer('Legs that count', 1, 5),
+  /** How results become places (`lib/card/standings/class-rules.ts` has what counts where one of these is empty). */
+  roundScore: choice('Rounds are scored by', ROUND_SCORES),
+  equalPlaces: choice('Equal results in a round', EQUAL_PLACES),
+  noStart: choice('A round without a start', NO_STARTS),
+  legScore: choice('Legs are scored by', ROUND_SCORES),
+  legTieChain: json('Tie rules of a final', tieChainSchema),
+  finalSize: integer('Cars in a final', 2, 60),
+  bumpUps: integer('Move up from the final below', 0, 20),
   marshalRule: choice('Marshal rule', MARSHAL_RULES),
 } as const

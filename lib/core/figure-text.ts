@@ -9,7 +9,7 @@ const known = new Map<string, Intl.NumberFormat>()
 
 /**
  * A figure as every screen and every paper shows it: a true minus (U+2212), never a minus before zero, large numbers grouped (`12,500`), and its
- * unit after a blank, but a degree sign, and all that begins with one, right at the number (`−1.5°`, `85°C`).
+ * unit after a blank, but degrees and percent, and all that begins with one, right at the number (`−1.5°`, `85°C`, `85%`).
  *
  * @param value not finite: a dash
  * @param digits exactly so many decimals; as many as the value has when left out
@@ -28,5 +28,8 @@ export function figureText(
 }
 
 /** A unit after a number that is text already. */
-export const withUnit = (text: string, unit: string | undefined): string =>
-  !unit ? text : unit.startsWith('°') ? `${text}${unit}` : `${text} ${unit}`
+export const withUnit = (text: string, unit: string | undefined): string => `${text}${unitBehind(unit)}`
+
+/** A unit with the blank before it, if it has one there. */
+export const unitBehind = (unit: string | undefined): string =>
+  !unit ? '' : /^[°%]/.test(unit) ? unit : ` ${unit}`

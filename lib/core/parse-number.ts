@@ -1,3 +1,4 @@
+import { unitBehind } from './figure-text'
 import { ok, refuse, type Result } from './result'
 
 export interface NumberRange {
@@ -17,7 +18,7 @@ export interface NumberRange {
 export function parseNumber(field: string, text: string, range: NumberRange = {}): Result<number | null> {
   const t = text.trim().replace(/[−–]/, '-')
   if (t === '') return ok(null)
-  const unit = range.unit ? ` ${range.unit}` : ''
+  const unit = unitBehind(range.unit)
   if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(t))
     return refuse(
       field,
@@ -48,7 +49,7 @@ const near = (value: number, from: number, step: number): string => {
 }
 
 export function rangeText({ min, max, unit }: NumberRange): string {
-  const u = unit ? ` ${unit}` : ''
+  const u = unitBehind(unit)
   if (min !== undefined && max !== undefined) return `a number from ${tidy(min)} to ${tidy(max)}${u}`
   if (min !== undefined) return `${tidy(min)}${u} or more`
   if (max !== undefined) return `${tidy(max)}${u} or less`

@@ -8,8 +8,8 @@ export const THUMB_SIDE = 240
 /** Photos that a run shows at most. */
 export const PHOTOS_PER_RUN = 12
 
-export const PHOTO_TYPES = ['image/jpeg', 'image/webp'] as const
-export type PhotoType = (typeof PHOTO_TYPES)[number]
+/** What every phone can make and every browser shows. */
+export const PHOTO_TYPE = 'image/jpeg'
 
 /** SHA-256 of a picture's bytes in lower-case hex: its name everywhere. */
 export const PHOTO_HASH = /^[0-9a-f]{64}$/

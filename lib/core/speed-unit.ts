@@ -11,6 +11,8 @@ export const parseSpeedUnit = (text: string | null | undefined): SpeedUnit =>
 const PER_MPS: Record<SpeedUnit, number> = { 'm/s': 1, 'km/h': 3.6, mph: 3600 / 1609.344 }
 
 export const inSpeedUnit = (mps: number, unit: SpeedUnit): number => mps * PER_MPS[unit]
+/** The other way, m/s. */
+export const fromSpeedUnit = (value: number, unit: SpeedUnit): number => value / PER_MPS[unit]
 
 /** A speed's digits fall by one where its figures are several times larger. */
 export const speedDigits = (digits: number, unit: SpeedUnit): number =>

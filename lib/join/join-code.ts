@@ -38,7 +38,9 @@ export function readJoinCode(typed: string): Result<string> {
     : refuse(
         'Join code',
         '',
-        `it must be ${CODE_LENGTH} letters and digits`,
+        code.length === CODE_LENGTH
+          ? `it must be ${CODE_LENGTH} letters and digits`
+          : `it must be ${CODE_LENGTH} letters and digits, and has ${code.length}`,
         'Scan the QR code again, or type the code exactly as shown (it never has the letters i, l, o or u).',
       )
 }

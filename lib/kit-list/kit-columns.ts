@@ -51,6 +51,7 @@ const OWN = new Set([
   'secondCurrentA',
   'cycles',
   'runs',
+  'runMinutes',
   'health',
   'diameterMm',
 ])

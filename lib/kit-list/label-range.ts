@@ -1,7 +1,8 @@
 import { fold } from '../board/fold-name'
 import { ok, refuse, type Result } from '../core/result'
 
-const MOST = 200
+/** So many labels one range may name. */
+export const MOST_LABELS = 200
 const RANGE = /^(.*?)(\d{1,6})\s*(?:to|through|–|—|-|\.{2,3}|…)\s*(.*?)(\d{1,6})$/i
 
 /**
@@ -19,10 +20,25 @@ export function labelRange(text: string): Result<string[]> {
   if (again.trim() !== '' && again.trim().toLowerCase() !== head.trim().toLowerCase()) return ok([t])
   const [first, last] = [Number(from), Number(to)]
   if (last < first) return refuse('Range', t, 'counts down', `Write ${head}${to} to ${head}${from}.`)
-  if (last - first + 1 > MOST)
-    return refuse('Range', t, `names ${last - first + 1} things`, `Add at most ${MOST} at once.`)
+  if (last - first + 1 > MOST_LABELS)
+    return refuse('Range', t, `names ${last - first + 1} things`, `Add at most ${MOST_LABELS} at once.`)
   const width = from.startsWith('0') ? from.length : 0
   return ok(Array.from({ length: last - first + 1 }, (_, i) => head + String(first + i).padStart(width, '0')))
+}
+
+/**
+ * So many labels from the first one on, as people write a range of them.
+ *
+ * @param first ends in a number
+ * @param count at least 1
+ * @example countedRange('P13', 12) // P13 to P24
+ */
+export function countedRange(first: string, count: number): string {
+  const m = /^(.*?)(\d+)$/.exec(first.trim())
+  if (!m || count === 1) return first.trim()
+  const [, head = '', from = ''] = m
+  const last = String(Number(from) + count - 1).padStart(from.startsWith('0') ? from.length : 0, '0')
+  return `${first.trim()} to ${head}${last}`
 }
 
 /** The label after the highest one in use that begins like it: `P12` after P1 to P11. */

@@ -1,8 +1,9 @@
 import { sameLabel } from './label-range'
-import { runEdit, type BoardView, type EditContext, type KitCollection } from '../board'
+import { describeField, runEdit, type BoardView, type EditContext, type KitCollection } from '../board'
 import { newId } from '../core/id'
 import type { Json } from '../core/json'
 import { ok, refuse, type Result } from '../core/result'
+import { badRow, type RowProblem } from '../tables'
 import { nameField } from './kit-columns'
 import { childrenOf, likeRecord } from './like-record'
 import type { KitList } from './read-kit-list'
@@ -28,12 +29,15 @@ export interface KitPlan {
   fixed: Readonly<Record<string, Json>>
   /** The record that new ones are copies of; what hangs on it goes along. */
   like: string | null
+  /** Copies that can’t be made: somebody has the name. A copy never changes what is there. */
+  taken: RowProblem[]
 }
 
 type Loose = { id: string; [field: string]: unknown }
 
 /**
- * What a list would do to the kit: a name that is in the kit changes that record, every other one is new. Nothing is written.
+ * What a list would do to the kit: a name that is in the kit changes that record (of copies it is refused), every other one is new. Nothing is
+ * written.
  *
  * @param fixed what every row has: a parameter's speed control. Records that differ in it are other lists'.
  * @param like new ones are copies of this record, but for what is its own
@@ -52,11 +56,16 @@ export function planKitList(
     Object.entries(fixed).every(([f, v]) => r[f] === v),
   )
   const base = like === null ? {} : likeRecord(view, collection, like)
-  const plan: KitPlan = { collection, added: [], changed: [], same: 0, fixed, like }
+  const plan: KitPlan = { collection, added: [], changed: [], same: 0, fixed, like, taken: [] }
   for (const { line, name, values } of list.rows) {
     const there = rows.find((r) => sameLabel(String(r[own] ?? ''), name))
     if (!there) {
       plan.added.push({ line, name, recordId: null, values: { ...base, ...values }, before: {} })
+      continue
+    }
+    if (like !== null) {
+      const { label } = describeField('kit', collection, own)
+      plan.taken.push(badRow(line, label, name, 'is in the kit already', 'A copy needs a name of its own.'))
       continue
     }
     const changes = Object.entries(values).filter(

@@ -93,7 +93,7 @@ function readNumber(column: KitColumn, text: string, headerUnit: string): Result
     )
   const plain = parseNumber(column.label, m?.[1] ?? text)
   if (!plain.ok || plain.value === null) return plain
-  // “85” of a share means 85 %, “0.85” the same: no share is above 1, and none that anybody enters lies at 1 % or below.
+  // “85” of a share means 85%, “0.85” the same: no share is above 1, and none that anybody enters lies at 1% or below.
   const asPercent = column.share && factor === 1 && plain.value > 1
   const value = Number((plain.value * (asPercent ? 0.01 : factor)).toPrecision(12))
   const fits = parseNumber(column.label, String(value), {
@@ -105,7 +105,7 @@ function readNumber(column: KitColumn, text: string, headerUnit: string): Result
     return refuse(
       column.label,
       text,
-      `must be ${100 * (column.min ?? 0)} to ${100 * (column.max ?? 1)} %`,
+      `must be ${100 * (column.min ?? 0)} to ${100 * (column.max ?? 1)}%`,
       'Check the number.',
     )
   if (!fits.ok) return refuse(column.label, text, fits.error.reason, fits.error.remedy)

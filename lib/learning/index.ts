@@ -1,6 +1,6 @@
 export { learnErrors, type Learned, type WeighedReading } from './learn-errors'
 export type { Reading, Slopes } from './reading'
-export { judgeTest, type TestRun } from './test-session/judge-test'
+export { judgeTest, type Removed, type TestRun } from './test-session/judge-test'
 export { leastSquares } from './test-session/least-squares'
 export { runLap } from './test-session/run-lap'
 export { studentT } from './test-session/student-t'

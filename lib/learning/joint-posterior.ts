@@ -38,25 +38,41 @@ export class JointErrors {
   readonly #cells: Cell[] = []
   /** The cell of each reading, and how far it lies off the prior's mean. */
   readonly #cellOf: number[] = []
+  /** The readings of each cell, in their order. */
+  readonly #inCell: number[][] = []
   readonly #off: number[]
   readonly #prior: number[][]
   /** What each of the car's figures shares with each cell. */
   readonly #reach: Record<ErrorFigure, number[]>
 
-  constructor(who: Who, slopes: Slopes, readings: readonly Reading[]) {
+  /** @param apart one deviation that all of the car's readings of a figure share and the figure itself does not have */
+  constructor(
+    who: Who,
+    slopes: Slopes,
+    readings: readonly Reading[],
+    apart: Partial<Record<ErrorFigure, number>> = {},
+  ) {
     this.#who = who
     this.#slopes = slopes
     this.#readings = readings
     for (const r of readings) {
       let at = this.#cells.findIndex((c) => isSame(c, r))
-      if (at < 0) at = this.#cells.push(r) - 1
-      this.#cellOf.push(at)
+      if (at < 0) {
+        at = this.#cells.push(r) - 1
+        this.#inCell.push([])
+      }
+      this.#inCell[at]?.push(this.#cellOf.push(at) - 1)
     }
     this.#off = readings.map((r) => r.logRatio - errorPriors[r.figure].mean)
     this.#prior = []
     // Half of it is computed: the other half is to be the same to the last digit.
     this.#cells.forEach((a, i) => {
-      this.#prior.push(this.#cells.map((b, j) => (j < i ? (this.#prior[j]?.[i] ?? 0) : this.#shared(a, b))))
+      const own = a.car === who.car && a.carClass === who.carClass ? (apart[a.figure] ?? 0) ** 2 : 0
+      this.#prior.push(
+        this.#cells.map((b, j) =>
+          j < i ? (this.#prior[j]?.[i] ?? 0) : this.#shared(a, b) + (j === i ? own : 0),
+        ),
+      )
     })
     this.#reach = Object.fromEntries(
       errorFigures.map((figure) => [figure, this.#cells.map((c) => this.#shared(c, { ...who, figure }))]),
@@ -66,18 +82,52 @@ export class JointErrors {
   /** How far a reading lies off the prior's mean. */
   off = (reading: number): number => this.#off[reading] ?? 0
 
-  /** @param weights one for each reading, or for the first of them; 0 leaves it out. `but` is left out as well. */
-  given(weights: readonly number[], but = -1): Posterior {
-    const precision = new Array<number>(this.#cells.length).fill(0)
-    const sums = new Array<number>(this.#cells.length).fill(0)
-    weights.forEach((weight, i) => {
-      if (i === but || weight === 0) return
-      const at = this.#cellOf[i] ?? 0
-      const p = weight / errorPriors[this.#readings[i]?.figure ?? 'charge'].run ** 2
-      precision[at] = (precision[at] ?? 0) + p
-      sums[at] = (sums[at] ?? 0) + p * (this.#off[i] ?? 0)
+  /** @param weights one for each reading, or for the first of them; 0 leaves it out */
+  given(weights: readonly number[]): Posterior {
+    return new Posterior(
+      this.#prior,
+      this.#cells.map((_, at) => this.#precisionOf(at, weights)),
+      this.#cells.map((_, at) => this.#sumOf(at, weights)),
+    )
+  }
+
+  /** For each reading what the others say: only its own cell is summed up anew. */
+  givenTheOthers(weights: readonly number[]): Posterior[] {
+    const precision = this.#cells.map((_, at) => this.#precisionOf(at, weights))
+    const sums = this.#cells.map((_, at) => this.#sumOf(at, weights))
+    return this.#readings.map((_, but) => {
+      const at = this.#cellOf[but] ?? 0
+      return new Posterior(
+        this.#prior,
+        precision.with(at, this.#precisionOf(at, weights, but)),
+        sums.with(at, this.#sumOf(at, weights, but)),
+      )
     })
-    return new Posterior(this.#prior, precision, sums)
+  }
+
+  #precisionOf(cell: number, weights: readonly number[], but = -1): number {
+    const run2 = errorPriors[this.#cells[cell]?.figure ?? 'charge'].run ** 2
+    let sum = 0
+    for (const i of this.#inCell[cell] ?? []) {
+      if (i >= weights.length) break
+      if (i !== but) sum += (weights[i] ?? 0) / run2
+    }
+    return sum
+  }
+
+  #sumOf(cell: number, weights: readonly number[], but = -1): number {
+    const run2 = errorPriors[this.#cells[cell]?.figure ?? 'charge'].run ** 2
+    let sum = 0
+    for (const i of this.#inCell[cell] ?? []) {
+      if (i >= weights.length) break
+      if (i !== but) sum += ((weights[i] ?? 0) / run2) * (this.#off[i] ?? 0)
+    }
+    return sum
+  }
+
+  /** How many readings of the same figure of the same car count, this one among them. */
+  alike(reading: number, counts: readonly ('no' | 'yes' | 'fully')[]): number {
+    return (this.#inCell[this.#cellOf[reading] ?? 0] ?? []).filter((i) => counts[i] !== 'no').length
   }
 
   ofReading(told: Posterior, reading: number): Told {
@@ -111,16 +161,20 @@ export class JointErrors {
    * @param counts 'no' leaves a reading out, 'fully' lets it count whatever the others say
    */
   robustWeights(counts: readonly ('no' | 'yes' | 'fully')[]): number[] {
-    let weights = counts.map((c): number => (c === 'no' ? 0 : 1))
+    const weights = counts.map((c): number => (c === 'no' ? 0 : 1))
+    const runs = this.#cells.map((c) => errorPriors[c.figure].run)
     for (let round = 0; round < rounds; round++) {
       const told = this.given(weights)
-      const means = this.#prior.map((reach) => told.mean(reach))
-      weights = counts.map((count, i) => {
-        if (count !== 'yes') return count === 'no' ? 0 : 1
-        const run = errorPriors[this.#readings[i]?.figure ?? 'charge'].run
-        const z = ((this.#off[i] ?? 0) - (means[this.#cellOf[i] ?? 0] ?? 0)) / run
-        return (freedom + 1) / (freedom + z * z)
-      })
+      for (let at = 0; at < this.#cells.length; at++) {
+        const mean = told.mean(this.#prior[at] ?? [])
+        const run = runs[at] ?? 1
+        for (const i of this.#inCell[at] ?? []) {
+          if (i >= counts.length) break
+          if (counts[i] !== 'yes') continue
+          const z = ((this.#off[i] ?? 0) - mean) / run
+          weights[i] = (freedom + 1) / (freedom + z * z)
+        }
+      }
     }
     return weights
   }
@@ -157,13 +211,12 @@ export class Posterior {
   /** 1 + root K root, with precisions times `share`. */
   #factor(share: number): CholeskyDecomposition {
     const r = this.#root
-    return new CholeskyDecomposition(
-      new Matrix(
-        this.#prior.map((row, i) =>
-          row.map((k, j) => (i === j ? 1 : 0) + share * ((r[i] ?? 0) * (r[j] ?? 0)) * k),
-        ),
-      ),
-    )
+    const n = r.length
+    const m = new Matrix(n, n)
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++)
+        m.set(i, j, (i === j ? 1 : 0) + share * ((r[i] ?? 0) * (r[j] ?? 0)) * (this.#prior[i]?.[j] ?? 0))
+    return new CholeskyDecomposition(m)
   }
 
   mean = (reach: readonly number[]): number => sum(reach, this.#solved)

@@ -1,4 +1,4 @@
-import { conformalFactor, errorFigures, errorPriors, type ErrorFigure } from '../setup-math'
+import { conformalFactor, errorFigures, errorPriors, leastPredictions, type ErrorFigure } from '../setup-math'
 import { JointErrors, priorVariance, type Posterior } from './joint-posterior'
 import { inOrder, type Reading, type Slopes, type Who } from './reading'
 
@@ -32,7 +32,7 @@ export interface WeighedReading extends Reading {
   state: 'used' | 'set-aside' | 'trusted'
   /** 1 for one that lies well, less the farther off it lies, 0 when set aside. */
   weight: number
-  /** How far it lies from what the others say, in deviations. */
+  /** How far it lies from what the model and the other readings say, in deviations. */
   off: number
   /** By how much it moves the car's figures, as log-ratios: with it less without it. */
   moved: Partial<Record<ErrorFigure, number>>
@@ -51,6 +51,8 @@ export interface LearningQuestion {
   who: Who
   readings: readonly Reading[]
   slopes: Slopes
+  /** Logarithms: what all readings of a figure may be off by in common while the figure itself is not. One deviation. */
+  apart?: Partial<Record<ErrorFigure, number>>
   /** Records that are never set aside: somebody looked and put them back. */
   trusted?: ReadonlySet<string>
 }
@@ -59,13 +61,13 @@ export interface LearningQuestion {
  * From the readings so far to what is known of a car: the error of each figure, its inputs, and what each reading has to do with it. A pure function of the
  * readings, in whatever order they come; without readings it is the prior.
  */
-export function learnErrors({ who, readings, slopes, trusted }: LearningQuestion): Learned {
+export function learnErrors({ who, readings, slopes, apart, trusted }: LearningQuestion): Learned {
   const used = latest(inOrder(readings))
   const counts = used.map((r): 'no' | 'yes' | 'fully' => (trusted?.has(r.record) ? 'fully' : 'yes'))
-  const joint = new JointErrors(who, slopes, used)
+  const joint = new JointErrors(who, slopes, used, apart)
   let { weights, others } = weighed(joint, used, counts)
   for (;;) {
-    const worst = worstOf(used, counts, others)
+    const worst = worstOf(joint, counts, others)
     if (worst < 0) break
     counts[worst] = 'no'
     ;({ weights, others } = weighed(joint, used, counts))
@@ -133,8 +135,9 @@ function weighed(
   counts: readonly ('no' | 'yes' | 'fully')[],
 ): { weights: number[]; others: WithoutIt[] } {
   const weights = joint.robustWeights(counts)
+  const without = joint.givenTheOthers(weights)
   const others = readings.map((r, i): WithoutIt => {
-    const posterior = joint.given(weights, i)
+    const posterior = without[i] ?? joint.given(weights)
     const { mean, variance } = joint.ofReading(posterior, i)
     return { posterior, off: (joint.off(i) - mean) / Math.sqrt(variance + errorPriors[r.figure].run ** 2) }
   })
@@ -143,23 +146,15 @@ function weighed(
 
 /** The reading that the others contradict most, when it is beyond what may be; -1 when there is none. */
 function worstOf(
-  readings: readonly Reading[],
+  joint: JointErrors,
   counts: readonly ('no' | 'yes' | 'fully')[],
   others: readonly WithoutIt[],
 ): number {
   let worst = -1
-  readings.forEach((r, i) => {
-    if (counts[i] !== 'yes') return
-    const alike = readings.filter(
-      (x, j) =>
-        counts[j] !== 'no' &&
-        x.figure === r.figure &&
-        x.car === r.car &&
-        x.surface === r.surface &&
-        x.carClass === r.carClass,
-    ).length
+  counts.forEach((count, i) => {
+    if (count !== 'yes') return
     const off = Math.abs(others[i]?.off ?? 0)
-    if (alike - 1 < LEAST_OTHERS || off <= SET_ASIDE_BEYOND) return
+    if (off <= SET_ASIDE_BEYOND || joint.alike(i, counts) - 1 < LEAST_OTHERS) return
     if (worst < 0 || off > Math.abs(others[worst]?.off ?? 0)) worst = i
   })
   return worst
@@ -189,8 +184,14 @@ function widening(
     ErrorFigure,
     number[]
   >
+  // Until there are enough of one figure no past prediction says anything.
+  const own = (f: ErrorFigure) => readings.filter((r) => r.figure === f && isOwn(r)).length
+  const enough = errorFigures.some((f) => own(f) >= leastPredictions)
+  const seen = new Set<string>()
   readings.forEach((r, first) => {
-    if (!isOwn(r) || readings.findIndex((x) => x.record === r.record) !== first) return
+    if (!enough || seen.has(r.record)) return
+    seen.add(r.record)
+    if (!isOwn(r)) return
     const told = joint.given(
       joint.robustWeights(counts.slice(0, first).map((c) => (c === 'no' ? 'no' : 'yes'))),
     )

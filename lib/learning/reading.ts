@@ -1,6 +1,6 @@
 import type { ErrorFigure } from '../setup-math'
 
-/** Whose a reading is: what is learned of one car counts in part for others of its class, and of its surface. */
+/** Whose a reading is: what readings share of the prior goes by it. The cards hand in one car's own, which share all of it. */
 export interface Who {
   surface: string
   carClass: string

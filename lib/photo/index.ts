@@ -1,2 +1,3 @@
+export * from './check-picture'
 export * from './read-picture'
 export * from './without-extras'

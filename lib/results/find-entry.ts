@@ -1,6 +1,6 @@
-import type { BoardView, Entry, Heat } from '../board'
+import { heatName, type BoardView, type Entry, type Heat } from '../board'
 import { classKey, nameKey, roundKey } from '../board/fold-name'
-import { compareCodes } from '../running-order/match-cars'
+import { compareCodes, sharesWord } from '../running-order/match-cars'
 import { badRow, doubtfulRow, type RowProblem } from '../tables'
 import { racerText, type ListedHeatName, type ListedRacer } from './listed'
 
@@ -33,11 +33,13 @@ export function findHeat(
   const numbered = view.heats.live.filter(
     (h) => !h.isBreak && h.number === name.number && h.roundId === round,
   )
-  const fits = name.classText
-    ? numbered.filter((h) => classKey(view.classes.get(h.classId)?.name ?? '') === classKey(name.classText))
-    : numbered
-  const found = fits.length > 0 ? fits : numbered
-  const shown = [name.round, `heat ${name.number}`].filter(Boolean).join(', ')
+  const classOf = (h: Heat) => classKey(view.classes.get(h.classId)?.name ?? '')
+  const fits = numbered.filter((h) =>
+    name.classText ? [classKey(name.classText), ''].includes(classOf(h)) : isIn(classOf(h), name.heading),
+  )
+  // A heading says many things; a column of classes says one.
+  const found = fits.length > 0 || name.classText ? fits : numbered
+  const shown = [name.round, heatName({ number: name.number })].filter(Boolean).join(', ')
   if (!round)
     return badRow(
       line,
@@ -46,11 +48,25 @@ export function findHeat(
       'is not a round of this meeting',
       'Choose the round above the preview.',
     )
+  if (!found[0] && numbered[0])
+    return badRow(
+      line,
+      'Class',
+      name.classText.slice(0, 60),
+      `is not the class of ${shown}`,
+      'Correct the class or the heat, or set the column to “Not used”.',
+    )
   if (!found[0])
     return badRow(line, 'Heat', shown, 'is not in the running order', 'Correct the number, or the round.')
   if (found.length > 1)
     return badRow(line, 'Heat', shown, `is the name of ${found.length} heats`, 'Add a column with the class.')
   return found[0]
+}
+
+/** Are all words of a class in a text? */
+const isIn = (key: string, text: string): boolean => {
+  const words = new Set(classKey(text).split(' '))
+  return key !== '' && key.split(' ').every((w) => words.has(w))
 }
 
 export interface FoundEntry {
@@ -71,6 +87,7 @@ export function findEntry(
   heat: Heat,
 ): FoundEntry | RowProblem {
   const entries = view.entries.live.filter((e) => e.heatId === heat.id)
+  const heatIs = heatName(heat, view.classes.get(heat.classId)?.name)
   const only = (list: Entry[]) => (list.length === 1 ? list[0] : undefined)
   const sameName = (e: Entry) => nameKey(e.driverName ?? '') === nameKey(racer.driverName)
   const hasName = nameKey(racer.driverName) !== ''
@@ -127,6 +144,16 @@ export function findEntry(
   }
   const numbered = only(entries.filter((e) => compareCodes(e.carNumber, racer.carNumber) === 'same'))
   if (numbered && !hasName) return { entry: numbered, by: 'number', doubt: null }
+  const isSomebodyElse =
+    numbered?.driverName && !sharesWord(nameKey(numbered.driverName), nameKey(racer.driverName))
+  if (numbered && isSomebodyElse)
+    return badRow(
+      line,
+      'Driver name',
+      racer.driverName,
+      `is not ${numbered.driverName}, who has number ${numbered.carNumber} in ${heatIs}`,
+      'Check that the list is of this heat, or correct the name or the number.',
+    )
   if (numbered)
     return {
       entry: numbered,
@@ -143,7 +170,7 @@ export function findEntry(
     line,
     'Driver',
     racerText(racer),
-    `is not in heat ${heat.number ?? heat.label ?? '?'}`,
-    'Add the racer to the heat under Set-up, or correct the name, number or transponder.',
+    `is not in ${heatIs}`,
+    'Add the racer to the heat under Meeting setup, or correct the name, number or transponder.',
   )
 }

@@ -1,5 +1,6 @@
 export * from './find-entry'
 export * from './import-list'
+export * from './lap-layout'
 export * from './listed'
 export * from './plan-list'
 export * from './read-laps'

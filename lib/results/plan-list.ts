@@ -2,7 +2,7 @@ import type { BoardView, Heat, RunResult } from '../board'
 import { canonicalJson } from '../core/json'
 import { badRow, doubtfulRow, isBad, type RowProblem } from '../tables'
 import { findEntry, findHeat, type FoundEntry, type ListChoices } from './find-entry'
-import { racerText, type ListedHeatName, type ListedRacer, type ReadList } from './listed'
+import { racerText, type ListedHeatName, type ListedRacer, type ListedResult, type ReadList } from './listed'
 
 /** One racer's row as it would be imported. */
 export interface PlannedRow {
@@ -30,7 +30,7 @@ export interface PlannedHeat {
 export interface ListPlan {
   heats: PlannedHeat[]
   problems: RowProblem[]
-  writes: { entryId: string; field: 'result' | 'laps'; value: RunResult | number[] }[]
+  writes: Pick<PlannedRow, 'entryId' | 'field' | 'value' | 'was'>[]
 }
 
 /** How far laps may add up to something else than the result's time, s. Our choice: a sheet rounds, and the first lap may begin at the line. */
@@ -82,14 +82,18 @@ export function planList(view: BoardView, list: ReadList, choices: ListChoices):
     })
   }
   for (const r of list.results)
-    place(r.line, r.racer, r.heat, 'result', (id) => withWhatStays(view.runs.get(id)?.result?.v, r.result))
-  for (const l of list.laps) {
+    place(r.line, r.racer, r.heat, 'result', (id) => {
+      const result = withWhatStays(view.runs.get(id)?.result?.v, r)
+      const laps = view.runs.get(id)?.laps?.v
+      problems.push(...[r.doubt, laps && sumDoubt('result', r, result, laps)].filter((p) => !!p))
+      return result
+    })
+  for (const l of list.laps)
     place(l.line, l.racer, l.heat, 'laps', (id) => {
-      const doubt = sumDoubt(view.runs.get(id)?.result?.v, l.line, l.laps, l.racer)
-      if (doubt) problems.push(doubt)
+      const result = view.runs.get(id)?.result?.v
+      problems.push(...[result && sumDoubt('laps', l, result, l.laps)].filter((p) => !!p))
       return l.laps
     })
-  }
   for (const planned of heats.values())
     planned.unlisted = view.entries.live
       .filter((e) => e.heatId === planned.heat.id && !lineOf.has(e.id))
@@ -100,52 +104,62 @@ export function planList(view: BoardView, list: ReadList, choices: ListChoices):
     problems: problems.sort((a, b) => a.line - b.line || Number(isBad(b)) - Number(isBad(a))),
     writes: rows
       .filter((r) => r.status !== 'same')
-      .map(({ entryId, field, value }) => ({ entryId, field, value })),
+      .map(({ entryId, field, value, was }) => ({ entryId, field, value, was })),
   }
 }
 
 const same = (a: RunResult | number[], b: RunResult | number[]): boolean =>
   canonicalJson(a) === canonicalJson(b)
 
-/** A list seldom has everything: a best lap, or a reason that somebody typed, stays where the new list has none. */
-function withWhatStays(was: RunResult | null | undefined, now: RunResult): RunResult {
+/**
+ * A list seldom has everything: a best lap, a reason that somebody typed, and how far a car came that did not finish stay where the new list has none.
+ */
+function withWhatStays(was: RunResult | null | undefined, { result: now, lacks }: ListedResult): RunResult {
   if (!was) return now
+  const isOut = now.ended === 'did-not-start'
+  const laps = lacks.includes('laps') && !isOut ? was.laps : now.laps
+  const seconds = lacks.includes('seconds') && !isOut ? was.seconds : now.seconds
   const best = now.bestLapS ?? was.bestLapS
-  const fits = best !== undefined && best * now.laps <= now.seconds + 0.01 * now.laps
+  const fits = best !== undefined && laps > 0 && best * laps <= seconds + 0.01 * laps
   const position = now.position ?? was.position
   const reason = now.reason ?? (now.ended && now.ended === was.ended ? was.reason : undefined)
   return {
     ...now,
+    laps,
+    seconds,
     ...(position !== undefined && { position }),
-    ...(fits && !now.ended && { bestLapS: best }),
+    ...(fits && { bestLapS: best }),
     ...(reason !== undefined && { reason }),
   }
 }
 
-/** Laps that do not add up to the result are somebody else's, or lack one. */
+/** Laps that do not add up to the result are somebody else's, or lack one. `listed`: which of the two the list brings. */
 function sumDoubt(
-  result: RunResult | null | undefined,
-  line: number,
+  listed: 'result' | 'laps',
+  { line, racer }: { line: number; racer: ListedRacer },
+  result: RunResult,
   laps: readonly number[],
-  racer: ListedRacer,
 ): RowProblem | null {
-  if (!result || result.ended) return null
+  if (result.ended) return null
   const sum = laps.reduce((a, b) => a + b, 0)
-  if (laps.length !== result.laps)
-    return doubtfulRow(
-      line,
-      'Laps',
-      `${laps.length}`,
-      `the result of ${racerText(racer)} has ${result.laps}`,
-      'Imported as listed. Check the lap list.',
-    )
+  const says = (ofLaps: string, ofResult: string) =>
+    listed === 'laps'
+      ? doubtfulRow(
+          line,
+          'Laps',
+          ofLaps,
+          `the result of ${racerText(racer)} has ${ofResult}`,
+          'Imported as listed. Check the lap list.',
+        )
+      : doubtfulRow(
+          line,
+          'Result',
+          ofResult,
+          `the lap list of ${racerText(racer)} has ${ofLaps}`,
+          'Imported as listed. Check the lap list.',
+        )
+  if (laps.length !== result.laps) return says(`${laps.length}`, `${result.laps}`)
   return Math.abs(sum - result.seconds) > SUM_TOLERANCE_S
-    ? doubtfulRow(
-        line,
-        'Laps',
-        `${sum.toFixed(1)} s in total`,
-        `the result of ${racerText(racer)} has ${result.seconds.toFixed(1)} s`,
-        'Imported as listed. Check the lap list.',
-      )
+    ? says(`${sum.toFixed(1)} s in total`, `${result.seconds.toFixed(1)} s`)
     : null
 }

@@ -1,9 +1,9 @@
 import type { Result } from '../core/result'
 import { ok } from '../core/result'
-import type { Delimiter } from '../tables'
+import { readTable, type Separation, type Table } from '../tables'
 import type { ReadList } from './listed'
-import { listRows, type ListRows } from './list-rows'
-import { guessLapLayout, readLapList, type LapLayout } from './read-laps'
+import { guessLapLayout, type LapLayout } from './lap-layout'
+import { readLapList } from './read-laps'
 import { readResults } from './read-results'
 import { guessListLayout, type ListKind, type ListLayout, type ListRole } from './result-columns'
 
@@ -12,13 +12,13 @@ export interface ListSettings {
   kind: ListKind | null
   roles: readonly ListRole[] | null
   lapLayout: LapLayout | null
-  by: Delimiter | 'columns' | null
+  by: Separation | null
 }
 export const AS_FOUND: ListSettings = { kind: null, roles: null, lapLayout: null, by: null }
 
 /** A list understood as far as it can be without the board. */
 export interface UnderstoodList {
-  rows: ListRows
+  table: Table
   layout: ListLayout
   kind: ListKind
   lapLayout: LapLayout
@@ -27,22 +27,23 @@ export interface UnderstoodList {
 
 /** From text to a list: which kind it is, what its columns hold, and every row. */
 export function readList(text: string, settings: ListSettings = AS_FOUND): Result<UnderstoodList> {
-  const rows = listRows(text, settings.by ?? undefined)
-  if (!rows.ok) return rows
-  const found = guessListLayout(rows.value.rows)
+  const table = readTable(text, settings.by ?? undefined)
+  if (!table.ok) return table
+  const { rows } = table.value
+  const found = guessListLayout(rows)
   const layout = settings.roles ? { ...found, roles: [...settings.roles] } : found
-  const lapLayout = settings.lapLayout ?? guessLapLayout(rows.value.rows, layout)
+  const lapLayout = settings.lapLayout ?? guessLapLayout(rows, layout)
   const kind = settings.kind ?? guessKind(layout, lapLayout)
   const read =
     kind === 'results'
-      ? { ...readResults(rows.value.rows, layout), laps: [] }
-      : { ...readLapList(rows.value.rows, layout, lapLayout), results: [] }
+      ? { ...readResults(rows, layout), laps: [] }
+      : { ...readLapList(rows, layout, lapLayout), results: [] }
   return ok({
-    rows: rows.value,
+    table: table.value,
     layout,
     kind,
     lapLayout,
-    list: { ...read, problems: [...rows.value.problems, ...read.problems] },
+    list: { ...read, problems: [...table.value.problems, ...read.problems] },
   })
 }
 

@@ -1,7 +1,7 @@
 import { resultFault, type RunEnd, type RunResult } from '../board'
 import { fold } from '../board/fold-name'
 import { readSeconds } from '../core/read-seconds'
-import { badRow, type RowProblem, type TableRow } from '../tables'
+import { badRow, doubtfulRow, type RowProblem, type TableRow } from '../tables'
 import { isNobody, type ListedResult } from './listed'
 import { COMBINED, type ListLayout } from './result-columns'
 import { walkRows, type Cells } from './walk-rows'
@@ -28,32 +28,64 @@ export function readResults(
       continue
     }
     const read = readOne(row.line, cells)
-    if ('reason' in read && 'line' in read) problems.push(read)
-    else results.push({ line: row.line, racer, heat, result: read })
+    if ('severity' in read) problems.push(read)
+    else results.push({ line: row.line, racer, heat, ...read })
   }
   return { results, problems }
 }
 
-const DID_NOT_START = /\bdns\b|\bdid not start\b|\bno start\b|\bnicht gestartet\b/
-const DID_NOT_FINISH = /\bdnf\b|\bdid not finish\b|\bretired\b|\bret\b|\bausgefallen\b/
+const ENDS: readonly [RunEnd, string][] = [
+  ['did-not-start', 'dns|did not start|no start|nicht gestartet'],
+  ['did-not-finish', 'dnf|did not finish|retired|ausgefallen'],
+]
+/** Said in short, and a part of many other words: only where nothing else stands in the cell. */
+const SHORT: readonly [RunEnd, string][] = [['did-not-finish', 'ret']]
 
-/** How it ended, wherever the list says so: in a column of its own, or in place of a number. */
-function endOf(cells: Cells): { ended: RunEnd; reason?: string } | null {
-  for (const cell of [cells.status, cells.position, cells.result, cells.laps, cells.time]) {
-    const text = fold(cell ?? '')
-    const ended = DID_NOT_START.test(text)
-      ? 'did-not-start'
-      : DID_NOT_FINISH.test(text)
-        ? 'did-not-finish'
-        : null
-    if (!ended) continue
-    const reason = (/[:,–-]\s*(.+)$/.exec(cell ?? '')?.[1] ?? '').trim().slice(0, 200)
-    return { ended, ...(reason && { reason }) }
+interface End {
+  ended: RunEnd
+  reason?: string
+  /** Nothing else stands in the cell, or a reason after a mark: `DNF: broken arm`, and not `did not finish the first lap cleanly`. */
+  isSure: boolean
+}
+
+/** How it ended, in place of a number: anywhere in the cell. */
+const endInNumber = (cell: string | undefined): End | null => {
+  const text = fold(cell ?? '')
+  const found =
+    ENDS.find(([, words]) => new RegExp(`\\b(?:${words})\\b`).test(text)) ??
+    SHORT.find(([, word]) => text === word)
+  if (!found) return null
+  const reason = reasonOf(/[:,–-]\s*(.+)$/.exec(cell ?? '')?.[1])
+  return { ended: found[0], isSure: true, ...(reason && { reason }) }
+}
+
+/** How it ended, in a column of its own, which may hold remarks as well: it says so only where it begins with it. */
+function endInRemark(cell: string | undefined): End | null {
+  const text = (cell ?? '').trim()
+  for (const [ended, words] of [...ENDS, ...SHORT]) {
+    const found = new RegExp(`^(?:${words.replaceAll(' ', '[ -]')})(?![\\p{L}\\d])\\.?(.*)$`, 'iu').exec(text)
+    if (!found) continue
+    const rest = (found[1] ?? '').trim()
+    if (rest !== '' && SHORT.some(([, word]) => word === words)) continue
+    const marked = /^(?:[:,;–-]|\(.*\)$)/.test(rest)
+    const reason = reasonOf(rest.replace(/^[\s:,;(–-]+/, '').replace(/\)$/, ''))
+    return { ended, isSure: rest === '' || marked, ...(reason && { reason }) }
   }
   return null
 }
 
-function readOne(line: number, cells: Cells): RunResult | RowProblem {
+const reasonOf = (text = ''): string => text.trim().slice(0, 200)
+
+const endOf = (cells: Cells): End | null =>
+  endInRemark(cells.status) ??
+  endInNumber(cells.position) ??
+  endInNumber(cells.result) ??
+  endInNumber(cells.laps) ??
+  endInNumber(cells.time)
+
+type ReadResult = Pick<ListedResult, 'result' | 'lacks' | 'doubt'>
+
+function readOne(line: number, cells: Cells): ReadResult | RowProblem {
   const bad = (field: string, value: string | undefined, reason: string, remedy: string) =>
     badRow(line, field, (value ?? '').slice(0, 60), reason, remedy)
   const end = endOf(cells)
@@ -95,10 +127,28 @@ function readOne(line: number, cells: Cells): RunResult | RowProblem {
     ...(place !== null && { position: place }),
     ...(best !== null && best > 0 && { bestLapS: best }),
     ...(laps === 0 && !end && { ended: 'did-not-finish' as const }),
-    ...end,
+    ...(end && { ended: end.ended }),
+    ...(end?.reason && { reason: end.reason }),
   }
   const fault = result.ended ? null : resultFault(result)
-  return fault ? { ...fault.error, line, severity: 'bad' } : result
+  if (fault) return { ...fault.error, line, severity: 'bad' }
+  const isWhole = laps !== null && laps > 0 && seconds !== null
+  return {
+    result,
+    lacks: end
+      ? [...(laps === null ? (['laps'] as const) : []), ...(seconds === null ? (['seconds'] as const) : [])]
+      : [],
+    doubt:
+      end && !end.isSure && isWhole
+        ? doubtfulRow(
+            line,
+            'Did not start or finish',
+            (cells.status ?? '').slice(0, 60),
+            'is beside whole laps and a time',
+            'Imported as said there. Empty the cell if the car did finish.',
+          )
+        : null,
+  }
 }
 
 /** Null when the list gives none; undefined when what stands there is none. */

@@ -1,6 +1,6 @@
 import { readHeatName, readSectionLine } from '../running-order/section-line'
 import { badRow, type RowProblem, type TableRow } from '../tables'
-import type { ListedHeatName, ListedRacer } from './listed'
+import { headingOf, NO_HEAT, type ListedHeatName, type ListedRacer } from './listed'
 import type { ListLayout, ListRole } from './result-columns'
 
 export type Cells = Partial<Record<Exclude<ListRole, 'ignore'>, string>>
@@ -18,7 +18,7 @@ export function* walkRows(
   layout: ListLayout,
   problems: RowProblem[],
 ): Generator<WalkedRow> {
-  let heat: ListedHeatName = { number: null, round: '', classText: '' }
+  let heat = NO_HEAT
   for (const row of rows) {
     const isAbove = layout.headerLine !== null && row.line < layout.headerLine
     if (row.line === layout.headerLine || isRepeat(row, layout)) continue
@@ -26,18 +26,14 @@ export function* walkRows(
     if (filled.length <= 2 || isAbove) {
       const section = readSectionLine(filled.join(' – '))
       if (section?.kind === 'heat' || section?.kind === 'round') {
-        heat = {
-          number: section.heat?.number ?? null,
-          round: section.round ?? section.heat?.round ?? heat.round,
-          classText: section.classText ?? '',
-        }
+        heat = headingOf(section, heat.round)
         continue
       }
       if (isAbove || section) continue
     }
     const cells = cellsOf(row, layout)
     let number = heat.number
-    let round = cells.round ? (/^\d+$/.test(cells.round) ? `Round ${cells.round}` : cells.round) : heat.round
+    let round = cells.round ?? heat.round
     if (cells.heat) {
       const name = readHeatName(cells.heat)
       if (!name) {
@@ -55,7 +51,7 @@ export function* walkRows(
       number = name.number
       round = name.round ?? round
     }
-    heat = { number, round, classText: cells.class ?? heat.classText }
+    heat = { ...heat, number, round, classText: cells.class ?? heat.classText }
     yield { row, cells, racer: racerOf(cells), heat }
   }
 }

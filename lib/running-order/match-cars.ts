@@ -148,7 +148,8 @@ function weigh(car: Car, driver: string, entry: Racer): Evidence {
   }
 }
 
-function sharesWord(a: string, b: string): boolean {
+/** Do two names, as `nameKey` gives them, have a word in common? */
+export function sharesWord(a: string, b: string): boolean {
   const words = new Set(a.split(' '))
   return b.split(' ').some((w) => w.length > 2 && words.has(w))
 }

@@ -19,9 +19,15 @@ export function readRunningOrder(table: Table, layout: ColumnLayout, choices: Re
   const reader = new RowReader(choices)
   const lostRows = [...table.problems]
 
-  for (const row of titles) {
-    const section = readSectionLine(joined(row), choices.dateOrder)
-    if (section) reader.title(section)
+  const sections = titles.map((row) => readSectionLine(joined(row), choices.dateOrder))
+  // Where each heat has a header of its own, the first heat's heading stands above all of them.
+  const first = body[0]
+  const isOpen = first && !layout.roles.includes('heat') && !sectionOf(first, layout, choices)
+  const opening = isOpen ? sections.findLastIndex((s) => s?.kind === 'heat') : -1
+  for (const [i, row] of titles.entries()) {
+    const section = sections[i]
+    if (section && i === opening) reader.section(row.line, section, joined(row))
+    else if (section) reader.title(section)
   }
   for (const row of body) {
     for (let lost = lostRows[0]; lost && lost.line < row.line; lost = lostRows[0]) {

@@ -1,4 +1,5 @@
 import { fold, roundKey } from '../board/fold-name'
+import { readFinal, readFinalName } from '../board/read-final'
 import { readWhen, type DateOrder, type When } from './planned-time'
 
 /** What a line between the rows says about the rows below it, such as "Heat 5 – 4WD modified – 11:20". */
@@ -38,24 +39,24 @@ export function readHeatName(text: string): HeatName | null {
     folded,
   )
   if (numbered) return { number: Number(numbered[1]) }
-  const final = /^(?:final |main )?([a-l])(?: ?(?:final|main))?(?: (?:leg|run) (\d))?$/.exec(folded)
-  if (final && (folded.length === 1 || /final|main/.test(folded))) {
-    const letter = final[1] ?? 'a'
-    const leg = final[2]
-    return {
-      number: letter.charCodeAt(0) - 96,
-      label: `${letter.toUpperCase()} final`,
-      ...(leg && { round: `Finals leg ${leg}` }),
-    }
-  }
-  return null
+  const final = folded.length === 1 ? readFinalName(folded) : readFinal(text)
+  return final?.letter && final.rest === '' ? finalName(final.letter, final.leg) : null
 }
+
+const finalName = (letter: string, leg: number | null): HeatName => ({
+  number: letter.charCodeAt(0) - 64,
+  label: `${letter} final`,
+  ...(leg && { round: `Finals leg ${leg}` }),
+})
 
 /** Reads the text of a line that is not a row of the table. Null when it says nothing about heats, rounds, days or breaks. */
 export function readSectionLine(text: string, order: DateOrder = 'day-first'): SectionLine | null {
   const out: Partial<SectionLine> = {}
   const left: string[] = []
-  for (const part of splitParts(text)) readPart(part, out, left, order)
+  // Before the line is taken apart, since a leg may stand in a part of its own.
+  const final = readFinal(text)
+  for (const part of splitParts(final?.letter ? final.rest : text)) readPart(part, out, left, order)
+  if (final?.letter) out.heat = finalName(final.letter, final.leg)
   const rest = left
     .join(' ')
     .replace(/[()[\]]|:(?!\d)/g, ' ')
@@ -109,12 +110,6 @@ function readPart(part: string, out: Partial<SectionLine>, left: string[], order
     /\b(?:heat|race|group|gruppe|groep|lauf)\s*(?:no\.?|nr\.?|#)?\s*0*(\d{1,4})\b(?:\s*(?:of|\/)\s*\d+)?/i,
   )
   if (heat) out.heat = { number: Number(heat[1]), ...out.heat }
-  const final = take(/\b(?:(?:final|main)\s+([a-l])|([a-l])[ -]?(?:final|main))\b(?:,?\s*leg\s*(\d))?/i)
-  if (final) {
-    const letter = (final[1] ?? final[2] ?? 'a').toLowerCase()
-    out.heat = { number: letter.charCodeAt(0) - 96, label: `${letter.toUpperCase()} final` }
-    if (final[3]) out.round = `Finals leg ${final[3]}`
-  }
   const round = take(
     /\b((?:qualifying|qualifier|practice|free practice)\s*(?:round)?\s*\d{0,2}|(?:round|rd\.?)\s*\d{1,2}|[qr]\d{1,2}|finals(?:\s+leg\s+\d)?)\b/i,
   )

@@ -16,7 +16,7 @@ const plain = (x: number): string => x.toLocaleString('en', { maximumFractionDig
 
 /** Limits in words, as they stand in the message. */
 export function limitsText({ min, max, above, below, whole, unit }: NumberLimits): string {
-  return `${whole ? 'a whole number ' : ''}${above ? 'above ' : ''}${plain(min)} ${below ? 'to below' : 'to'} ${plain(max)}${unit ? ` ${unit}` : ''}`
+  return `${whole ? 'a whole number ' : ''}${above ? 'above ' : ''}${plain(min)} ${below ? 'to below' : 'to'} ${plain(max)}${!unit ? '' : /^[°%]/.test(unit) ? unit : ` ${unit}`}`
 }
 
 /**

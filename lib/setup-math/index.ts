@@ -1,7 +1,7 @@
 export { RangeProblem } from './range-problem'
 export { absent, isAbsent, mapMaybe, type Absent, type Maybe } from './maybe'
 export { limits, usualRanges } from './limits'
-export { copperPerKelvin, g } from './constants'
+export { copperPerKelvin, g, sdPerMad, z90 } from './constants'
 
 export { finalDrive, type Gearing } from './gearing/final-drive'
 export { rollout } from './gearing/rollout'
@@ -52,16 +52,8 @@ export type {
   TracePoint,
   TurboUse,
 } from './lap/drive-result'
-export {
-  errorFigures,
-  errorPriors,
-  type ErrorFigure,
-  type ErrorPosterior,
-  type ErrorPrior,
-  type ErrorRecord,
-} from './discrepancy/model-error'
-export { errorPosterior } from './discrepancy/posterior'
-export { conformalFactor, leastPredictions, pastScores } from './discrepancy/conformal'
+export { errorFigures, errorPriors, type ErrorFigure, type ErrorPrior } from './discrepancy/model-error'
+export { conformalFactor, leastPredictions } from './discrepancy/conformal'
 export { lossPriors, type LossSurface } from './losses/priors'
 export { wheelsUpTorque, type WheelsUpReading } from './losses/wheels-up'
 export { initialOfPeak } from './losses/slip'
@@ -108,17 +100,6 @@ export { ballastFor, type BallastPlace, type BallastPlan, type BallastTarget } f
 export { paceFor, type Pace } from './pace/pace-for'
 export { lapStatistics, median, type LapStatistics } from './pace/lap-statistics'
 export { projectRace, type RaceProjection } from './pace/race-projection'
-
-export { standings } from './standings/standings'
-export type {
-  RoundEntry,
-  RoundScore,
-  ScoredRound,
-  Standing,
-  StandingsInput,
-  StandingsRule,
-  TieBreak,
-} from './standings/standings-rule'
 
 export { convert, units, unitsLike, type UnitName } from './units/convert'
 

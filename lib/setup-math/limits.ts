@@ -1,7 +1,7 @@
 import type { NumberLimits } from './check-number'
 
 /**
- * What the room accepts at all. Wide on purpose: they keep nonsense and overflow out, they do not judge a set-up.
+ * What the room accepts at all. Wide on purpose: they keep nonsense and overflow out, they do not judge a setup.
  * What is usual on a 1/10 off-road car is in `usualRanges`.
  */
 export const limits = {

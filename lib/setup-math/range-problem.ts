@@ -1,5 +1,5 @@
 /**
- * Thrown when an input is nonsense (zero teeth, 300 % state of charge): it names the field, the value and what is allowed.
+ * Thrown when an input is nonsense (zero teeth, 300% state of charge): it names the field, the value and what is allowed.
  * The room's two ways of not answering: bad input throws this; a fair question without an answer returns `Absent`.
  */
 export class RangeProblem extends RangeError {

@@ -14,9 +14,15 @@ export interface Change {
   caution: 'can' | null
 }
 
+/**
+ * Teeth from today's pinion. A longer gear makes the motor hotter, so it is taken in small steps with the can read in between: two teeth at most.
+ * Common practice, no source.
+ */
+export const PINION_REACH = [-6, -5, -4, -3, -2, -1, 1, 2] as const
+
 /** How far from today's value is looked, in steps; common practice, no source. What protects the pack and what the controller was calibrated with is never touched. */
 const BY_PARAMETER: Readonly<Record<string, { id: InputId; step: number; reach: readonly number[] }>> = {
-  pinion: { id: 'pinion', step: 1, reach: [-6, -5, -4, -3, -2, -1, 1, 2, 3, 4, 5, 6] },
+  pinion: { id: 'pinion', step: 1, reach: PINION_REACH },
   motorTiming: { id: 'motorTimingDeg', step: 2, reach: [-4, -2, -1, 1, 2, 4] },
 }
 const BY_QUANTITY: Partial<Record<Quantity, InputId>> = {
@@ -52,7 +58,7 @@ export function changesOf(view: BoardView, carId: string, basis: ProjectionBasis
         from,
         to,
         inputs: [{ id, value: to * scale }],
-        caution: id !== 'pinion' && (id === 'turboDelayS' ? to < from : to > from) ? 'can' : null,
+        caution: (id === 'turboDelayS' ? to < from : to > from) ? 'can' : null,
       })
     }
   }

@@ -1,20 +1,21 @@
 import { checkSetting, parameterOf, type BoardView, type KitRecord } from '../board'
-import { cardRow, remarksOf, type RunInfo } from '../card'
+import { cardRow, ranWith, remarksOf, type RunInfo } from '../card'
+import { z90 } from '../setup-math'
 
 export interface ThumbSuggestion {
   rule: KitRecord<'rulesOfThumb'>
   /** The driver's word that it answers. */
   word: string
-  /** How often the team changed that value that way after that word, and how often the word was weaker or gone in the car's next run. */
+  /** At this meeting: how often the team changed that value that way after that word, and how often the word was weaker or gone in the car's next run. */
   tried: number
   better: number
-  /** 90 % interval of the share that got better; null before the first try. */
+  /** 90% interval of the share that got better; null before the first try. */
   interval: { low: number; high: number } | null
   /** One step of the value that way; null where the card does not say what it is, or the range ends. */
   change: { parameterId: string; label: string; unit: string; from: number; to: number } | null
 }
 
-/** The rules that answer what the driver said after a car's last run, those that have worked here first. */
+/** The rules that answer what the driver said after a car's last run, those that have worked at this meeting first. */
 export function thumbSuggestions(
   view: BoardView,
   runs: readonly RunInfo[],
@@ -78,13 +79,12 @@ const isDebriefed = (view: BoardView, { runId }: RunInfo): boolean =>
 function strengths(view: BoardView, runId: string): Map<string, number> {
   const out = new Map<string, number>()
   for (const { said } of remarksOf(view, runId))
-    if (said?.v) out.set(said.v.wordId, Math.max(out.get(said.v.wordId) ?? 0, said.v.strength))
+    out.set(said.v.wordId, Math.max(out.get(said.v.wordId) ?? 0, said.v.strength))
   return out
 }
 
 function valueIn({ run }: RunInfo, parameter: string): number | null {
-  const then = run?.record?.v?.values[parameter]
-  const value = then?.fitted ?? then?.assigned
+  const value = ranWith(run, parameter)
   return typeof value === 'number' ? value : null
 }
 
@@ -106,11 +106,11 @@ function changeOf(
 }
 
 /**
- * 90 % interval of a share. Source: Wilson, JASA 22 (1927) 209-212, as in the NIST/SEMATECH e-Handbook 7.2.4.1.
+ * 90% interval of a share. Source: Wilson, JASA 22 (1927) 209-212, as in the NIST/SEMATECH e-Handbook 7.2.4.1.
  * @example wilson(2, 3) // { low: 0.26, high: 0.92 }
  */
 export function wilson(hits: number, tries: number): { low: number; high: number } {
-  const z2 = 1.6448536 ** 2
+  const z2 = z90 ** 2
   const share = hits / tries
   const middle = (share + z2 / (2 * tries)) / (1 + z2 / tries)
   const half = Math.sqrt((z2 * share * (1 - share)) / tries + z2 ** 2 / (4 * tries ** 2)) / (1 + z2 / tries)

@@ -1,6 +1,8 @@
 import {
+  CAN_STOP,
   compareCards,
-  driveFigures,
+  drivenToFinish,
+  figuresOf,
   lapProjections,
   learnedError,
   valuesOf,
@@ -9,18 +11,12 @@ import {
   type InputValues,
   type ProjectionBasis,
 } from '../card'
-import { RangeProblem } from '../setup-math'
 import type { Change } from './changes'
 
-/** °C. Common practice, no source; the motor maker's limit comes first. */
-const CAN_STOP = 95
 /** A pack is not run below this share of its charge, %. Common practice, no source. */
 const LEAST_CHARGE = 15
 /** What a cooler motor may cost, share of a lap. */
 const MOST_LOSS = 0.03
-/** A gain counts from this many deviations of its own ± on: nine in ten gains of that size are none by chance. */
-const CERTAIN = 1.28
-const Z90 = 1.645
 
 export interface Effect {
   key: string
@@ -28,7 +24,7 @@ export interface Effect {
   unit: string
   digits: number
   by: number
-  /** Half of a 90 % interval. */
+  /** Half of a 90% interval. */
   plusMinus: number
 }
 
@@ -38,6 +34,8 @@ export interface Suggestion {
   /** What it is for, in a sentence. */
   reason: string
   effects: Effect[]
+  /** The can gets hotter by it, or may: read it early. */
+  caution: 'can' | null
   /** Runs of this car that the projections rest on. */
   runs: number
 }
@@ -54,24 +52,22 @@ export function suggest(basis: ProjectionBasis, changes: readonly Change[]): Sug
   const values = valuesOf(basis)
   const error = learnedError(basis, values)
   const figures = (v: InputValues): Figures | null => {
-    try {
-      const f = driveFigures(basis, v)
-      return f && withModelError(f, v, error, basis.raceSeconds)
-    } catch (e) {
-      if (e instanceof RangeProblem) return null
-      throw e
-    }
+    // A trial that does not reach the flag has no lap to compare, whatever its first laps were.
+    const d = drivenToFinish(basis, v)
+    return d && withModelError(figuresOf(d, basis.raceSeconds), v, error, basis.raceSeconds)
   }
   const today = figures(values)
   if (!today) return []
+  const at = (f: Figures, key: string) => f[key] ?? Number.NaN
+  // With a cell below the cutoff under load the speed control ends the race, whatever its laps were until then.
+  const holds = (f: Figures) => values.cutoffV === undefined || at(f, 'lowV') >= values.cutoffV
   const trials = changes.flatMap((change) => {
     const trial = { ...values, ...Object.fromEntries(change.inputs.map((i) => [i.id, i.value])) }
     const f = figures(trial)
-    return f ? [{ change, f }] : []
+    return f && holds(f) ? [{ change, f }] : []
   })
   const projected = lapProjections(basis).figures.find((p) => p.id === 'can')
   const canHalf = projected?.plusMinus ?? 0
-  const at = (f: Figures, key: string) => f[key] ?? Number.NaN
   const runs = new Set(error.learned?.readings.filter((r) => r.state !== 'set-aside').map((r) => r.record))
     .size
   const hasCan = (error.learned?.figures.canRise.readings ?? 0) > 0
@@ -96,7 +92,9 @@ export function suggest(basis: ProjectionBasis, changes: readonly Change[]): Sug
           ]
         : [],
     )
-    if (effects.length > 0 && stands(effects)) out.push({ aim, change, reason, effects, runs })
+    const isHotter = change.caution === 'can' || (effect(effects, 'canC')?.by ?? 0) > 0
+    if (effects.length > 0 && stands(effects))
+      out.push({ aim, change, reason, effects, caution: isHotter ? 'can' : null, runs })
   }
   const effect = (effects: readonly Effect[], key: string) => effects.find((e) => e.key === key)
   if (isHot) {
@@ -115,8 +113,8 @@ export function suggest(basis: ProjectionBasis, changes: readonly Change[]): Sug
         (e) => sureOf(effect(e, 'canC'), -1),
       )
   }
-  const fits = (f: Figures) =>
-    reach(f) <= Math.max(CAN_STOP, 0) && (at(f, 'chargeLeftPercent') || 100) >= LEAST_CHARGE
+  // False where a figure is not known: nothing is faster at the price of what nobody can say.
+  const fits = (f: Figures) => reach(f) <= CAN_STOP && at(f, 'chargeLeftPercent') >= LEAST_CHARGE
   const fastest = isHot
     ? undefined
     : least(
@@ -130,9 +128,8 @@ export function suggest(basis: ProjectionBasis, changes: readonly Change[]): Sug
   return out
 }
 
-/** Whether an effect has this sign by more than chance. */
-const sureOf = (e: Effect | undefined, sign: 1 | -1): boolean =>
-  e !== undefined && sign * e.by > (CERTAIN / Z90) * e.plusMinus
+/** Whether an effect has this sign by more than the whole of its own ±. */
+const sureOf = (e: Effect | undefined, sign: 1 | -1): boolean => e !== undefined && sign * e.by > e.plusMinus
 
 const withChange = (basis: ProjectionBasis, change: Change): ProjectionBasis => ({
   ...basis,

@@ -59,14 +59,14 @@ const NOT_TEXT: { bytes: number[]; what: string; remedy: string }[] = [
  * Errors: empty, too large, not text, or not valid in the chosen encoding.
  * Sources: byte order marks and labels as in the Encoding Standard (WHATWG), sections 4.2 and 6.
  */
-export function decodeText(bytes: Uint8Array, choice?: string): Result<DecodedText> {
+export function decodeText(bytes: Uint8Array, choice?: string, most = MAX_FILE_BYTES): Result<DecodedText> {
   if (bytes.length === 0) return refuse('File', '', 'is empty', 'Pick the file again, or paste its text.')
-  if (bytes.length > MAX_FILE_BYTES)
+  if (bytes.length > most)
     return refuse(
       'File',
       `${(bytes.length / 1024 / 1024).toFixed(1)} MB`,
       'is too large for a list',
-      `Import a file of up to ${MAX_FILE_BYTES / 1024 / 1024} MB: only the list, without pictures.`,
+      `Import a file of up to ${most / 1024 / 1024} MB: only the list, without pictures.`,
     )
   for (const kind of NOT_TEXT)
     if (startsWith(bytes, kind.bytes)) return refuse('File', '', kind.what, kind.remedy)

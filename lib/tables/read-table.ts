@@ -1,14 +1,20 @@
 import Papa from 'papaparse'
 import { ok, refuse, type Result } from '../core/result'
 import { badRow, type RowProblem } from './row-problem'
+import { isInColumns, readColumns } from './text-columns'
+import { tidyCell } from './tidy-cell'
 
 export const DELIMITERS = [',', ';', '\t', '|'] as const
 export type Delimiter = (typeof DELIMITERS)[number]
-export const DELIMITER_NAMES: Record<Delimiter, string> = {
-  ',': 'comma',
-  ';': 'semicolon',
-  '\t': 'tab',
-  '|': 'vertical bar',
+/** How cells are told apart: by a character between them, or by the columns that they are set in. */
+export const SEPARATIONS = [...DELIMITERS, 'columns'] as const
+export type Separation = (typeof SEPARATIONS)[number]
+export const SEPARATION_NAMES: Readonly<Record<Separation, string>> = {
+  ',': 'Comma between cells',
+  ';': 'Semicolon between cells',
+  '\t': 'Tab between cells',
+  '|': 'Vertical bar between cells',
+  columns: 'Text in columns',
 }
 
 /** One record of the file. A quoted cell may hold line breaks, so a record can span several lines. */
@@ -21,7 +27,7 @@ export interface TableRow {
 }
 
 export interface Table {
-  delimiter: Delimiter
+  by: Separation
   rows: TableRow[]
   /** Records whose quotes don't close. They are left out of `rows`. */
   problems: RowProblem[]
@@ -29,33 +35,46 @@ export interface Table {
 
 const MAX_LINES = 20_000
 
+export interface TableReading {
+  /** The most lines there may be. */
+  lines?: number
+  /** Cells stay as they are, to the last blank. */
+  exact?: boolean
+}
+
 /**
- * A delimited text as records with the lines they stand on.
+ * A delimited text, or one set in columns, as records with the lines they stand on.
  *
  * Errors: nothing but one column, or too many lines.
  * Source of the format: RFC 4180, section 2; other delimiters and unquoted inner quotes are common practice, no source.
  *
  * @param text with `\n` as the only line break
  */
-export function readTable(text: string, choice?: Delimiter): Result<Table> {
+export function readTable(text: string, choice?: Separation, reading: TableReading = {}): Result<Table> {
+  const { lines: most = MAX_LINES, exact = false } = reading
   const lines = text.split('\n')
-  if (lines.length > MAX_LINES)
-    return refuse('File', `${lines.length} lines`, 'is too long', `Import up to ${MAX_LINES} lines.`)
+  if (lines.length > most)
+    return refuse('File', `${lines.length} lines`, 'is too long', `Import up to ${most} lines.`)
   const hint = /^sep=([,;|\t])$/i.exec(lines[0]?.trim() ?? '')?.[1] as Delimiter | undefined
   const first = hint ? 1 : 0
-  const delimiter = choice ?? hint ?? findDelimiter(lines.slice(first).join('\n'))
-  if (!delimiter)
+  const by =
+    choice ??
+    hint ??
+    (isInColumns(text) ? 'columns' : (findDelimiter(lines.slice(first).join('\n')) ?? 'columns'))
+  if (by !== 'columns') return ok({ by, ...readRecords(lines, first, by, exact) })
+  const rows = readColumns(text)
+  if (choice !== 'columns' && rows.every((r) => r.cells.length < 2))
     return refuse(
       'File',
       '',
       'has only one column: no comma, semicolon, tab or vertical bar separates it',
       'Export the list with one column per value, or choose the delimiter yourself.',
     )
-  return ok({ delimiter, ...readRecords(lines, first, delimiter) })
+  return ok({ by, rows, problems: [] })
 }
 
 /** A quote that never closes swallows the rest of the file: its line is named, and reading begins anew below it. */
-function readRecords(lines: string[], first: number, delimiter: Delimiter) {
+function readRecords(lines: string[], first: number, delimiter: Delimiter, exact: boolean) {
   const rows: TableRow[] = []
   const problems: RowProblem[] = []
   let at = first
@@ -79,7 +98,7 @@ function readRecords(lines: string[], first: number, delimiter: Delimiter) {
         break
       }
       const lastLine = line + raw.reduce((n, cell) => n + cell.split('\n').length - 1, 0)
-      const cells = raw.map(tidy)
+      const cells = exact ? raw : raw.map(tidyCell)
       if (cells.some((c) => c !== '')) rows.push({ line, lastLine, cells })
       line = lastLine + 1
     }
@@ -90,13 +109,6 @@ function readRecords(lines: string[], first: number, delimiter: Delimiter) {
 
 const parse = (text: string, delimiter: Delimiter, preview = 0) =>
   Papa.parse<string[]>(text, { delimiter, newline: '\n', preview })
-
-/** No-break and zero-width blanks come along when a table is copied from a page or a sheet. */
-const tidy = (cell: string): string =>
-  cell
-    .replace(/[\u200b\u200c\u200d\ufeff]/g, '')
-    .replace(/[\s\u00a0\u2007\u202f]+/g, ' ')
-    .trim()
 
 const SAMPLE_ROWS = 80
 

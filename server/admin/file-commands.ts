@@ -9,7 +9,7 @@ import { DATABASE_FILE } from '../storage/database-file'
 import { clearNotice, readNotice } from '../storage/notices'
 import { restore } from '../storage/restore'
 import { exportRoom } from '../storage/read-room-doc'
-import { SqliteStore } from '../storage/sqlite-store'
+import { readStore } from '../storage/board-client'
 import { UsageError, type AdminContext } from './admin-context'
 import { withDatabase } from './with-database'
 
@@ -19,23 +19,36 @@ const fileArgument = (ctx: AdminContext, command: string, file: string | undefin
 }
 const databaseOf = ({ settings }: AdminContext) => join(settings.dataFolder, DATABASE_FILE)
 
+/** What its own tools do, they do better. */
+function refuseOnPostgres({ settings }: AdminContext, instead: string): void {
+  if (settings.database !== null)
+    throw new UsageError(`The board is in PostgreSQL (STAGECALL_DATABASE): ${instead}.`)
+}
+
 /** Copy the database into one verified file. Works beside a running server. */
 export async function backupCommand(ctx: AdminContext, name: string | undefined): Promise<void> {
   const file = fileArgument(ctx, 'backup', name)
+  refuseOnPostgres(ctx, 'pg_dump copies it')
   if (!existsSync(databaseOf(ctx)))
     throw new UsageError(`There is no board in ${ctx.settings.dataFolder} yet.`)
   await withDatabase(ctx, async (client) => {
+    if (client.engine !== 'sqlite') return
     const made = await backUp(client, file, ctx.clock.now())
     if (!made.ok) throw new UsageError(refusalText(made.error))
     const rows = Object.values(made.value.rows).reduce((a, b) => a + b, 0)
     ctx.print(`Backed up ${rows} rows, ${made.value.bytes} bytes, to ${file}`)
     ctx.print(`SHA-256 ${made.value.sha256} (in the manifest beside it)`)
+    for (const note of made.value.notes) ctx.print(note)
   })
 }
 
 /** Put a backup in the place of the database; the server must not be running. */
 export function restoreCommand(ctx: AdminContext, name: string | undefined): void {
   const file = fileArgument(ctx, 'restore', name)
+  refuseOnPostgres(
+    ctx,
+    'pg_restore does that; then DELETE FROM generations, so that phones send what they hold',
+  )
   const lock = lockFolder(ctx.settings.dataFolder)
   if (!lock) throw new UsageError('The server is running on this data folder. Stop it first, then restore.')
   try {
@@ -54,6 +67,7 @@ export function restoreCommand(ctx: AdminContext, name: string | undefined): voi
 
 /** Look for damage in a backup or, without a file, in the live database. False when there is some. */
 export function verifyCommand(ctx: AdminContext, name: string | undefined): boolean {
+  if (name === undefined) refuseOnPostgres(ctx, 'pg_amcheck looks for damage')
   const file = name === undefined ? databaseOf(ctx) : resolve(ctx.folder, name)
   const { problems, photos, rows, manifest } = verifyFile(file)
   problems.push(...photos)
@@ -92,7 +106,7 @@ export function exportCommand(
 ): Promise<void> {
   const file = fileArgument(ctx, 'export [--room ROOM]', name)
   return withDatabase(ctx, (client) => {
-    const store = new SqliteStore(client)
+    const store = readStore(client)
     const all = store.rooms()
     if (room !== undefined && !all.includes(room))
       throw new UsageError(`--room is “${room}”; the board has ${all.join(', ') || 'no rooms yet'}.`)

@@ -5,6 +5,7 @@ import { DatabaseError } from '@/drizzle/database-error'
 import { fileTrouble } from '../storage/file-trouble'
 import { readSettings, SettingsError } from '../env'
 import { UsageError, type AdminContext } from './admin-context'
+import { archiveCommand, importCommand } from './archive-commands'
 import { invite, listPeople, listSessions, revoke } from './crew-commands'
 import { backupCommand, exportCommand, noticesCommand, restoreCommand, verifyCommand } from './file-commands'
 
@@ -19,6 +20,10 @@ const HELP = `npm run admin -- COMMAND [--demo]
   verify [FILE]             look for damage in a backup, or in the database itself
   restore FILE              put a backup in the database's place; the server must be stopped
   export [--room ROOM] FILE write the board as JSON
+  archive [--meeting ID] FILE
+                            write the team, or one meeting, as one archive; the server may be running
+  import [--yes] [--conflicts here|archive] FILE
+                            say what an archive would change, ask, import it; the server must be stopped
   notices                   print notices about lost edits and mark them as read
 
   --demo                    use the demo's data folder`
@@ -29,6 +34,8 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
   try {
     const { values, positionals } = parse(args)
     const settings = readSettings(process.env, root)
+    if (values.demo && settings.database !== null)
+      throw new SettingsError('The demo keeps to SQLite: leave STAGECALL_DATABASE out.')
     if (values.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
     // npm runs scripts in the repository; file names are meant from where the person stands.
     const ctx: AdminContext = { settings, clock: systemClock, folder: process.env['INIT_CWD'] ?? root, print }
@@ -63,6 +70,12 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
       case 'export':
         await exportCommand(ctx, values.room, argument)
         return 0
+      case 'archive':
+        await archiveCommand(ctx, argument, values.meeting)
+        return 0
+      case 'import':
+        await importCommand(ctx, argument, values)
+        return 0
       default:
         throw new UsageError(`There is no command “${command}”.\n\n${HELP}`)
     }
@@ -89,6 +102,9 @@ function parse(args: readonly string[]) {
         hours: { type: 'string' },
         'single-use': { type: 'boolean' },
         room: { type: 'string' },
+        meeting: { type: 'string' },
+        conflicts: { type: 'string' },
+        yes: { type: 'boolean' },
         demo: { type: 'boolean' },
       },
     })

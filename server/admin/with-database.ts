@@ -1,9 +1,10 @@
-import type { Client } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
+import { openPostgres } from '@/drizzle/postgres/client'
+import type { BoardClient } from '../storage/board-client'
 import { checkLog } from '../storage/check-log'
 import { lockFolder } from '../storage/folder-lock'
 import { openDatabase } from '../storage/open-database'
-import type { AdminContext } from './admin-context'
+import { UsageError, type AdminContext } from './admin-context'
 
 /**
  * Work on the database beside a running server, or alone. Alone, a damaged log is left to the next start, which says what became of it:
@@ -12,10 +13,21 @@ import type { AdminContext } from './admin-context'
  */
 export async function withDatabase<T>(
   { settings }: AdminContext,
-  work: (client: Client) => T | Promise<T>,
+  work: (client: BoardClient) => T | Promise<T>,
+  /** Set where no server may be running; what to say if one is. */
+  alone?: string,
 ): Promise<T> {
-  const { dataFolder } = settings
+  const { dataFolder, database } = settings
+  if (database !== null) {
+    const client = openPostgres(database)
+    try {
+      return await work(client)
+    } finally {
+      client.close()
+    }
+  }
   const lock = lockFolder(dataFolder)
+  if (!lock && alone !== undefined) throw new UsageError(alone)
   try {
     if (lock && checkLog(dataFolder).state !== 'sound') throw new DatabaseError('damaged-log', dataFolder)
     const client = openDatabase(dataFolder)

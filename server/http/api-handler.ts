@@ -1,4 +1,5 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
+import { pipeline } from 'node:stream/promises'
 import type { Logger } from 'pino'
 import { refuse, type Refusal } from '@/lib/core/result'
 import { DatabaseError } from '@/drizzle/database-error'
@@ -41,7 +42,7 @@ export function createApiHandler(parts: ApiParts) {
     } catch (e) {
       answer = troubleResponse(parts.log, req, url, e)
     }
-    if (res.destroyed) return
+    if (res.destroyed) return void answer.stream?.destroy()
     res.writeHead(answer.status, {
       'Content-Type': 'application/json; charset=utf-8',
       'Cache-Control': 'no-store',
@@ -49,7 +50,12 @@ export function createApiHandler(parts: ApiParts) {
       ...(!req.complete && req.method === 'POST' && { Connection: 'close' }),
       ...answer.headers,
     })
-    if (answer.status === 304) res.end()
+    if (answer.stream) {
+      // What breaks on the way must not look whole: the connection ends without the last chunk.
+      if (req.method === 'HEAD') answer.stream.destroy()
+      else return pipeline(answer.stream, res).catch(() => void res.destroy())
+    }
+    if (answer.status === 304 || answer.stream) res.end()
     else res.end(answer.bytes ?? answer.text ?? JSON.stringify(answer.body))
   }
 }

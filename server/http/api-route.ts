@@ -1,3 +1,4 @@
+import type { Readable } from 'node:stream'
 import type { z } from 'zod'
 import type { Refusal, Result } from '@/lib/core/result'
 import type { Role } from '@/lib/core/role'
@@ -31,6 +32,8 @@ export interface ApiResponse {
   text?: string
   /** The same, for what is no text. */
   bytes?: Uint8Array
+  /** The same, for what is made while it is sent. */
+  stream?: Readable
   headers?: Record<string, string>
 }
 

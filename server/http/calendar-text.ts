@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto'
-import ical, { ICalCalendarMethod } from 'ical-generator'
+import ical, { ICalAlarmType, ICalCalendarMethod } from 'ical-generator'
 import type { CalendarEntry } from '@/lib/card'
 
 /** How often a calendar app is asked to look again, s. Many look less often, whatever they are asked. */
 export const REFRESH_S = 300
+/** Minutes before an entry at which a calendar is to ring. Many apps leave it to the phone's own setting whether alarms of a feed count. */
+const ALARM_MINUTES = [10, 2] as const
 
 /**
  * A person's day as iCalendar text (RFC 5545, with RFC 7986's refresh interval). All times in UTC, so no time zone definitions are needed and
@@ -19,8 +21,8 @@ export function calendarText(name: string, entries: readonly CalendarEntry[], st
     ttl: REFRESH_S,
   })
   const sequence = Math.max(0, Math.floor((stamp - SEQUENCE_FROM) / 1000))
-  for (const e of entries)
-    calendar.createEvent({
+  for (const e of entries) {
+    const event = calendar.createEvent({
       id: e.uid,
       stamp: new Date(stamp),
       sequence,
@@ -29,6 +31,10 @@ export function calendarText(name: string, entries: readonly CalendarEntry[], st
       summary: e.title,
       ...(e.details.length > 0 && { description: e.details.join('\n') }),
     })
+    // The phone's own calendar rings even with the browser closed (RFC 5545, section 3.6.6).
+    for (const minutes of ALARM_MINUTES)
+      event.createAlarm({ type: ICalAlarmType.display, trigger: minutes * 60, description: e.title })
+  }
   return calendar.toString()
 }
 

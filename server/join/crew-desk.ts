@@ -62,7 +62,7 @@ export class CrewDesk {
     if (!name.ok) return name
     const kit = await readKitPeople(this.#p.board)
     if (kit.some((p) => sameName(p.name, name.value)))
-      return refuse('Name', name.value, 'somebody of that name is on the board', 'Add an initial.')
+      return refuse('Name', name.value, 'somebody with that name is on the board', 'Add an initial.')
     const person = { id: newId<'person'>(), name: name.value, role: wish.role }
     const { board, people } = this.#p
     await writeKitPerson(board, person.id, { name: person.name, role: person.role }, () => people.put(person))

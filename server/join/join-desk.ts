@@ -231,7 +231,7 @@ function choosePerson(
     return refuse(
       'Name',
       name.value,
-      `there is already a ${role} of that name`,
+      `there is already a ${role} with that name`,
       'If that is you, pick it from the list. Otherwise add an initial.',
     )
   // Of another role, a guest above all: nobody stands on the board under a name that is somebody else's to the eye.

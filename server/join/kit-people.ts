@@ -1,13 +1,9 @@
-import type * as Y from 'yjs'
 import { BoardReading, readField, writeField } from '@/lib/board'
 import type { Role } from '@/lib/core/role'
+import type { SyncServer } from '../sync/sync-surface'
 
 /** The part of the sync server that joining needs. */
-export interface BoardEditor {
-  /** `alongside` writes rows of other tables in the same transaction. */
-  editAsServer(room: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void>
-  readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
-}
+export type BoardEditor = Pick<SyncServer, 'editAsServer' | 'readRoom'>
 
 export interface KitPerson {
   id: string

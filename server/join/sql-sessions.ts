@@ -158,8 +158,7 @@ export class SqlSessions implements Sessions {
     let lastFull = -Infinity
     const timer = setInterval(() => {
       try {
-        // https://www.sqlite.org/pragma.html#pragma_data_version: changes when another connection has committed.
-        const next = this.#client.connection.pragma('data_version', { simple: true })
+        const next = this.#client.version()
         const now = this.#steady()
         if (next === version && now - lastFull < FULL_EVERY_MS) return
         version = next

@@ -1,7 +1,6 @@
-import { and, count, eq, sql } from 'drizzle-orm'
+import { and, eq, inArray, lt, sql } from 'drizzle-orm'
 import type { Clock } from '@/lib/core/clock'
 import { PHOTOS_PER_RUN } from '@/lib/core/photo-limits'
-import { ok, refuse, type Result } from '@/lib/core/result'
 import type { Client } from '@/drizzle/client'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 import { photos } from '@/drizzle/schema'
@@ -10,8 +9,10 @@ import { withChecksum } from '@/drizzle/table-checksum'
 
 /** A run's rows: twelve photos with a thumbnail each, and as many again for those that were removed. */
 export const ROWS_PER_RUN = 4 * PHOTOS_PER_RUN
-/** All photos of the board together, bytes: some 10,000 photos. Our choice, so that photos can't fill the disk that edits are saved on. */
-export const STORE_BYTES = 4 * 1024 ** 3
+/** All photos of the board together, bytes: some 3,000 photos. Our choice, so that photos can't fill the disk that edits are saved on. */
+export const STORE_BYTES = 1024 ** 3
+/** A picture may come before the word of it, or its removal be undone: for so long nothing is cleared away, ms. */
+export const UNNAMED_FOR = 24 * 3600_000
 
 export interface NewPhoto {
   meetingId: string
@@ -22,6 +23,8 @@ export interface NewPhoto {
   data: Buffer
   personId: string
 }
+
+export type Put = 'stored' | 'run full' | 'board full'
 
 /** Photos in the board's own database: what is acknowledged is on disk, and backups, checks and restores hold them like everything else. */
 export class PhotoStore {
@@ -45,28 +48,52 @@ export class PhotoStore {
     )
   }
 
-  /** On disk when it returns. The same photo twice is stored once. @throws DatabaseError */
-  put(photo: NewPhoto): Result<void> {
-    const { db } = this.#client
-    const ofRun = and(eq(photos.meetingId, photo.meetingId), eq(photos.runId, photo.runId))
-    const done = this.#client.transact((): Result<number> => {
-      if (this.#row(photo.meetingId, photo.hash)) return ok(0)
-      if ((db.select({ n: count() }).from(photos).where(ofRun).get()?.n ?? 0) >= ROWS_PER_RUN)
-        return refuse('Photo', '', 'this run has as many as a run may have', 'Put it on another run.')
-      if (this.#bytes + photo.data.length > this.#limit)
-        return refuse(
-          'Photo',
-          '',
-          'the board’s room for photos is full',
-          'Ask whoever runs the server; it stays on this phone.',
-        )
+  /**
+   * On disk when it returns 'stored'. The same photo twice is stored once. `named`: pictures that the board shows; a run that is full loses
+   * others that are a day old. @throws DatabaseError
+   */
+  put(photo: NewPhoto, named: ReadonlySet<string>): Put {
+    const done = this.#client.transact((): { put: Put; bytes: number } => {
+      if (this.has(photo.meetingId, photo.hash)) return { put: 'stored', bytes: 0 }
+      const cleared = this.#makeRoom(photo, named)
+      if (cleared === null) return { put: 'run full', bytes: 0 }
       const row = { ...photo, bytes: photo.data.length, at: this.#clock.now() }
-      db.insert(photos).values(withChecksum(photos, row)).run()
-      return ok(row.bytes)
+      if (this.#bytes - cleared + row.bytes > this.#limit) return { put: 'board full', bytes: -cleared }
+      this.#client.db.insert(photos).values(withChecksum(photos, row)).run()
+      return { put: 'stored', bytes: row.bytes - cleared }
     })
-    if (!done.ok) return done
-    this.#bytes += done.value
-    return ok(undefined)
+    this.#bytes += done.bytes
+    return done.put
+  }
+
+  /** Bytes that were cleared away so that the run has room for one more; null when it has none. */
+  #makeRoom({ meetingId, runId }: NewPhoto, named: ReadonlySet<string>): number | null {
+    const { db } = this.#client
+    const ofRun = and(eq(photos.meetingId, meetingId), eq(photos.runId, runId))
+    const shape = { hash: photos.hash, bytes: photos.bytes }
+    const all = db.select(shape).from(photos).where(ofRun).all()
+    if (all.length < ROWS_PER_RUN) return 0
+    const before = this.#clock.now() - UNNAMED_FOR
+    const old = db
+      .select(shape)
+      .from(photos)
+      .where(and(ofRun, lt(photos.at, before)))
+      .all()
+    const gone = old.filter((row) => !named.has(row.hash))
+    if (gone.length === 0) return null
+    const hashes = gone.map((row) => row.hash)
+    db.delete(photos)
+      .where(and(ofRun, inArray(photos.hash, hashes)))
+      .run()
+    return gone.reduce((n, row) => n + row.bytes, 0)
+  }
+
+  /** Whether there is one, without reading it. @throws DatabaseError */
+  has(meetingId: string, hash: string): boolean {
+    return this.#read(() => {
+      const is = and(eq(photos.meetingId, meetingId), eq(photos.hash, hash))
+      return this.#client.db.select({ hash: photos.hash }).from(photos).where(is).get() !== undefined
+    })
   }
 
   /** Null when there is none. @throws DatabaseError, also when it is not as it was written */

@@ -1,12 +1,13 @@
 import { createHash, randomUUID } from 'node:crypto'
-import { chmodSync, linkSync } from 'node:fs'
+import { chmodSync, closeSync, linkSync, openSync, readSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { z } from 'zod'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { asDatabaseError } from '@/drizzle/database-error'
 import { ok, refuse, type Refusal, type Result } from '@/lib/core/result'
 import { fileTrouble } from './file-trouble'
 import { realFiles as files } from './files'
+import { photoDamage } from './photo-damage'
 import { verifyDatabase, type Verification } from './verify-database'
 
 const manifestSchema = z.strictObject({
@@ -16,7 +17,13 @@ const manifestSchema = z.strictObject({
   sha256: z.string().regex(/^[0-9a-f]{64}$/),
   rows: z.record(z.string(), z.int().min(0)),
 })
+const PIECE = 1024 * 1024
 export type Manifest = z.infer<typeof manifestSchema>
+
+export interface BackedUp extends Manifest {
+  /** What the person should know besides. */
+  notes: string[]
+}
 
 /** The manifest stands beside the backup. */
 export const manifestFile = (backup: string): string => `${backup}.manifest.json`
@@ -25,7 +32,7 @@ export const manifestFile = (backup: string): string => `${backup}.manifest.json
  * Copy the database as it is at this moment (a server may be writing to it) into one file, verify the copy, and write its manifest beside it.
  * Nothing is left behind when that fails; a name that is taken, by another backup of the same moment too, is never overwritten.
  */
-export async function backUp(client: Client, file: string, now: number): Promise<Result<Manifest>> {
+export async function backUp(client: SqliteClient, file: string, now: number): Promise<Result<BackedUp>> {
   const taken = (): Result<never> =>
     refuse('File', file, 'it exists already', 'Choose another name; backups are never overwritten.')
   if (files.exists(file) || files.exists(manifestFile(file))) return taken()
@@ -39,7 +46,7 @@ export async function backUp(client: Client, file: string, now: number): Promise
     chmodSync(draft, 0o600)
     // The copy is in WAL mode as the original is; as a backup it shall be one file.
     openClient(draft, { journal: 'delete' }).close()
-    const { problems, rows } = verifyDatabase(draft)
+    const { problems, photos, rows } = verifyDatabase(draft)
     if (problems.length > 0)
       return refuse(
         'Database',
@@ -60,7 +67,7 @@ export async function backUp(client: Client, file: string, now: number): Promise
     if (!claim(draft, file)) return taken()
     files.rename(text, manifestFile(file))
     files.syncFolder(folder)
-    return ok(manifest)
+    return ok({ ...manifest, notes: photoDamage(photos) })
   } catch (e) {
     const refusal = refusalOf(asDatabaseError(e), file)
     if (!refusal) throw e
@@ -119,6 +126,18 @@ function compareWithManifest(file: string): string[] {
 }
 
 function fingerprint(file: string): { bytes: number; sha256: string } {
-  const content = files.read(file)
-  return { bytes: content.length, sha256: createHash('sha256').update(content).digest('hex') }
+  // Piece by piece: a board with photos can be larger than what Node reads at once.
+  const hash = createHash('sha256')
+  const piece = Buffer.alloc(PIECE)
+  const fd = openSync(file, 'r')
+  try {
+    for (let bytes = 0; ;) {
+      const n = readSync(fd, piece, 0, PIECE, bytes)
+      if (n === 0) return { bytes, sha256: hash.digest('hex') }
+      hash.update(piece.subarray(0, n))
+      bytes += n
+    }
+  } finally {
+    closeSync(fd)
+  }
 }

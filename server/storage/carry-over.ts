@@ -1,5 +1,5 @@
 import { eq, gt, isNotNull, or } from 'drizzle-orm'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { calendarFeeds, invitations, sessions } from '@/drizzle/schema'
 import { withChecksum } from '@/drizzle/table-checksum'
 
@@ -40,22 +40,22 @@ export function readEnded(files: readonly string[]): Ended {
   return ended
 }
 
-const hasFeeds = ({ connection }: Client): boolean =>
+const hasFeeds = ({ connection }: SqliteClient): boolean =>
   connection.prepare(`SELECT 1 FROM sqlite_master WHERE name = 'calendar_feeds'`).get() !== undefined
 
-function readSessions({ db }: Client, ended: Ended): void {
+function readSessions({ db }: SqliteClient, ended: Ended): void {
   const { id, revokedAt } = sessions
   for (const row of db.select({ id, revokedAt }).from(sessions).where(isNotNull(revokedAt)).all())
     if (row.revokedAt !== null) ended.sessions.set(row.id, row.revokedAt)
 }
 
-function readFeeds({ db }: Client, ended: Ended): void {
+function readFeeds({ db }: SqliteClient, ended: Ended): void {
   const { id, revokedAt } = calendarFeeds
   for (const row of db.select({ id, revokedAt }).from(calendarFeeds).where(isNotNull(revokedAt)).all())
     if (row.revokedAt !== null) ended.feeds.set(row.id, row.revokedAt)
 }
 
-function readInvitations({ db }: Client, ended: Ended): void {
+function readInvitations({ db }: SqliteClient, ended: Ended): void {
   const { id, uses, revokedAt } = invitations
   const touched = or(gt(uses, 0), isNotNull(revokedAt))
   for (const row of db.select({ id, uses, revokedAt }).from(invitations).where(touched).all()) {
@@ -68,7 +68,7 @@ function readInvitations({ db }: Client, ended: Ended): void {
 }
 
 /** End and use up the same in a migrated database, where it still counts as open. */
-export function carryOver(client: Client, ended: Ended): void {
+export function carryOver(client: SqliteClient, ended: Ended): void {
   const { db } = client
   client.transact(() => {
     for (const table of [sessions, calendarFeeds] as const) {

@@ -1,7 +1,7 @@
 import { closeSync, existsSync, fdatasync, openSync, readFileSync, readSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
 import { crc32 } from 'node:zlib'
-import type { Client } from '@/drizzle/client'
+import type { SqliteClient } from '@/drizzle/client'
 import { DATABASE_FILE } from './database-file'
 
 /** How far the log had come when a commit was about to be acknowledged. */
@@ -83,7 +83,7 @@ export class CommitMark {
   #syncedAt = 0
 
   /** The database must be open. */
-  constructor(client: Client, dataFolder: string) {
+  constructor(client: SqliteClient, dataFolder: string) {
     this.#state = client.connection.prepare('PRAGMA wal_checkpoint(NOOP)').raw()
     const file = markFile(dataFolder)
     const isNew = !existsSync(file)

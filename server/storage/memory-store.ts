@@ -90,6 +90,11 @@ export class MemoryStore implements Store {
       .map((e) => structuredClone(e))
   }
 
+  release(): void {}
+  takeFound(): readonly string[] {
+    return []
+  }
+
   close(): void {
     this.#rooms.clear()
   }

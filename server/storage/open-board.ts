@@ -1,11 +1,12 @@
 import { mkdirSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { asc, gt, max } from 'drizzle-orm'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
 import { renewGeneration } from '@/drizzle/generation'
 import { audit, people } from '@/drizzle/schema'
-import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO, type Loss } from '@/lib/sync/loss-notice'
+import type { Loss } from '@/lib/sync/loss-notice'
+import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO } from '@/lib/sync/loss-words'
 import { checkLog, type LogVerdict } from './check-log'
 import { DATABASE_FILE } from './database-file'
 import { realFiles as files } from './files'
@@ -13,10 +14,11 @@ import { mendLog } from './mend-log'
 import { addNotice } from './notices'
 import { openDatabase, type OpenOptions } from './open-database'
 import { refuseHalfABoard } from './restore'
+import { photoDamage } from './photo-damage'
 import { verifyDatabase } from './verify-database'
 
 export interface OpenedBoard {
-  client: Client
+  client: SqliteClient
   /** What was found and done, in words; empty when all is well. */
   told: string[]
 }
@@ -70,9 +72,9 @@ export function openBoard(dataFolder: string, now: number, options: OpenOptions 
       'damaged',
       `${problems.length} problems, the first: ${problems[0] ?? ''}; npm run admin -- verify lists them`,
     )
-  if (photos.length > 0)
+  for (const damage of photoDamage(photos))
     told.push(
-      `${photos.length} ${photos.length === 1 ? 'photo is' : 'photos are'} damaged and will not be shown: the disk may be failing. Take a backup to another one; npm run admin -- verify lists them.`,
+      `${damage} The disk may be failing: take a backup to another one. npm run admin -- verify lists them.`,
     )
   const client = openDatabase(dataFolder, options)
   if (lost !== null) {
@@ -165,7 +167,7 @@ function editsAfter(dataFolder: string, copy: string): LostEdit[] {
   }
 }
 
-function reading<T>(folder: string, read: (client: Client) => T): T {
+function reading<T>(folder: string, read: (client: SqliteClient) => T): T {
   const client = openClient(join(folder, DATABASE_FILE), { readonly: true })
   try {
     return read(client)
@@ -176,7 +178,7 @@ function reading<T>(folder: string, read: (client: Client) => T): T {
 
 const time = (ms: number) => new Date(ms).toISOString().replace('T', ' ').slice(0, 19)
 
-function lossOf({ db }: Client, { verdict, edits }: { verdict: Lost; edits: LostEdit[] }): Loss {
+function lossOf({ db }: SqliteClient, { verdict, edits }: { verdict: Lost; edits: LostEdit[] }): Loss {
   const kept = db
     .select({ at: max(audit.at) })
     .from(audit)

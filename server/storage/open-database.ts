@@ -1,6 +1,6 @@
 import { chmodSync, existsSync, mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { migrate } from '@/drizzle/migrate'
 import { CommitMark } from './commit-mark'
 import { DATABASE_FILE, PARTS } from './database-file'
@@ -23,7 +23,7 @@ function keepPrivate(file: string): void {
  * Open (creating it where needed) the database of a data folder and bring it up to this version's schema.
  * @throws DatabaseError
  */
-export function openDatabase(dataFolder: string, options: OpenOptions = {}): Client {
+export function openDatabase(dataFolder: string, options: OpenOptions = {}): SqliteClient {
   mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
   refuseHalfABoard(dataFolder)
   const file = join(dataFolder, DATABASE_FILE)

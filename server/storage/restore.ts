@@ -10,6 +10,7 @@ import { carryOver, readEnded } from './carry-over'
 import { DATABASE_FILE, PARTS } from './database-file'
 import { fileTrouble } from './file-trouble'
 import { realFiles, type Files } from './files'
+import { photoDamage } from './photo-damage'
 import { verifyDatabase } from './verify-database'
 
 /** What is still to be done of a restore. Once it is on the disk, the restore is carried out, by the next start if need be. */
@@ -55,10 +56,10 @@ export function restore(
   let planned: Plan | null = null
   try {
     settleFolder(dataFolder, files)
-    const { problems } = verifyFile(file)
+    const { problems, photos } = verifyFile(file)
     if (problems.length > 0)
       return refuse('Backup', file, problems.join('; '), 'Nothing was changed. Choose another backup.')
-    const notes = makeDraft(file, dataFolder, files)
+    const notes = [...makeDraft(file, dataFolder, files), ...photoDamage(photos)]
     const wrong = verifyDatabase(draft).problems
     if (wrong.length > 0) {
       files.remove(draft)

@@ -1,27 +1,25 @@
-import { and, asc, count, desc, eq, gte, inArray, lt, ne, sql, type SQL } from 'drizzle-orm'
-import type { Json } from '@/lib/core/json'
+import { and, asc, count, desc, eq, inArray, sql } from 'drizzle-orm'
 import { boundInsert } from '@/drizzle/bound-insert'
-import type { Client, Db } from '@/drizzle/client'
+import type { Db, SqliteClient } from '@/drizzle/client'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 import { readGeneration } from '@/drizzle/generation'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
-import type { AuditEntry, CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
-
-const MAX_HISTORY = 500
+import { auditRow, selectHistory } from './audit-rows'
+import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
 
 /**
  * Boards in SQLite. The client's connection settings make a commit durable when it returns.
  * All methods throw `DatabaseError` when SQLite fails; the store stays usable afterwards.
  */
 export class SqliteStore implements Store {
-  readonly #client: Client
+  readonly #client: SqliteClient
   readonly #db: Db
   readonly #q: ReturnType<typeof prepare>
   readonly #roomIds = new Map<string, number>()
 
   /** `client` must be migrated; closing the store closes it. */
-  constructor(client: Client) {
+  constructor(client: SqliteClient) {
     this.#client = client
     this.#db = client.db
     this.#q = prepare(client)
@@ -118,31 +116,13 @@ export class SqliteStore implements Store {
   history(query: HistoryQuery): StoredAuditEntry[] {
     const roomId = this.#roomIds.get(query.room)
     if (roomId === undefined) return []
-    // The plus keeps SQLite from sorting all of a room's rows: without a record it reads the table from its end.
-    const where: SQL[] = [
-      query.recordId === undefined ? sql`+${audit.roomId} = ${roomId}` : eq(audit.roomId, roomId),
-    ]
-    if (query.collection !== undefined) where.push(eq(audit.collection, query.collection))
-    if (query.recordId !== undefined) where.push(eq(audit.recordId, query.recordId))
-    if (query.field !== undefined) where.push(eq(audit.field, query.field))
-    if (query.refused === false) where.push(ne(audit.outcome, 'refused'))
-    if (query.fromSeq !== undefined) where.push(gte(audit.seq, query.fromSeq))
-    if (query.beforeSeq !== undefined) where.push(lt(audit.seq, query.beforeSeq))
-    const limit = Math.min(Math.max(1, Math.trunc(query.limit)), MAX_HISTORY)
-    return this.#read(() =>
-      this.#db
-        .select()
-        .from(audit)
-        .where(and(...where))
-        .orderBy(desc(audit.seq))
-        .limit(limit)
-        .all(),
-    ).map(({ roomId: _, checksum: __, before, after, ...entry }) => ({
-      ...entry,
-      room: query.room,
-      before: fromText(before),
-      after: fromText(after),
-    }))
+    return this.#read(() => selectHistory(this.#db, roomId, query))
+  }
+
+  // One process alone has the folder, and a commit's answer can't be lost.
+  release(): void {}
+  takeFound(): readonly string[] {
+    return []
   }
 
   close(): void {
@@ -176,34 +156,12 @@ export class SqliteStore implements Store {
 // SQLite hands out Node Buffers; callers were promised plain Uint8Arrays (a Buffer compares and slices differently).
 const asBytes = (b: Uint8Array): Uint8Array => new Uint8Array(b.buffer, b.byteOffset, b.byteLength)
 
-// JSON null and an empty field are the same to the audit trail.
-const toText = (value: Json | null): string | null => (value === null ? null : JSON.stringify(value))
-const fromText = (text: string | null): Json | null => (text === null ? null : (JSON.parse(text) as Json))
-
-function auditRow(roomId: number, e: AuditEntry) {
-  const [before, after] = [toText(e.before), toText(e.after)]
-  const { at, personId, deviceId, collection, recordId, field, outcome } = e
-  const checksum = rowChecksum([
-    roomId,
-    at,
-    personId,
-    deviceId,
-    collection,
-    recordId,
-    field,
-    before,
-    after,
-    outcome,
-  ])
-  return { roomId, at, personId, deviceId, collection, recordId, field, before, after, outcome, checksum }
-}
-
 type UpdateRow = Omit<typeof updates.$inferInsert, 'seq' | 'data'> & { data: Uint8Array }
 type AuthorRow = typeof authors.$inferInsert
 type AuditRow = Omit<typeof audit.$inferInsert, 'seq'>
 
 /** Statements of the busy paths, compiled once. */
-function prepare(client: Client) {
+function prepare(client: SqliteClient) {
   const { db } = client
   const p = sql.placeholder
   const ofRoom = eq(updates.roomId, p('roomId'))

@@ -24,6 +24,14 @@ export interface StoredAuditEntry extends AuditEntry {
   seq: number
 }
 
+/** What the history says of an edit by the server, where that is more than its own lines. */
+export interface ToldEdit {
+  /** Each line that the edit would leave, as it is to be written; null: the edit's line is among the others. */
+  own(entry: AuditEntry): AuditEntry | null
+  /** Lines of what happened elsewhere, oldest first. They stand before the edit's own. */
+  besides: readonly AuditEntry[]
+}
+
 /** Everything one event-loop turn wants on disk; it is written whole or not at all. */
 export interface CommitBatch {
   /** Yjs updates in v1 encoding, in the order they were accepted. */
@@ -66,7 +74,10 @@ export interface HistoryQuery {
   limit: number
 }
 
-/** Where boards are kept. All calls are synchronous and durable when they return; they throw on any failure to write. */
+/**
+ * Where boards are kept. All calls are synchronous and durable when they return; they throw on any failure to write. [P1] Where several processes
+ * share one database, loading a room makes this one its owner, and a write by a former owner fails whole.
+ */
 export interface Store {
   /** [S23] Which life of the board this is; every restore begins another. */
   readonly generation: string
@@ -83,5 +94,12 @@ export interface Store {
   lastSeq(): number
   /** Newest first. */
   history(query: HistoryQuery): StoredAuditEntry[]
+  /** [P1] The room is no longer in use here: another process may take it at once. */
+  release(room: string): void
+  /**
+   * Rooms of which more is stored than their caller was told: a write failed because its answer was lost, and was found to have taken place.
+   * They must be loaded again before the next write. Each is named once.
+   */
+  takeFound(): readonly string[]
   close(): void
 }

@@ -1,6 +1,6 @@
 import { getTableColumns, getTableName } from 'drizzle-orm'
 import type { SQLiteTable } from 'drizzle-orm/sqlite-core'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { schemaDifferences } from '@/drizzle/migrate'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import * as schema from '@/drizzle/schema'
@@ -44,7 +44,7 @@ export function verifyDatabase(file: string): Verification {
       found.problems.push(`${what}: ${e instanceof Error ? e.message : String(e)}`)
     }
   }
-  let client: Client | null = null
+  let client: SqliteClient | null = null
   attempt('Opening', () => {
     client = openClient(file, { readonly: true })
     verifyClient(client, found, attempt)
@@ -56,7 +56,7 @@ export function verifyDatabase(file: string): Verification {
 }
 
 function verifyClient(
-  client: Client,
+  client: SqliteClient,
   found: Verification,
   attempt: (what: string, work: () => void) => void,
 ): void {
@@ -78,7 +78,7 @@ function verifyClient(
   })
 }
 
-function verifyTable({ connection }: Client, table: SQLiteTable, found: Verification): void {
+function verifyTable({ connection }: SqliteClient, table: SQLiteTable, found: Verification): void {
   const name = getTableName(table)
   // A backup by an earlier version lacks later tables; one that should be there is missed by the look at the schema.
   if (!connection.prepare(`SELECT 1 FROM sqlite_master WHERE name = ?`).get(name)) return

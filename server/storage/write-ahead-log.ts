@@ -1,6 +1,6 @@
 import { closeSync, fstatSync, fsyncSync, openSync, statfsSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Client } from '@/drizzle/client'
+import type { SqliteClient } from '@/drizzle/client'
 import { asDatabaseError } from '@/drizzle/database-error'
 import type { Disposer } from '../join/live-session'
 import { DATABASE_FILE } from './database-file'
@@ -18,7 +18,7 @@ const CHUNK = new Uint8Array(256 * 1024)
 const LOOK_MS = 400
 
 export interface LogParts {
-  client: Client
+  client: SqliteClient
   dataFolder: string
   every: (ms: number, run: () => void) => Disposer
   /** The log could not be looked after; the board works on, only slower. Told once until it works again. */

@@ -13,6 +13,8 @@ export interface TurnMember {
   settle(): void
   /** It is not: forget it. */
   rollback(reason: string): void
+  /** More of it is on disk than it was told. */
+  reread(): void
   /** Writing works again. */
   resume(): void
 }
@@ -149,6 +151,16 @@ export class GroupCommit {
     }
   }
 
+  /** Rooms with turns that were called failed and are stored after all. */
+  #found(): readonly string[] {
+    try {
+      return this.store.takeFound()
+    } catch (e) {
+      this.log.error({ err: e }, 'what became of a commit could not be found out')
+      return []
+    }
+  }
+
   #fail(reason: string): void {
     this.failures++
     this.#reason = reason
@@ -159,6 +171,8 @@ export class GroupCommit {
   #probeIn(ms: number): void {
     this.#stopProbe?.()
     this.#stopProbe = this.timers.after(ms, () => {
+      const found = this.#found()
+      for (const m of [...this.#members]) if (found.includes(m.room)) m.reread()
       const room = [...this.#members][0]?.room
       const updates = room === undefined ? [] : [{ room, update: NOTHING, at: this.clock.now() }]
       const failure = this.#commit({ ...emptyBatch(), updates })

@@ -2,6 +2,7 @@ import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeResync } from '@/lib/sync/frames'
 import type { BroadcastMessage } from './broadcast-message'
+import { askedBy } from './handshake'
 import type { Presence } from './presence'
 import type { RoomDoc } from './room-doc'
 import { writeAnswerFrame } from './sync-frames'
@@ -78,7 +79,7 @@ export class Delivery {
     if (socket.state.state !== 'lagging') return
     const { vector, owed, ack } = socket.state
     // A phone that has not answered yet is not sent the document either.
-    const waits = socket.vector !== null
+    const waits = askedBy(socket.handshake) !== null
     socket.state = { state: waits ? 'joining' : 'live' }
     socket.transmit(writeResync())
     for (const frame of owed) socket.transmit(frame)

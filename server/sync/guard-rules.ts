@@ -8,7 +8,7 @@ import {
   type DocKind,
 } from '@/lib/board'
 import type { BoardReader, FieldChange, PolicyContext, ServerFacts } from '@/lib/board'
-import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
+import { runDigestOnBoard } from '@/lib/card/staging/run-digest-on-board'
 import type { Role } from '@/lib/core/role'
 import type { Json } from '@/lib/core/json'
 import type { Result } from '@/lib/core/result'

@@ -74,7 +74,8 @@ function readSync(room: Room, from: SyncSocket, d: decoding.Decoder): void {
           'too-large',
           `The edits take ${Math.ceil(body.length / 1024)} KiB at once; ${Math.floor(most / 1024)} KiB are allowed.`,
         )
-        if (answer && !from.hasAnswered) room.enqueue({ kind: 'unstored', from, bytes: body, refused: true })
+        if (answer && from.handshake.state === 'unanswered')
+          room.enqueue({ kind: 'unstored', from, bytes: body, refused: true })
         return
       }
       return room.enqueue({ kind: 'update', from, bytes: body, answer })

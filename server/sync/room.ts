@@ -10,7 +10,8 @@ import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
 import { noCounts } from './edit-counts'
 import { EARLY_LOOK_MS } from './early'
-import type { Guard } from './guard'
+import { Guard, type GuardParts } from './guard'
+import { doubted, holding } from './handshake'
 import type { Limits } from './limits'
 import { NotStored } from './not-stored'
 import { Presence } from './presence'
@@ -26,7 +27,7 @@ export interface RoomParts {
   room: string
   store: Store
   commit: GroupCommit
-  guard: Guard
+  judging: GuardParts
   limits: Limits
   log: SyncLog
   /** What every phone is told at the start. */
@@ -58,6 +59,7 @@ export class Room implements TurnMember {
   #untold: { vector: Uint8Array; refusals: Reply[] } | null = null
   /** What answering a question took lately, ms; most of it is encoding the document. */
   answerMs = 0.5
+  readonly #guard: Guard
   readonly #delivery: Delivery
   readonly #rounds: PresenceRounds
   readonly #leaveCommit: Disposer
@@ -65,6 +67,7 @@ export class Room implements TurnMember {
   /** Loads the document. @throws when the store can't. */
   constructor(readonly parts: RoomParts) {
     this.room = parts.room
+    this.#guard = new Guard(parts.judging)
     this.presence = new Presence(parts.limits.presenceBytes, (client) => this.#board.authors.get(client))
     this.#board = new RoomDoc(parts.store, parts.room, parts.collections)
     const { lag, steady, later } = parts
@@ -120,7 +123,7 @@ export class Room implements TurnMember {
     }
     if (work.kind === 'update' && this.parts.commit.readOnly !== null) {
       // Nothing is lost: once writing works again the server asks for what it lacks.
-      work.from.proven = false
+      this.#doubt(work.from)
       this.#inbox.push(...unstored(work, false))
     } else this.#inbox.push(work)
     this.parts.commit.request(this)
@@ -138,8 +141,15 @@ export class Room implements TurnMember {
 
   /** [S2] A frame that was refused before it became work. */
   refuseFrame(from: SyncSocket, kind: Rejection['kind'], reason: string): void {
-    from.proven = false
+    this.#doubt(from)
+    // An answer that came before it and has not had its turn makes nothing up for it.
+    if (this.#inbox.some((w) => w.kind === 'update' && w.answer && w.from === from))
+      this.#inbox.push({ kind: 'doubt', from })
     this.#announceRefusal(from, kind, reason)
+  }
+
+  #doubt(socket: SyncSocket): void {
+    socket.handshake = doubted(socket.handshake)
   }
 
   #announceRefusal(from: SyncSocket, kind: Rejection['kind'], reason: string, laterMs?: number): void {
@@ -151,16 +161,13 @@ export class Room implements TurnMember {
         attempted: null,
         restored: null,
         reason,
-        at: this.parts.guard.parts.clock.now(),
+        at: this.parts.judging.clock.now(),
       }),
     )
     // Who may send it again later has done nothing wrong.
     if (laterMs !== undefined) return this.#askLater(from, laterMs)
     if (!this.parts.offend(from)) return
-    if (kind === 'anew') {
-      from.anew = true
-      return
-    }
+    if (kind === 'anew') return
     if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
       from.control(writeQuestionFrame(this.#board.doc))
     // Whatever it sends next may be refused again for the same reason: ask more slowly, but do ask, or nothing is ever acknowledged.
@@ -187,7 +194,8 @@ export class Room implements TurnMember {
       const turn = new Turn(
         work,
         this.#board,
-        this.parts.guard,
+        this.#guard,
+        this.parts.judging,
         this.parts.store,
         this.presence,
         this.answerMs,
@@ -198,7 +206,6 @@ export class Room implements TurnMember {
       // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
       this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
       work = work.flatMap((w, i) => (i !== turn.position ? [w] : unstored(w, true)))
-      for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
       this.#reload()
       turn.refuseCulprit((socket) => this.refuseFrame(socket, 'malformed', 'The edits could not be read.'))
     }
@@ -208,6 +215,8 @@ export class Room implements TurnMember {
     const turn = this.#turn
     this.#turn = null
     if (turn) {
+      // Only now: had the turn failed, they would have to be told again.
+      for (const [socket, is] of turn.handshakes) socket.handshake = is
       if (turn.stored) this.#board.rows++
       // Refusals go first: a phone that has received the restored value has then also received why.
       this.#delivery.sending(
@@ -220,11 +229,6 @@ export class Room implements TurnMember {
       for (const reply of answersLast(turn.replies)) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       this.#putOff(turn)
-      // Only now: had the turn failed, they would have to be told again.
-      for (const s of turn.answerers) {
-        s.hasAnswered = true
-        s.vector = null
-      }
       this.counts.accepted += turn.counts.accepted
       this.counts.refused += turn.counts.refused
       this.counts.overwritten += turn.counts.overwritten
@@ -256,18 +260,23 @@ export class Room implements TurnMember {
       this.#noteUntold(turn)
       for (const done of turn.edits) done.reject(new NotStored(reason))
       // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
-      for (const reply of turn.replies) if (reply.kind === 'barrier') reply.to.held = reply.barrier
+      for (const w of turn.work)
+        if (w.kind === 'barrier') w.from.handshake = holding(w.from.handshake, w.barrier)
     }
     // Nor may a later barrier pass: whatever it covers may be out of reach.
-    for (const s of this.sockets) s.proven = false
+    for (const s of this.sockets) this.#doubt(s)
     // Work that arrived for the turn after next can't be written either.
-    for (const w of this.#inbox) {
-      if (w.kind === 'update') w.from.proven = false
-      if (w.kind === 'edit') w.reject(new NotStored(reason))
-    }
+    for (const w of this.#inbox) if (w.kind === 'edit') w.reject(new NotStored(reason))
     this.#inbox = salvage(turn?.work ?? [], this.#inbox)
     if (this.#inbox.length > 0) this.parts.commit.request(this)
     for (const s of this.sockets) s.control(this.#stateFrame())
+  }
+
+  /** A turn whose answer was lost is stored after all: what it changed is told when writing works again. */
+  reread(): void {
+    const vector = Y.encodeStateVector(this.#board.doc)
+    this.#reload()
+    this.#untold ??= { vector, refusals: [] }
   }
 
   resume(): void {
@@ -297,7 +306,7 @@ export class Room implements TurnMember {
   }
 
   compact(): void {
-    if (this.#board.rows === 0 || this.parts.commit.readOnly !== null) return
+    if (this.#board.rows === 0 || this.isBroken || this.parts.commit.readOnly !== null) return
     try {
       this.#board.compact(this.parts.store, this.room)
     } catch (e) {
@@ -360,6 +369,7 @@ export class Room implements TurnMember {
       // Not even readable: nobody may be shown what is only in memory.
       this.parts.log.error({ err: e, room: this.room }, 'the room could not be read again')
       this.#broken = e instanceof Error ? e : new Error('The room could not be read again')
+      this.#leaveCommit()
       for (const s of [...this.sockets]) this.parts.close(s, 1011, 'the board can’t be read')
     }
   }

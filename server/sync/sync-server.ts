@@ -10,12 +10,11 @@ import { writeSession } from '@/lib/sync/frames'
 import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
 import { PROTOCOL_VERSION, type BoardVersion } from '@/lib/sync/states'
 import type { Disposer, LiveSession, SessionChange, Sessions } from '../join/live-session'
-import type { Store } from '../storage/store'
+import type { Store, ToldEdit } from '../storage/store'
 import { clientAddress } from '../http/client-address'
 import { Budgets } from './budgets'
 import { GroupCommit } from './commit'
 import { addCounts, noCounts } from './edit-counts'
-import { Guard } from './guard'
 import { boardRules, type BoardReader, type DocKind, type GuardRules } from './guard-rules'
 import { LaggingSockets } from './lagging-sockets'
 import { DEFAULT_LIMITS, type Limits } from './limits'
@@ -209,11 +208,16 @@ export class SyncServerCore implements SyncCore {
     return isMeeting(this.#reader(roomName), room.meetingId) || this.#store.rooms().includes(roomName)
   }
 
-  editAsServer(roomName: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void> {
+  editAsServer(
+    roomName: string,
+    edit: (doc: Y.Doc) => void,
+    alongside?: () => void,
+    told?: ToldEdit,
+  ): Promise<void> {
     return new Promise((resolve, reject) => {
       if (this.#closed) return reject(new Error('The sync is closed'))
       if (this.#commit.readOnly !== null) return reject(new NotStored(this.#commit.readOnly))
-      this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, alongside, resolve, reject })
+      this.#room(nameOf(roomName)).enqueue({ kind: 'edit', edit, alongside, told, resolve, reject })
     })
   }
 
@@ -277,7 +281,7 @@ export class SyncServerCore implements SyncCore {
       room: name,
       store: this.#store,
       commit: this.#commit,
-      guard: new Guard({ ...parts, reader: this.#reader(name) }),
+      judging: { ...parts, reader: this.#reader(name) },
       limits: this.#limits,
       log: this.#log,
       version: this.#version,
@@ -361,6 +365,8 @@ export class SyncServerCore implements SyncCore {
     if (now - since < this.#limits.idleUnloadMs) return
     room.compact()
     room.unload()
+    // [P1] Whoever has the kit serves the board, also while nobody looks at it.
+    if (name !== KIT) this.#store.release(name)
     this.#rooms.delete(name)
     this.#idleSince.delete(name)
     addCounts(this.#past, room.counts)

@@ -1,7 +1,7 @@
-import type { Barrier } from '@/lib/sync/frames'
 import type { LiveSession } from '../join/live-session'
-import { WindowCounter, type Limits } from './limits'
 import type { BroadcastMessage } from './broadcast-message'
+import { UNANSWERED, type Handshake } from './handshake'
+import { WindowCounter, type Limits } from './limits'
 import type { Timers } from './timers'
 
 /** What the sync uses of a websocket; the `ws` package's has all of it. */
@@ -37,14 +37,9 @@ export type SocketState =
 /** One phone's socket in one room. */
 export class SyncSocket {
   state: SocketState = { state: 'joining' }
-  /** Whether everything this socket sent so far was either taken or answered; until then barriers wait [S8]. */
-  proven = false
-  /** The newest barrier that could not be answered yet. */
-  held: Barrier | null = null
+  handshake: Handshake = UNANSWERED
   /** A question to it is due. */
   willAsk = false
-  /** What the phone said it had when it asked for the document; its answer to the server's question is awaited before it is told. */
-  vector: Uint8Array | null = null
   /**
    * [S23] What it said of what it holds: nothing, that it is of the board's present generation, or of another one. Only of a phone that holds
    * nothing else can it be known that edits of an unknown author are its own.
@@ -52,10 +47,6 @@ export class SyncSocket {
   generation: 'unsaid' | 'present' | 'other' = 'unsaid'
   /** The one unknown clientID that a socket which said nothing may write under; null until it has. */
   ownClient: number | null = null
-  /** It has answered the server's question. */
-  hasAnswered = false
-  /** [S24] It was told to start anew: its document holds what the server refused whole, so nothing that rests on it can be taken. */
-  anew = false
   /** [S25] Work of it was put off to a later turn: nothing more of it is taken in before that is done. */
   isBehind = false
   /** [S4] Since when an update of it has been waiting for what it rests on (steady ms); null when none does. */

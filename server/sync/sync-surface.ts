@@ -3,7 +3,7 @@ import type { Duplex } from 'node:stream'
 import type * as Y from 'yjs'
 import type { Clock } from '@/lib/core/clock'
 import type { LiveSession, Sessions } from '../join/live-session'
-import type { Store } from '../storage/store'
+import type { Store, ToldEdit } from '../storage/store'
 import type { Budgets } from './budgets'
 import type { GuardRules } from './guard-rules'
 import type { Limits } from './limits'
@@ -42,9 +42,15 @@ export interface SyncServer {
   handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void
   /**
    * Stored, sent to everybody and audited as `server` before it resolves. Rejects when it does not fit the schema, and with `NotStored`.
-   * `alongside` writes rows of other tables in the same transaction: they and the edit stand or fall together.
+   * `alongside` writes rows of other tables in the same transaction: they and the edit stand or fall together. `told` is what the history says
+   * of it instead.
    */
-  editAsServer(room: string, edit: (doc: Y.Doc) => void, alongside?: () => void): Promise<void>
+  editAsServer(
+    room: string,
+    edit: (doc: Y.Doc) => void,
+    alongside?: () => void,
+    told?: ToldEdit,
+  ): Promise<void>
   /** Read a room's document as it is on disk. `read` must not change it. */
   readRoom<T>(room: string, read: (doc: Y.Doc) => T): Promise<T>
   stats(): SyncStats

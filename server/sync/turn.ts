@@ -3,8 +3,9 @@ import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import type { Barrier } from '@/lib/sync/frames'
 import type { Rejection } from '@/lib/sync/states'
-import type { AuditEntry, CommitBatch, Store } from '../storage/store'
-import { ServerEditError, type Guard, type Verdict } from './guard'
+import type { AuditEntry, CommitBatch, Store, ToldEdit } from '../storage/store'
+import { ServerEditError, type Guard, type GuardParts, type Verdict } from './guard'
+import { ANEW, answeredInVain, askedBy, doubted, heldBy, holding, PROVEN, type Handshake } from './handshake'
 import { missedRefusals, type Judged } from './missed-refusals'
 import { Claimant } from './claimant'
 import { EARLY_MS } from './early'
@@ -20,10 +21,13 @@ export type Work =
   | { kind: 'unstored'; from: SyncSocket; bytes: Uint8Array; refused: boolean }
   | { kind: 'question'; from: SyncSocket; vector: Uint8Array }
   | { kind: 'barrier'; from: SyncSocket; barrier: Barrier }
+  /** A frame between others was refused before it became work. */
+  | { kind: 'doubt'; from: SyncSocket }
   | {
       kind: 'edit'
       edit: (doc: Y.Doc) => void
       alongside: (() => void) | undefined
+      told?: ToldEdit | undefined
       resolve: () => void
       reject: (e: unknown) => void
     }
@@ -50,8 +54,6 @@ export class Turn {
   readonly edits: { resolve: () => void; reject: (e: unknown) => void }[] = []
   /** Sockets whose updates were integrated. */
   readonly authors = new Set<SyncSocket>()
-  /** Sockets that sent any update. */
-  readonly senders = new Set<SyncSocket>()
   readonly counts = { accepted: 0, refused: 0, overwritten: 0 }
   /** The net result; null when nothing changed. */
   update: Uint8Array | null = null
@@ -62,12 +64,11 @@ export class Turn {
   /** Index of the work in hand; after a failure, of the culprit. */
   position = -1
   fault: unknown = null
-  /** Sockets that answered the server's question. */
-  readonly answerers = new Set<SyncSocket>()
+  /** Of sockets whose handshake this turn moves: what it is once the turn is on disk. */
+  readonly handshakes = new Map<SyncSocket, Handshake>()
   /** [S25] What was put off to the next turn, in order. */
   readonly rest: Work[] = []
   readonly #late = new Set<SyncSocket>()
-  readonly #anew = new Set<SyncSocket>()
   #served = 0
   #answers = 0
   readonly #audit: AuditEntry[] = []
@@ -80,6 +81,7 @@ export class Turn {
     readonly work: readonly Work[],
     readonly board: RoomDoc,
     readonly guard: Guard,
+    readonly judging: GuardParts,
     readonly store: Pick<Store, 'history'>,
     readonly presence: Pick<Presence, 'clientOf' | 'isHeldByOther'>,
     /** What an answer took lately, ms. */
@@ -99,7 +101,7 @@ export class Turn {
         return null
       }
     } else this.#process(null)
-    const { room, clock } = this.guard.parts
+    const { room, clock } = this.judging
     this.stored = this.update !== null
     return {
       updates: this.update ? [{ room, update: this.update, at: clock.now() }] : [],
@@ -137,18 +139,19 @@ export class Turn {
           break
         case 'unstored':
           if (w.from.isOpen && (w.refused || !this.#isNews(w.bytes)))
-            this.#answered(w.from, deletesOf(w.bytes))
+            this.#answeredInVain(w.from, deletesOf(w.bytes))
           break
         case 'question':
-          if (this.#mayHaveMissed(w)) w.from.vector = w.vector
-          else {
-            this.#answers++
-            this.replies.push({ to: w.from, kind: 'answer', vector: w.vector })
-          }
+          this.#question(w)
           break
-        case 'barrier':
-          if (w.from.proven) this.replies.push({ to: w.from, kind: 'barrier', barrier: w.barrier })
-          else w.from.held = w.barrier
+        case 'barrier': {
+          const is = this.#handshakeOf(w.from)
+          if (is.state === 'proven') this.replies.push({ to: w.from, kind: 'barrier', barrier: w.barrier })
+          else this.handshakes.set(w.from, holding(is, w.barrier))
+          break
+        }
+        case 'doubt':
+          this.handshakes.set(w.from, doubted(this.#handshakeOf(w.from)))
           break
         default:
           never(w)
@@ -168,19 +171,14 @@ export class Turn {
     this.rest.push(w)
   }
   #steady(): number {
-    return this.guard.parts.steady()
+    return this.judging.steady()
   }
 
   #updateFrom(tr: Y.Transaction, w: Extract<Work, { kind: 'update' }>): void {
     const { from, bytes, answer } = w
-    this.senders.add(from)
     this.#served++
-    if (from.anew || this.#anew.has(from)) {
-      // Not even decoded: it holds, or rests on, what was refused whole. Its barriers stay unanswered.
-      from.proven = false
-      if (answer) this.#answered(from, null)
-      return
-    }
+    // Not even decoded: it holds, or rests on, what was refused whole. Its barriers stay unanswered.
+    if (this.#handshakeOf(from).state === 'anew') return
     const before = this.#steady()
     const mayWait = from.earlySince === null || before - from.earlySince < EARLY_MS
     const claims = new Claimant(from, this.presence)
@@ -192,13 +190,18 @@ export class Turn {
     }
     from.earlySince = null
     if (verdict.refused) {
-      from.proven = false
-      if (verdict.refused.kind === 'anew') this.#refusedWhole(verdict, from)
+      const isAnew = verdict.refused.kind === 'anew'
+      if (isAnew) {
+        this.#take(verdict, from)
+        this.replies.push({ to: from, kind: 'rejections', rejections: verdict.rejections })
+      }
       this.replies.push({ to: from, kind: 'refused', why: verdict.refused })
-      if (answer) this.#answered(from, deletesOf(bytes))
+      if (answer) this.#answeredInVain(from, deletesOf(bytes))
+      else this.handshakes.set(from, doubted(this.#handshakeOf(from)))
+      if (isAnew) this.#startsAnew(from)
       return
     }
-    if (!verdict.more && verdict.audit.length > 0) this.guard.parts.stored.store(from.session, bytes.length)
+    if (!verdict.more && verdict.audit.length > 0) this.judging.stored.store(from.session, bytes.length)
     this.#take(verdict, from)
     this.authors.add(from)
     if (verdict.rejections.length > 0) {
@@ -208,30 +211,36 @@ export class Turn {
     }
     if (verdict.more) return this.#putOff(w)
     if (!answer) return
-    this.#answered(from, verdict.deletes)
-    from.proven = true
-    if (from.held) this.replies.push({ to: from, kind: 'barrier', barrier: from.held })
-    from.held = null
+    const is = this.#handshakeOf(from)
+    this.#answerAsked(from, verdict.deletes)
+    this.handshakes.set(from, PROVEN)
+    const barrier = heldBy(is)
+    if (barrier) this.replies.push({ to: from, kind: 'barrier', barrier })
   }
 
-  #refusedWhole(verdict: Verdict, from: SyncSocket): void {
-    this.#anew.add(from)
-    this.#take(verdict, from)
-    this.replies.push({ to: from, kind: 'rejections', rejections: verdict.rejections })
+  #handshakeOf(socket: SyncSocket): Handshake {
+    return this.handshakes.get(socket) ?? socket.handshake
   }
 
-  /**
-   * A phone that comes back with something gets the document only after its own answer: the document would show it that edits were taken
-   * back, and were the line to break before the refusals got through, its next answer would no longer show that it had missed them.
-   */
-  #mayHaveMissed({ from, vector }: Extract<Work, { kind: 'question' }>): boolean {
-    if (from.hasAnswered || this.answerers.has(from)) return false
-    try {
-      // How many writers it names is said at its beginning; decoding all of it would be the asker's to pay.
-      return decoding.readVarUint(decoding.createDecoder(vector)) > 0
-    } catch {
-      return false
+  #question({ from, vector }: Extract<Work, { kind: 'question' }>): void {
+    const is = this.#handshakeOf(from)
+    if (is.state === 'unanswered' && holdsSomething(vector)) {
+      this.handshakes.set(from, { ...is, asked: vector })
+      return
     }
+    this.#answers++
+    this.replies.push({ to: from, kind: 'answer', vector })
+  }
+
+  #answeredInVain(from: SyncSocket, deletes: DeleteRanges | null): void {
+    this.#answerAsked(from, deletes)
+    this.handshakes.set(from, answeredInVain(this.#handshakeOf(from)))
+  }
+
+  /** [S24] Nothing more is heard of it, so what it asked is answered now. */
+  #startsAnew(from: SyncSocket): void {
+    this.#answerAsked(from, null)
+    this.handshakes.set(from, ANEW)
   }
 
   /**
@@ -239,25 +248,29 @@ export class Turn {
    * edits might lose against it there, and then would come without their values.
    */
   #isNews(bytes: Uint8Array): boolean {
-    const vetted = vetUpdate(bytes, this.board.doc, this.guard.parts.limits)
+    const vetted = vetUpdate(bytes, this.board.doc, this.judging.limits)
     return vetted.ok && vetted.value.structs.length > 0
   }
 
-  /** An earlier socket may have gone before it could be told: the phone still takes the value for its own. */
-  #answered(to: SyncSocket, deletes: DeleteRanges | null): void {
-    const { vector } = to
-    if (vector && !this.answerers.has(to)) {
-      const trail = { history: this.store.history.bind(this.store), judged: this.#judged }
-      const missed = deletes ? missedRefusals(this.board, trail, this.guard.parts, to, vector, deletes) : []
-      if (missed.length > 0) this.replies.push({ to, kind: 'rejections', rejections: missed })
-      this.replies.push({ to, kind: 'answer', vector })
-    }
-    this.answerers.add(to)
+  /** What it asked before its answer. An earlier socket may have gone before it could be told what was refused: the phone still takes the value for its own. */
+  #answerAsked(to: SyncSocket, deletes: DeleteRanges | null): void {
+    const vector = askedBy(this.#handshakeOf(to))
+    if (!vector) return
+    const trail = { history: this.store.history.bind(this.store), judged: this.#judged }
+    const missed = deletes ? missedRefusals(this.board, trail, this.judging, to, vector, deletes) : []
+    if (missed.length > 0) this.replies.push({ to, kind: 'rejections', rejections: missed })
+    this.replies.push({ to, kind: 'answer', vector })
   }
 
   #edit(tr: Y.Transaction, w: Extract<Work, { kind: 'edit' }>): void {
     try {
-      this.#take(this.guard.serverEdit(tr, this.board, w.edit), null)
+      const verdict = this.guard.serverEdit(tr, this.board, w.edit)
+      const { told } = w
+      if (told) {
+        for (const entry of told.besides) this.#audit.push(entry)
+        verdict.audit = verdict.audit.flatMap((entry) => told.own(entry) ?? [])
+      }
+      this.#take(verdict, null)
       if (w.alongside) this.#alongside.push(w.alongside)
       this.edits.push(w)
     } catch (e) {
@@ -280,12 +293,25 @@ export class Turn {
   }
   /** A hostile phone must not fill the disk with what it was refused. */
   #auditRefusal(entry: AuditEntry): void {
-    const { refusals } = this.guard.parts
+    const { refusals } = this.judging
     if (!refusals.mayAudit(entry.personId)) return
     const length =
       // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- of undefined it gives undefined, whatever its type says
       typeof entry.after === 'string' ? entry.after.length : (JSON.stringify(entry.after)?.length ?? 0)
     this.#audit.push(refusals.mayKeepAttempt(entry.personId, length) ? entry : { ...entry, after: null })
+  }
+}
+
+/**
+ * A phone that comes back with something gets the document only after its own answer: the document would show it that edits were taken
+ * back, and were the line to break before the refusals got through, its next answer would no longer show that it had missed them.
+ */
+function holdsSomething(vector: Uint8Array): boolean {
+  try {
+    // How many writers it names is said at its beginning; decoding all of it would be the asker's to pay.
+    return decoding.readVarUint(decoding.createDecoder(vector)) > 0
+  } catch {
+    return false
   }
 }
 

@@ -20,13 +20,13 @@ for (const shape of gapShapes) {
   error += s.error
   shiftError += s.shiftError
   console.log(
-    `  ${shape.padEnd(10)} 90 % interval covers ${((100 * s.covered) / s.heats).toFixed(1)} %   ` +
+    `  ${shape.padEnd(10)} 90% interval covers ${((100 * s.covered) / s.heats).toFixed(1)}%   ` +
       `mean error ${(s.error / s.heats).toFixed(0)} s, constant shift ${(s.shiftError / s.heats).toFixed(0)} s ` +
       `(ratio ${(s.error / s.shiftError).toFixed(2)})   mean interval ${(s.width / s.heats / 60).toFixed(1)} min   ${s.heats} heats`,
   )
 }
 console.log(
-  `  all        90 % interval covers ${((100 * covered) / heats).toFixed(1)} %   ` +
+  `  all        90% interval covers ${((100 * covered) / heats).toFixed(1)}%   ` +
     `mean error ${(error / heats).toFixed(0)} s, constant shift ${(shiftError / heats).toFixed(0)} s (ratio ${(error / shiftError).toFixed(2)})`,
 )
 const day = simulateDay(5, 'lognormal')

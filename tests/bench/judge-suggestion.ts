@@ -1,10 +1,10 @@
-import { suggest, type Change, type Suggestion } from '@/lib/suggestions'
+import { PINION_REACH, suggest, type Change, type Suggestion } from '@/lib/suggestions'
 import { recordsOf } from '../referee/as-entered'
 import { cardOfSeason, type Outcome, type SuggestionSeason } from '../referee/suggestion-season'
 
 /** What a referee's car can turn: its pinion, as the card's own changes reach. */
 const pinionChanges = (pinion: number): Change[] =>
-  [-6, -5, -4, -3, -2, -1, 1, 2, 3, 4, 5, 6].flatMap((n) =>
+  PINION_REACH.flatMap((n) =>
     pinion + n >= 8
       ? [
           {
@@ -14,7 +14,7 @@ const pinionChanges = (pinion: number): Change[] =>
             from: pinion,
             to: pinion + n,
             inputs: [{ id: 'pinion' as const, value: pinion + n }],
-            caution: null,
+            caution: n > 0 ? ('can' as const) : null,
           },
         ]
       : [],
@@ -36,7 +36,7 @@ const COOLER_BY = 3
 const FASTER_BY = 0.002
 const LOSS = 0.03
 
-/** Better: a hot can that is cooler for no more than 3 % of a lap, or a faster lap with a can that is not too hot. */
+/** Better: a hot can that is cooler for no more than 3% of a lap, or a faster lap with a can that is not too hot. */
 export function isBetter(today: Outcome, then: Outcome): boolean {
   if (today.canC > HOT)
     return then.canC < today.canC - COOLER_BY && then.meanLapS < today.meanLapS * (1 + LOSS)

@@ -1,5 +1,5 @@
 import { learnedError, valuesOf, type RunRecordOf } from '@/lib/card'
-import { forgetDrives } from '@/lib/card/learned-error'
+import { forgetDrives } from '@/lib/card/projections/learned-error'
 import type { InputId } from '@/lib/card'
 import { errorFigures } from '@/lib/setup-math'
 import type { KeptSeason } from '../referee/as-entered'
@@ -32,9 +32,9 @@ const line = (what: string, figure: string, goal?: string, fits = true) => {
   )
 }
 const median = (xs: number[]): number => [...xs].sort((a, b) => a - b)[xs.length >> 1] ?? Number.NaN
-const percent = (x: number, digits = 1) => `${(100 * x).toFixed(digits)} %`
+const percent = (x: number, digits = 1) => `${(100 * x).toFixed(digits)}%`
 
-/** What nobody measured, wrong by 30 %: more grip, and losses and heat resistance that are larger. */
+/** What nobody measured, wrong by 30%: more grip, and losses and heat resistance that are larger. */
 const WRONG: readonly InputId[] = [
   'grip',
   'rolling',
@@ -76,17 +76,23 @@ function wrongCard(kept: KeptSeason): Record<Judged, Verdict> | null {
 function seasonsPart(): void {
   const kept = keptSeasons(learningSeed + move, option('seasons', 40))
   console.log(`Learning, ${kept.length} seasons of the referee, seeds from ${learningSeed + move}`)
-  const errors: Record<'before' | 'after', Partial<Record<Judged, number[]>>> = { before: {}, after: {} }
+  const errors: Record<'before' | 'after' | 'typed', Partial<Record<Judged, number[]>>> = {
+    before: {},
+    after: {},
+    typed: {},
+  }
   const held: Partial<Record<Judged, number>> = {}
   const halves: Partial<Record<Judged, number[]>> = {}
   let told = 0
   for (const one of kept) {
     const [before, after, hard] = [judgeNext(one, 0), judgeNext(one, 3), wrongCard(one)]
-    if (!before || !after || !hard) continue
+    const typed = judgeNext(one, 3, 'typed')
+    if (!before || !after || !typed || !hard) continue
     told++
     for (const [id] of judged) {
       ;(errors.before[id] ??= []).push(Math.abs(before[id].off) * before[id].relative)
       ;(errors.after[id] ??= []).push(Math.abs(after[id].off) * after[id].relative)
+      ;(errors.typed[id] ??= []).push(Math.abs(typed[id].off) * typed[id].relative)
       held[id] = (held[id] ?? 0) + (hard[id].held ? 1 : 0)
       ;(halves[id] ??= []).push(hard[id].relative)
     }
@@ -101,14 +107,15 @@ function seasonsPart(): void {
       goal === undefined ? undefined : `${percent(goal, 0)} or less, half or less of before`,
       goal === undefined || (after <= goal && after <= before / 2),
     )
+    line(`  with charge put back, can and lap alone`, percent(median(errors.typed[id] ?? []), 2))
   }
-  console.log(`  priors wrong by 30 %, one bad record among six (${told} cards)`)
+  console.log(`  priors wrong by 30%, one bad record among six (${told} cards)`)
   for (const [id] of judged) {
     const share = (held[id] ?? 0) / told
     line(
-      `90 % interval of ${id} holds (half width ${percent(median(halves[id] ?? []))})`,
+      `90% interval of ${id} holds (half width ${percent(median(halves[id] ?? []))})`,
       percent(share),
-      '85 to 95 %',
+      '85 to 95%',
       share >= 0.85 && share <= 0.95,
     )
   }
@@ -153,7 +160,7 @@ function suggestionPart(): void {
   line(
     'first suggestions that made the next two races better',
     `${count.better} of ${count.made}, ${percent(better)}`,
-    '80 % or more',
+    '80% or more',
     count.made > 0 && better >= 0.8,
   )
   line(
@@ -163,10 +170,9 @@ function suggestionPart(): void {
   line(
     'says nothing where no pinion would help',
     `${count.silent} of ${count.nothing}, ${percent(silent)}`,
-    '90 % or more',
+    '90% or more',
     count.nothing > 0 && silent >= 0.9,
   )
-  line('a change by chance says something there', '100 %')
   line('says something where one would help', `${count.loud} of ${count.help}`)
 }
 
@@ -178,7 +184,7 @@ function sessionsPart(): void {
   const same: DayOutcome[] = []
   const other: (DayOutcome & { isRight: boolean })[] = []
   const sizes = [6, 8, 12, 16] as const
-  const blocks = sizes.map(() => ({ wrong: 0, right: 0, held: 0 }))
+  const blocks = sizes.map(() => ({ falsely: 0, wrong: 0, right: 0, held: 0, judged: 0 }))
   for (let i = 0; i < days; i++) {
     const isDifferent = i % 2 === 1
     const seed = practiceDaySeed + move + i
@@ -191,16 +197,20 @@ function sessionsPart(): void {
       const told = driveInBlocks(practiceDay(seed, isDifferent), size / 2)
       const block = blocks[k]
       if (!block) return
+      if (told.held !== null) block.judged++
       if (told.held) block.held++
       if (told.says === 'open') return
-      if (!isDifferent || told.says !== better) block.wrong += isDifferent ? 0 : 1
-      else block.right++
+      if (!isDifferent) block.falsely++
+      else if (told.says === better) block.right++
+      else block.wrong++
     })
   }
-  const held = [...same, ...other].filter((d) => d.held).length / days
-  line('90 % interval after eight runs holds', percent(held), '85 to 95 %', held >= 0.85 && held <= 0.95)
+  const judged = [...same, ...other].filter((d) => d.held !== null)
+  const held = judged.filter((d) => d.held).length / judged.length
+  line('days on which eight runs gave no interval', String(days - judged.length))
+  line('90% interval after eight runs holds', percent(held), '85 to 95%', held >= 0.85 && held <= 0.95)
   const winners = same.filter((d) => d.says === 'A' || d.says === 'B').length / same.length
-  line('says "better" where there is no difference', percent(winners), '5 % or less', winners <= 0.05)
+  line('says "better" where there is no difference', percent(winners), '5% or less', winners <= 0.05)
   const right = other.filter((d) => d.isRight)
   const wrong = other.filter((d) => (d.says === 'A' || d.says === 'B') && !d.isRight).length
   line('the better one is told within 16 runs', percent(right.length / other.length))
@@ -211,10 +221,10 @@ function sessionsPart(): void {
     percent(same.filter((d) => d.says === 'none').length / same.length),
   )
   sizes.forEach((size, k) => {
-    const b = blocks[k] ?? { wrong: 0, right: 0, held: 0 }
+    const b = blocks[k] ?? { falsely: 0, wrong: 0, right: 0, held: 0, judged: 0 }
     line(
-      `two blocks of ${size / 2} runs: interval holds; false "better"; right`,
-      `${percent(b.held / days, 0)}; ${percent(b.wrong / same.length, 0)}; ${percent(b.right / other.length, 0)}`,
+      `two blocks of ${size / 2} runs: interval holds; false "better"; right; the wrong one`,
+      `${percent(b.held / b.judged, 0)}; ${percent(b.falsely / same.length, 0)}; ${percent(b.right / other.length, 0)}; ${percent(b.wrong / other.length, 0)}`,
     )
   })
 }

@@ -85,8 +85,8 @@ for (const wanted of [1e-4, 1e-6, 1e-8]) {
 
 const seasons = 300
 const held = coverSeasons(seasons, 1)
-console.log(`  90 % intervals on ${seasons} simulated seasons with known truth cover`)
-for (const f of seasonFigures) console.log(`    ${f.padEnd(28)} ${((100 * held[f]) / seasons).toFixed(1)} %`)
+console.log(`  90% intervals on ${seasons} simulated seasons with known truth cover`)
+for (const f of seasonFigures) console.log(`    ${f.padEnd(28)} ${((100 * held[f]) / seasons).toFixed(1)}%`)
 const card = summary(
   Array.from({ length: 30 }, () =>
     time(() => projectRaceWithUncertainty(benchCar, benchTrack, { raceSeconds: 300 })),

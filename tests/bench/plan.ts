@@ -57,7 +57,7 @@ function gapOf(plan: ChargePlan): { text: string; percent: number } {
   const open = plan.proof.find((p) => !p.proven)
   if (!open) return { text: 'optimal, gap 0', percent: 0 }
   const percent = (100 * (open.value - open.bound)) / Math.max(1, open.value)
-  return { text: `${open.goal} ${open.value}, bound ${open.bound} (gap ${percent.toFixed(1)} %)`, percent }
+  return { text: `${open.goal} ${open.value}, bound ${open.bound} (gap ${percent.toFixed(1)}%)`, percent }
 }
 
 function benchDays(
@@ -115,7 +115,7 @@ function benchDays(
   }
   console.log(`  seconds: ${range(wall)}; cpu seconds: ${range(cpu)}`)
   console.log(
-    `  proven optimal ${proven} of ${days}; first open goal within 1 % (or none open) ${within} of ${days}`,
+    `  proven optimal ${proven} of ${days}; first open goal within 1% (or none open) ${within} of ${days}`,
   )
   const mean = (values: number[]): string =>
     values.length ? (values.reduce((a, b) => a + b, 0) / values.length).toFixed(1) : '-'
@@ -189,7 +189,7 @@ function benchClub(seeds: number): void {
         without.push((performance.now() - begin) / 1000)
         text += partial
           ? `; a plan without ${partial.leftOut.length} of ${input.runs.length} runs (${partial.leftOut.join(', ')})`
-          : '; no run can be powered'
+          : '; no run can be planned'
       }
       console.log(
         `  ${size.cars} cars, ${size.rounds} rounds every ${size.roundEvery} min, ${size.mostC} C, seed ${seed}: ${outcome.seconds.toFixed(2)} s  ${text}`,

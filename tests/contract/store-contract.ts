@@ -26,26 +26,30 @@ export interface StoreUnderTest {
 }
 
 /** What every Store must do. */
-export function storeContract(name: string, open: () => StoreUnderTest): void {
-  describe(`Store: ${name}`, () => {
+export function storeContract(
+  name: string,
+  open: () => StoreUnderTest | Promise<StoreUnderTest>,
+  isThere = true,
+): void {
+  describe.skipIf(!isThere)(`Store: ${name}`, () => {
     const opened: StoreUnderTest[] = []
-    const start = () => {
-      const t = open()
+    const start = async () => {
+      const t = await open()
       opened.push(t)
       return t
     }
     afterEach(() => opened.splice(0).forEach((t) => t.dispose()))
 
-    it('an unknown room is empty', () => {
-      const { store } = start()
+    it('an unknown room is empty', async () => {
+      const { store } = await start()
       expect(store.load('kit')).toEqual({ snapshot: null, updates: [], authors: new Map() })
       expect(store.pendingUpdates('kit')).toBe(0)
       expect(store.rooms()).toEqual([])
       expect(store.history({ room: 'kit', limit: 10 })).toEqual([])
     })
 
-    it('gives updates back byte for byte, in order, per room', () => {
-      const { store } = start()
+    it('gives updates back byte for byte, in order, per room', async () => {
+      const { store } = await start()
       store.commit(batch({ updates: [update('kit', 1, 0, 255), update('meeting-a', 9), update('kit', 2)] }))
       store.commit(batch({ updates: [update('kit')] }))
       expect(store.load('kit').updates).toEqual([bytes(1, 0, 255), bytes(2), bytes()])
@@ -54,8 +58,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.rooms()).toEqual(['kit', 'meeting-a'])
     })
 
-    it('what is written alongside stands or falls with the rest', () => {
-      const { store, fillDisk } = start()
+    it('what is written alongside stands or falls with the rest', async () => {
+      const { store, fillDisk } = await start()
       let rows = 0
       const long = { room: 'kit', update: new Uint8Array(100_000).fill(1), at: 1 }
       const both = batch({ updates: [long], alongside: [() => void rows++] })
@@ -78,8 +82,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.load('kit').updates).toEqual([long.update])
     })
 
-    it('keeps no hold on the caller’s arrays', () => {
-      const { store } = start()
+    it('keeps no hold on the caller’s arrays', async () => {
+      const { store } = await start()
       const u = bytes(1, 2, 3)
       store.commit(batch({ updates: [{ room: 'kit', update: u, at: 1 }] }))
       u[0] = 77
@@ -89,8 +93,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.load('kit').updates[0]).toEqual(bytes(1, 2, 3))
     })
 
-    it('[S3] remembers whose a clientID is, per room', () => {
-      const { store } = start()
+    it('[S3] remembers whose a clientID is, per room', async () => {
+      const { store } = await start()
       const big = 2 ** 32 - 1
       store.commit(
         batch({
@@ -104,8 +108,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.load('meeting-a').authors).toEqual(new Map([[big, 'bob']]))
     })
 
-    it('[S3] naming the same author again is fine, another one fails the whole batch', () => {
-      const { store } = start()
+    it('[S3] naming the same author again is fine, another one fails the whole batch', async () => {
+      const { store } = await start()
       const author = (personId: string) => [{ room: 'kit', clientId: 7, personId }]
       store.commit(batch({ authors: author('ann') }))
       store.commit(batch({ authors: author('ann') }))
@@ -115,8 +119,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.load('kit')).toEqual({ snapshot: null, updates: [], authors: new Map([[7, 'ann']]) })
     })
 
-    it('[S13] history: newest first, filtered, paged backwards', () => {
-      const { store } = start()
+    it('[S13] history: newest first, filtered, paged backwards', async () => {
+      const { store } = await start()
       store.commit(
         batch({
           audit: [
@@ -152,8 +156,8 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       ])
     })
 
-    it('compaction replaces the snapshot and drops exactly the updates it covers', () => {
-      const { store } = start()
+    it('compaction replaces the snapshot and drops exactly the updates it covers', async () => {
+      const { store } = await start()
       store.commit(
         batch({
           updates: [update('kit', 1), update('meeting-a', 5), update('kit', 2), update('kit', 3)],
@@ -175,16 +179,27 @@ export function storeContract(name: string, open: () => StoreUnderTest): void {
       expect(store.history({ room: 'kit', limit: 5 })).toHaveLength(1)
     })
 
-    it('a compaction that claims more than is there changes nothing', () => {
-      const { store } = start()
+    it('a room that was given up is read again as it is', async () => {
+      const { store } = await start()
+      store.load('kit')
+      store.commit(batch({ updates: [update('kit', 1)] }))
+      store.release('kit')
+      store.release('meeting-none')
+      store.commit(batch({ updates: [update('kit', 2)] }))
+      expect(store.load('kit').updates).toEqual([bytes(1), bytes(2)])
+      expect(store.takeFound()).toEqual([])
+    })
+
+    it('a compaction that claims more than is there changes nothing', async () => {
+      const { store } = await start()
       store.commit(batch({ updates: [update('kit', 1)] }))
       expect(() => store.compact('kit', bytes(9), 2)).toThrow(RangeError)
       expect(() => store.compact('meeting-a', bytes(9), 0)).toThrow(RangeError)
       expect(store.load('kit')).toEqual({ snapshot: null, updates: [bytes(1)], authors: new Map() })
     })
 
-    it('[S7] a failed write leaves nothing behind, and the store goes on when the disk does', () => {
-      const { store, fillDisk } = start()
+    it('[S7] a failed write leaves nothing behind, and the store goes on when the disk does', async () => {
+      const { store, fillDisk } = await start()
       store.commit(batch({ updates: [update('kit', 1)] }))
       const undo = fillDisk()
       const big = { room: 'meeting-new', update: new Uint8Array(40_000).fill(7), at: 2 }

@@ -5,7 +5,11 @@ import { DatabaseError } from '@/drizzle/database-error'
 import { MemoryStore } from '@/server/storage/memory-store'
 import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
+import { PostgresStore } from '@/server/storage/postgres-store'
+import { fillDisk, hasPostgres, postgresForTests } from './postgres-under-test'
 import { storeContract } from './store-contract'
+
+const postgres = postgresForTests()
 
 storeContract('memory', () => {
   let full = false
@@ -37,3 +41,14 @@ storeContract('SQLite', () => {
     },
   }
 })
+
+for (const table of ['updates', 'writers'])
+  storeContract(
+    `PostgreSQL (${table} are what can’t grow)`,
+    async () => {
+      const client = await postgres.open()
+      const store = new PostgresStore(client, 'a test')
+      return { store, fillDisk: () => fillDisk(client, table), dispose: () => store.close() }
+    },
+    hasPostgres,
+  )

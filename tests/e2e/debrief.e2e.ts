@@ -90,7 +90,7 @@ it('a heat ends: results and laps on the laptop, figures from one phone, the cha
   await pit.getByRole('button', { name: /^Lap 4\b.*31\.90/ }).click()
   await pit.getByRole('button', { name: /^Lap 4\b.*crash/ }).waitFor()
   await pit
-    .getByRole('button', { name: /^Motor can \d+ °C$/ })
+    .getByRole('button', { name: /^Motor can \d+°C$/ })
     .nth(2)
     .click()
   await expect.poll(async () => (await field(SISKIN, 'motorC'))?.by).toBe('ilse-brandt')
@@ -162,7 +162,7 @@ it('a whole debrief of one car by two people takes 25 taps or fewer', async () =
   const mechanic = async () => {
     await hands.tap(pit.locator(`[data-run=${PLOVER}]`).getByRole('link', { name: 'Debrief' }))
     for (const name of ['Motor can', 'Speed control', 'Pack'])
-      await hands.tap(pit.getByRole('button', { name: new RegExp(`^${name} \\d+ °C$`) }).nth(2))
+      await hands.tap(pit.getByRole('button', { name: new RegExp(`^${name} \\d+°C$`) }).nth(2))
     await hands.tap(pit.locator('label', { hasText: 'Edges rounded' }))
     await hands.tap(
       pit

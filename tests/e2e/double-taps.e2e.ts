@@ -65,7 +65,7 @@ describe('two quick presses do one act', () => {
     await sheet.getByRole('textbox', { name: 'Assigned value', exact: true }).fill('13')
     await sheet.getByRole('button', { name: /^Assign 13/ }).click()
     await sheet.waitFor({ state: 'hidden' })
-    const dial = page.getByRole('button', { name: /^13 .*is fitted$/ })
+    const dial = page.getByRole('button', { name: /^13.*is fitted$/ })
     await dial.waitFor()
     await pause(750)
     await tapTwice(page, await placeOf(dial), 150)

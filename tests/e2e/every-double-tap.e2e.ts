@@ -16,6 +16,7 @@ const PEOPLE = [
   ['driver', 'maren-oduya'],
 ] as const
 const SCREENS = [
+  { screen: 'jobs', acts: 1, path: `${BOARD}/jobs`, by: 'ilse-brandt' },
   { screen: 'order', acts: 1, path: `${BOARD}/order`, by: 'petra-amsel' },
   { screen: 'card', acts: 5, path: `${BOARD}/card/rook`, by: 'ilse-brandt' },
   { screen: 'staging', acts: 0, path: `${BOARD}/staging`, by: 'maren-oduya' },

@@ -180,6 +180,22 @@ describe('a heat that is over', () => {
   }, 60_000)
 })
 
+describe('a new class', () => {
+  it('is offered every rule sheet of the kit, those too that a class uses already', async () => {
+    const kit = (await readBoard(server, 'kit'))['ruleSheets'] ?? {}
+    const sheets = Object.keys(kit).flatMap((k) => (k.endsWith(':name') ? [String(kit[k])] : []))
+    const classes = (await readBoard(server, ROOM))['classes'] ?? {}
+    const used = Object.keys(classes).filter((k) => k.endsWith(':ruleSheetId') && classes[k])
+    expect([sheets.length > 0, used.length > 0]).toEqual([true, true])
+    const context = await laptop()
+    const page = await open(context, 'manager', `${BOARD}/setup/classes`)
+    await page.getByRole('button', { name: 'Add a class' }).click()
+    const dialog = page.getByRole('dialog', { name: 'New class' })
+    for (const sheet of sheets) await dialog.getByRole('button', { name: sheet, exact: true }).waitFor()
+    await context.close()
+  }, 60_000)
+})
+
 describe('an invitation', () => {
   it('begins as one for one phone, whatever the last one was', async () => {
     const context = await laptop()

@@ -16,7 +16,9 @@ const LONG = 90_000
 const board = (path: string) => `${server.origin}/board/${DEMO_MEETING_ID}/${path}`
 
 async function figures(page: Page): Promise<string> {
-  await page.getByText('half of a 90 % interval, in percent of the figure').waitFor({ timeout: LONG })
+  await page
+    .getByText('± in percent of the figure: nine in ten runs lie within it')
+    .waitFor({ timeout: LONG })
   return page.getByRole('table').innerText({ timeout: LONG })
 }
 

@@ -2,7 +2,7 @@ import type { BrowserContext, Page } from 'playwright'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { anotherBuild } from '../support/another-build'
-import { closeBrowser, laptop, placesAreFree, signIn } from '../support/browser'
+import { closeBrowser, isWhole, laptop, placesAreFree, signIn } from '../support/browser'
 import { readBoard } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
 
@@ -60,6 +60,7 @@ describe.each([{ worker: 'allow' }, { worker: 'block' }] as const)(
     it('says so, waits for what is being typed, sends what is unsent and loads itself anew', async () => {
       await page.goto(`${server.origin}${BOARD}/card/rook`)
       await page.getByText(SAVED).first().waitFor()
+      await isWhole(page)
       await mark(page)
       await server.stop()
       // Made while the server is away.
@@ -85,7 +86,7 @@ describe.each([{ worker: 'allow' }, { worker: 'block' }] as const)(
       expect(await field.inputValue()).toBe('13')
       await sheet.getByRole('button', { name: /^Assign 13/ }).click()
       await becomes(page)
-      await page.getByRole('button', { name: /^13 .*is fitted$/ }).waitFor()
+      await page.getByRole('button', { name: /^13.*is fitted$/ }).waitFor()
       await page.getByText(SAVED).first().waitFor()
       expect(await updated().count()).toBe(0)
       const values = (await readBoard(server, `meeting-${DEMO_MEETING_ID}`))['cardValues'] ?? {}
@@ -100,6 +101,7 @@ describe.each([{ worker: 'allow' }, { worker: 'block' }] as const)(
     it('goes to a screen that it never opened, which works', async () => {
       await page.goto(`${server.origin}${BOARD}/card/rook`)
       await page.getByText(SAVED).first().waitFor()
+      await isWhole(page)
       await mark(page)
       // Begun and not sent off: the page stays as it is.
       await page.getByRole('textbox', { name: 'New note' }).fill('half a')

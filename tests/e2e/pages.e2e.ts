@@ -30,7 +30,7 @@ async function complaintsAt(page: Page, path: string) {
   return complaints
 }
 
-const SCREENS = ['/', '/crew', '/help', '/kit', '/kit/packs', '/join', DAY, `${DAY}/order`]
+const SCREENS = ['/', '/crew', '/help', '/kit', '/kit/packs', '/season', '/join', DAY, `${DAY}/order`]
 
 describe.each([
   { who: 'a manager on a laptop', make: laptop, role: 'manager' as const, personId: 'petra-amsel' },

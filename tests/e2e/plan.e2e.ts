@@ -6,8 +6,9 @@ import { ok } from '@/lib/core/result'
 import type { MakeFeedResponse } from '@/lib/join/calendar-api'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { deadSpot } from '../support/dead-spot'
+import { editDevice } from '../support/edit-device'
 import { makeMeeting } from '../support/make-meeting'
-import { readBoard, stockClient } from '../support/read-board'
+import { readBoard } from '../support/read-board'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 
 const MIN = 60_000
@@ -41,20 +42,7 @@ afterAll(async () => {
   await server.dispose()
 })
 
-async function device(client: JoinedClient) {
-  const kit = stockClient(server, client, 'kit')
-  const meeting = stockClient(server, client, ROOM)
-  await Promise.all([kit.synced, meeting.synced])
-  return {
-    docs: { kit: kit.doc, meeting: meeting.doc },
-    actor: { personId: client.personId, role: client.role },
-    clock: { now: () => Date.now() },
-    close: () => {
-      kit.close()
-      meeting.close()
-    },
-  }
-}
+const device = (client: JoinedClient) => editDevice(server, client, ROOM)
 
 type Board = Awaited<ReturnType<typeof readBoard>>
 const saved = (is: (board: Board) => boolean) =>
@@ -240,7 +228,7 @@ describe('tires', () => {
     const boss = await laptop()
     const page = await open(boss, petra, '/plan')
     const tires = page.getByRole('region', { name: 'Tires', exact: true })
-    await tires.getByText('0 of 2 coming runs have tires').waitFor()
+    await tires.getByText('0 of 2 upcoming runs have tires').waitFor()
     const work = tires.getByRole('button', { name: 'Plan the tires' })
     await work.click()
     const proposed = tires.getByRole('list', { name: 'Proposed tires' })
@@ -262,7 +250,7 @@ describe('tires', () => {
     await tires.getByRole('button', { name: 'Apply these tires' }).click({ timeout: 40_000 })
     await saved((b) => !!b['runs']?.['run-heron:tireSetId'])
     expect(((await runs())['run-rook:tireSetId'] as { v: string }).v).toBe(rookSet)
-    await tires.getByText('2 of 2 coming runs have tires').waitFor()
+    await tires.getByText('2 of 2 upcoming runs have tires').waitFor()
     await tires.getByRole('tab', { name: 'By set' }).click()
     await tires.getByText('Dana, Two-wheel: 1 of 1 sets').waitFor()
     await boss.close()

@@ -3,91 +3,131 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_ROSTER } from '@/demo/roster'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { closeBrowser, laptop, signIn } from '../support/browser'
+import { expectWhole, plainOf, textOf } from '../support/printed-sheet'
 import { ServerProcess } from '../support/server-process'
 
-/** ISO 216: A5 is 148 by 210 mm; PDF counts in points of 1/72 inch. */
-const A5 = [148, 210].map((mm) => (mm / 25.4) * 72)
-const A4 = [210, 297].map((mm) => (mm / 25.4) * 72)
+const BOARD = `/board/${DEMO_MEETING_ID}`
 
 let server: ServerProcess
-beforeAll(async () => void (server = await ServerProcess.start({ demo: true })))
+let page: Page
+beforeAll(async () => {
+  server = await ServerProcess.start({ demo: true })
+  const boss = await laptop()
+  await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
+  // Print acts ask the browser's own window, which no test can close.
+  await boss.addInitScript(() => (window.print = () => undefined))
+  page = await boss.newPage()
+})
 afterAll(async () => {
   await closeBrowser()
   await server.dispose()
 })
 
-/** Sizes of the pages that a print would give, in points. */
-async function printedPages(page: Page): Promise<number[][]> {
-  const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1')
-  const pages = pdf.match(/\/Type \/Page\b[^s][^]*?endobj/g) ?? []
-  return pages.map((p) => {
-    const box = /\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/.exec(p)
-    return [Number(box?.[1]), Number(box?.[2])]
-  })
-}
+const open = (path: string) => page.goto(server.origin + path)
+const isOnPaper = (texts: readonly string[], paper: string) =>
+  expect(texts.filter((t) => !paper.includes(plainOf(t)))).toEqual([])
 
 describe('on paper', () => {
-  it('every setup card is one A5 side that holds all of its values', async () => {
-    const boss = await laptop()
-    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
-    const page = await boss.newPage()
-    for (const { carId, car } of DEMO_ROSTER) {
-      await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/card/${carId}`)
+  it.each(DEMO_ROSTER)(
+    'the setup card of $car is one A5 side with each value that its screen shows',
+    async ({ carId, car }) => {
+      await open(`${BOARD}/card/${carId}`)
       await page.getByRole('heading', { name: car, level: 1 }).waitFor()
-      const pages = await printedPages(page)
-      expect(pages.length, car).toBe(1)
-      for (const [i, side] of A5.entries()) expect(pages[0]?.[i], car).toBeCloseTo(side, 0)
-      await page.emulateMedia({ media: 'print' })
-      const cut = await page.locator('.paper').evaluate((paper) => ({
-        shown: paper.checkVisibility(),
-        rows: paper.querySelectorAll('tbody tr').length,
-        over: paper.scrollHeight - paper.clientHeight,
-      }))
-      expect(cut, car).toMatchObject({ shown: true, over: 0 })
-      expect(cut.rows, car).toBeGreaterThan(20)
-      await page.emulateMedia({ media: null })
-    }
-    await boss.close()
-  })
+      const rows = page.locator('.card-row:not([data-state="empty"])')
+      const labels = await rows.locator('.row-label').allInnerTexts()
+      // Without what is only read out, and without the marks of what is saved.
+      const assigned = await rows.locator('.value-cell:not(.value-fitted)').evaluateAll((cells) =>
+        cells.map((cell) => {
+          const seen = cell.cloneNode(true) as Element
+          for (const e of seen.querySelectorAll('.visually-hidden, .saved-mark')) e.remove()
+          return seen.textContent
+        }),
+      )
+      expect(assigned.filter(Boolean).length, car).toBeGreaterThan(20)
+      expect(labels.length, car).toBeGreaterThan(20)
+      const paper = textOf(await expectWhole(page, { paper: 'A5', most: 1 }))
+      isOnPaper([car, ...labels, ...assigned], paper)
+    },
+  )
 
-  it('a debrief, filled or not, is one A5 side to write on', async () => {
-    const boss = await laptop()
-    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
-    const page = await boss.newPage()
+  it('a debrief, filled or not, is one A5 side to write on, in the order of its screen', async () => {
     for (const [runId, car] of [
       ['q1-rook', 'Rook'],
       ['q2-siskin', 'Siskin'],
     ] as const) {
-      await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/debrief/${runId}`)
+      await open(`${BOARD}/debrief/${runId}`)
       await page.getByRole('heading', { name: car, level: 1 }).waitFor()
-      const pages = await printedPages(page)
-      expect(pages.length, car).toBe(1)
-      for (const [i, side] of A5.entries()) expect(pages[0]?.[i], car).toBeCloseTo(side, 0)
+      const screen = (await page.locator('.debrief-split h2').allInnerTexts()).map((t) => t.split('\n')[0])
+      const pages = await expectWhole(page, { paper: 'A5', most: 1 })
       await page.emulateMedia({ media: 'print' })
-      const paper = page.getByRole('article', { name: `Debrief of ${car} on paper` })
-      expect(await paper.locator('h2').allTextContents()).toEqual([
-        'Temperatures',
-        'Result',
-        'Driver’s words',
-        'Charge',
-        'Tires',
-        'Laps',
-        'Notes',
-      ])
+      const sheet = page.getByRole('article', { name: `Debrief of ${car} on paper` })
+      const heads = await sheet.locator('h2').allInnerTexts()
+      expect(heads.length).toBe(7)
+      expect(heads).toEqual(screen.filter((t) => heads.includes(t ?? '')))
+      // What is missing is a line or a box to fill in: each of them is there, and high enough for a pencil.
+      const lines = await sheet
+        .locator('.debrief-paper-line')
+        .evaluateAll((all) => all.map((e) => (e.getBoundingClientRect().height / 96) * 25.4))
+      expect(lines.length).toBeGreaterThanOrEqual(3)
+      expect(Math.min(...lines)).toBeGreaterThan(5)
       await page.emulateMedia({ media: null })
+      isOnPaper(heads, textOf(pages))
     }
-    await boss.close()
   })
 
-  it('the day sheet is one A4 page, whatever paper the browser knows', async () => {
-    const boss = await laptop()
-    await signIn(boss, server.origin, await server.join('manager', { personId: 'petra-amsel' }))
-    const page = await boss.newPage()
-    await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/day-sheet`)
+  it('the day sheet is one A4 page with each line of the day, whatever paper the browser knows', async () => {
+    await open(`${BOARD}/day-sheet`)
     await page.getByRole('heading', { name: 'Day sheet' }).waitFor()
-    const pages = await printedPages(page)
-    expect(pages.length).toBe(1)
-    for (const [i, side] of A4.entries()) expect(pages[0]?.[i]).toBeCloseTo(side, 0)
-    await boss.close()
+    const cells = await page.locator('.day-sheet :is(th, td)').allInnerTexts()
+    expect(cells.length).toBeGreaterThan(100)
+    isOnPaper(cells, textOf(await expectWhole(page, { paper: 'A4', most: 1 })))
+  })
+
+  it('labels: none is cut at the end of a page, in both sizes', async () => {
+    await open('/kit/labels')
+    await page.getByRole('heading', { name: 'Labels', level: 1 }).waitFor()
+    const names = await page.locator('.label b').allInnerTexts()
+    expect(names.length).toBeGreaterThan(12)
+    for (const [size, across, high] of [
+      ['Large', 3, 38],
+      ['Small', 4, 25],
+    ] as const) {
+      await page.getByRole('radio', { name: size }).check({ force: true })
+      const pages = await expectWhole(page, { paper: 'A4', most: 4 })
+      isOnPaper(names, textOf(pages))
+      // A label's name stands in its middle: half a label above and below it must be on its page, between the margins.
+      const boxes = pages.flatMap((p) => p.boxes.filter((b) => names.includes(b.text.trim())))
+      expect(boxes.length).toBe(names.length)
+      for (const p of pages) {
+        const own = p.boxes.filter((b) => names.includes(b.text.trim()))
+        const rows = new Set(own.map((b) => Math.round(b.top)))
+        expect(own.length).toBeLessThanOrEqual(rows.size * across)
+        expect(rows.size * high).toBeLessThanOrEqual(297 - 13.5 - 22)
+      }
+    }
+  })
+
+  it('one pack: its page in the kit with what is known of it, and its label alone', async () => {
+    await open('/kit/packs')
+    const link = page.getByRole('main').locator('a[href^="/kit/packs/"]').first()
+    const label = ((await link.locator('.kit-row-name').innerText()).split('\n')[0] ?? '').trim()
+    await link.click()
+    await page.getByRole('heading', { name: `Pack ${label}`, level: 1 }).waitFor()
+    const figures = await page.locator('.figure-label').allInnerTexts()
+    const paper = textOf(await expectWhole(page, { paper: 'A4', most: 3 }))
+    isOnPaper([`Pack ${label}`, ...figures, 'Printed'], paper)
+    // What is only to be tapped is not on it.
+    expect(paper).not.toContain(plainOf('What state is it in?'))
+    await page.getByRole('link', { name: 'Its label' }).click()
+    await page.getByRole('button', { name: 'Print 1 label on A4' }).waitFor()
+    expect(await page.locator('.label b').allInnerTexts()).toEqual([label])
+  })
+
+  it('a car’s story is A4 across', async () => {
+    await open(`${BOARD}/story/wren`)
+    await page.getByRole('button', { name: 'Print', exact: true }).waitFor()
+    const heads = await page.locator('.story-table thead th').allInnerTexts()
+    expect(heads.length).toBeGreaterThan(3)
+    isOnPaper(heads, textOf(await expectWhole(page, { paper: 'A4', landscape: true, most: 3 })))
   })
 })

@@ -1,8 +1,9 @@
 import type { Page } from 'playwright'
 import { afterAll, beforeAll, expect, it, vi } from 'vitest'
-import { writeField } from '@/lib/board'
+import { addRecord, changeRecord, writeField } from '@/lib/board'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { assign } from '../support/card-page'
+import { must } from '../support/must'
 import { projectionBoard, TEST_TRACK } from '../support/projection-board'
 import { readBoard, stockClient } from '../support/read-board'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
@@ -199,7 +200,7 @@ it('nonsense gets its message, and the last good projection stands, marked as st
     .waitFor()
   expect(await lap.innerText()).toBe(lapBefore)
 
-  // 300 % state of charge among the tools.
+  // 300% state of charge among the tools.
   await page.goto(`${server.origin}/tools`)
   const tool = page.getByRole('article', { name: 'How long a pack lasts', exact: true })
   const charge = tool.getByLabel('State of charge at the start', { exact: true })
@@ -216,3 +217,89 @@ it('nonsense gets its message, and the last good projection stands, marked as st
   expect(await answer()).toBe(before)
   await context.close()
 }, 180_000)
+
+/** A figure that does not stand in front, in its words: all of them are shown by a button. */
+async function lineOf(page: Page, label: string) {
+  const all = page.getByRole('button', { name: /^All \d+ figures, in words$/ })
+  const line = page.locator('.projection-line', { hasText: label })
+  await all.or(line).first().waitFor()
+  if ((await line.count()) === 0) await all.click()
+  await line.waitFor()
+  return line
+}
+
+/** A run of the car some hours ago, and what the charger put back after it. */
+function chargedRun(hoursAgo: number, mah: number): void {
+  const { m, classId, carId, now } = board
+  const stamp = <T>(v: T) => ({ v, by: petra.personId, at: now })
+  const at = now - 3_600_000 * hoursAgo
+  const heatId = must(
+    addRecord(m, 'meeting', 'heats', {
+      number: 20 - hoursAgo,
+      classId,
+      plannedStart: at,
+      startedAt: stamp(at),
+      finishedAt: stamp(at + 312_000),
+    }),
+  )
+  const runId = must(addRecord(m, 'meeting', 'entries', { heatId, carId, driverName: 'Dana' }))
+  must(changeRecord(m, 'meeting', 'runs', runId, { chargeBackMah: stamp(mah) }))
+}
+
+it('what is said of the cutoff, on the card and in what-if: a best case before three runs with charge put back, then what those runs tell, and never to switch it off', async () => {
+  const card = await openCard(phone)
+  const trial = await card.context().newPage()
+  await trial.goto(`${server.origin}/board/${MEETING}/what-if/${board.carId}`)
+  await settled(trial, 'the trial')
+  const LOWEST = 'Lowest under load'
+  for (const page of [card, trial]) {
+    const before = await (await lineOf(page, LOWEST)).innerText()
+    expect(before).toMatch(/Treat it as a best case[^]*Leave the cutoff on[^]*\(0 so far\)/)
+    expect(before).toContain('Never run it until the car stops')
+    expect(before).not.toMatch(/does not act|to spare|safe/)
+  }
+  for (const [i, mah] of [1900, 1920, 1940].entries()) chargedRun(3 - i, mah)
+  for (const page of [card, trial]) {
+    await expect
+      .poll(async () => (await lineOf(page, LOWEST)).innerText(), { timeout: 60_000 })
+      .toMatch(
+        /Nine runs out of ten stay above \d\.\d\d V per cell, by 3 runs of this car with charge put back/,
+      )
+    const after = await (await lineOf(page, LOWEST)).innerText()
+    expect(after).toContain('It is only a projection and does not protect the pack. Leave the cutoff on.')
+    expect(after).toContain('Never run it until the car stops')
+    expect(after).not.toMatch(/best case|does not act|to spare|safe/)
+  }
+  await card.context().close()
+}, 180_000)
+
+it('where the energy goes is a bar with its table, on the card and of a trial in what-if', async () => {
+  const card = await openCard(laptop)
+  await (await lineOf(card, 'Mean power of the lap')).click()
+  /** `column`: of the side's watts. */
+  const whole = async (page: Page, side: string | null, column: number) => {
+    const part = page.getByRole('region', { name: 'Where the energy goes', exact: true })
+    const [bar, table] = [
+      part.getByRole('img', { name: side ? new RegExp(`^${side}: `) : undefined }),
+      part.getByRole('table'),
+    ]
+    await table.waitFor({ timeout: 60_000 })
+    const watts = (await table.locator(`td:nth-child(${column})`).allInnerTexts()).map(Number)
+    const total = watts.pop() ?? Number.NaN
+    // Each line is rounded to a tenth.
+    expect(Math.abs(watts.reduce((a, b) => a + b, 0) - total)).toBeLessThan(0.05 * (watts.length + 1))
+    expect(watts.length).toBeGreaterThan(8)
+    expect(await bar.locator('span').count()).toBe(watts.length)
+    return total
+  }
+  expect(await whole(card, null, 2)).toBeGreaterThan(30)
+  await card.keyboard.press('Escape')
+  const trial = await card.context().newPage()
+  await trial.goto(`${server.origin}/board/${MEETING}/what-if/${board.carId}`)
+  await settled(trial, 'the trial')
+  await trial.getByRole('textbox', { name: /^Pinion, t/ }).fill('28')
+  const today = await whole(trial, 'Today', 2)
+  expect(today).toBeGreaterThan(30)
+  await expect.poll(() => whole(trial, 'Trial', 4), { timeout: 30_000 }).not.toBe(today)
+  await card.context().close()
+}, 120_000)

@@ -154,8 +154,8 @@ it('from a pasted running order to a driver’s accept, on three screens at once
   const began = Date.now()
   await Promise.all([
     row.locator('li[data-state=void]').waitFor(),
-    mechanic.getByText(/accept at .* is void/).waitFor(),
-    maren.getByText(/The accept at .* is void/).waitFor(),
+    mechanic.getByText(/Changed since .* accepted it at/).waitFor(),
+    maren.getByText(/Changed since it was accepted at/).waitFor(),
   ])
   console.log(`void on three screens ${Date.now() - began} ms after the dialog closed`)
 

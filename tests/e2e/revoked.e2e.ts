@@ -108,19 +108,21 @@ describe('a phone that a manager sends away', () => {
     // With a new code it is a new device of the same person. The old edits are drafts, not edits.
     await page.getByRole('link', { name: 'I have a new code' }).click()
     await page.getByRole('textbox', { name: 'Join code' }).fill(server.invite('mechanic').code)
-    await page.getByRole('button', { name: 'Go on' }).click()
+    await page.getByRole('button', { name: 'Continue' }).click()
     await page.getByText('Ilse Brandt').waitFor()
     await placesAreFree(page)
     await page.getByText('Ilse Brandt').click()
     await placesAreFree(page)
     await page.getByRole('button', { name: 'Join', exact: true }).click()
-    await page.waitForURL(server.origin + '/')
+    await page.waitForURL(/\/jobs$/)
     await page.goto(server.origin + CARD)
     await page
       .getByText(/\d+ refused/)
       .first()
       .click()
     const drafts = page.getByRole('dialog').getByRole('textbox', { name: 'What you wrote' })
+    // The sheet comes when it is asked for.
+    await drafts.first().waitFor()
     const kept = await drafts.evaluateAll((all) => all.map((t) => (t as HTMLTextAreaElement).value))
     for (const line of text.split('\n')) expect(kept).toContain(line)
     await page.keyboard.press('Escape')

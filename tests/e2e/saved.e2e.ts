@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { closeBrowser, isWhole, laptop, phone, signIn } from '../support/browser'
 import { deadSpot } from '../support/dead-spot'
 import { readBoard, stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
@@ -17,6 +17,43 @@ afterAll(async () => {
 
 const fitted = async (key: string) =>
   (await readBoard(server, ROOM))['cardValues']?.[key] as { v: unknown; by: string } | undefined
+
+it('[S16] a second visit brings and stores nothing of the board again', async () => {
+  const context = await phone()
+  await signIn(context, server.origin, await server.join('mechanic', { personId: 'ilse-brandt' }))
+  /** kB that the sockets brought until the screen stands and all of it is written down. */
+  const visit = async () => {
+    const page = await context.newPage()
+    let bytes = 0
+    page.on('websocket', (ws) => ws.on('framereceived', ({ payload }) => (bytes += payload.length)))
+    await page.goto(server.origin + ORDER)
+    await page.getByText('all saved on the server').first().waitFor()
+    await isWhole(page)
+    const rows = await page.evaluate(async () => {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const request = indexedDB.open('stagecall')
+        request.onsuccess = () => resolve(request.result)
+        request.onerror = () => reject(request.error ?? new Error('not opened'))
+      })
+      const updates: { update: Uint8Array }[] = await new Promise((resolve) => {
+        const request = db.transaction('updates').objectStore('updates').getAll()
+        request.onsuccess = () => resolve(request.result as { update: Uint8Array }[])
+      })
+      db.close()
+      return updates.reduce((sum, row) => sum + row.update.byteLength, 0)
+    })
+    await page.close()
+    return { brought: Math.round(bytes / 1000), stored: Math.round(rows / 1000) }
+  }
+  const first = await visit()
+  expect(first.brought).toBeGreaterThan(100)
+  const second = await visit()
+  const third = await visit()
+  console.info({ first, second, third })
+  expect(Math.max(second.brought, third.brought)).toBeLessThan(first.brought / 20)
+  expect(third.stored).toBeLessThan(first.stored * 1.05)
+  await context.close()
+})
 
 describe('what a phone calls saved', () => {
   it('[S12] survives kill -9 of the server right after the mark', async () => {

@@ -57,7 +57,7 @@ describe('a guest who never joined', () => {
       Rollout: '35.605 mm/turn',
     })
 
-    // 320 + 330 g in front of 1700 g: 38.24 %; left 320 + 530: 50 %; cross 330 + 530: 50.59 %.
+    // 320 + 330 g in front of 1700 g: 38.24%; left 320 + 530: 50%; cross 330 + 530: 50.59%.
     for (const [label, grams] of Object.entries({
       'Left front': '320',
       'Right front': '330',
@@ -67,9 +67,9 @@ describe('a guest who never joined', () => {
       await type(page, 'Corner weights', label, grams)
     expect(await figures(page, 'Corner weights')).toMatchObject({
       Weight: '1700 g',
-      Front: '38.24 %',
-      Left: '50.00 %',
-      'Cross (right front and left rear)': '50.59 %',
+      Front: '38.24%',
+      Left: '50.00%',
+      'Cross (right front and left rear)': '50.59%',
     })
 
     // Six minutes in laps of 25 s: 14.4, so 15 laps in 375 s; one more below 24 s.
@@ -121,6 +121,43 @@ describe('a guest who never joined', () => {
     await type(page, 'How long a charge takes', 'From', '50')
     // From half full at 1 C: 0.9805 - 0.5 of an hour.
     expect((await figures(page, 'How long a charge takes'))['At constant current']).toBe('28.83 min')
+  })
+
+  it('tests A against B without a running order: the next run is proposed, laps are typed or pasted, the day’s drift is taken out', async () => {
+    await page.goto(`${server.origin}/tools`)
+    const ab = tool(page, 'A or B')
+    const runs = ab.getByLabel('Runs', { exact: true })
+    // A tap before the page is awake is nobody's.
+    await expect
+      .poll(async () => {
+        await ab.getByRole('button', { name: 'Clear' }).click()
+        return runs.inputValue()
+      })
+      .toBe('')
+    await ab.getByText('Can’t tell yet: about 2 more runs of each.').waitFor()
+    // B 0.5 s faster on a track that loses 0.1 s a run: A B B A B A A B, each run's laps typed behind what the button wrote.
+    const drive = async (mean: number) => {
+      const next = (await figures(page, 'A or B'))['Next run'] ?? ''
+      await ab.getByRole('button', { name: `Start a run of ${next}` }).click()
+      const begun = await runs.inputValue()
+      expect(begun.split('\n').at(-1)).toBe(`${next} `)
+      const laps = [mean + 1.5, mean - 0.1, mean + 0.1, mean].map((s) => s.toFixed(2)).join(' ')
+      await runs.fill(`${begun}${laps}`)
+      return next
+    }
+    const driven: string[] = []
+    for (let i = 0; i < 8; i++)
+      driven.push(await drive(20 + 0.1 * i + ('ABBABAAB'[i] === 'B' ? -0.5 : 0) + (i % 3 === 0 ? 0.01 : 0)))
+    expect(driven.join('')).toBe('ABBABAAB')
+    await ab.getByText('B is faster.', { exact: true }).waitFor()
+    const told = await figures(page, 'A or B')
+    expect(told['B minus A']).toMatch(/^−0\.(49|50|51) ±0\.\d+ s$/)
+    expect(told['Taken out']).toMatch(/^drift/)
+    await page.reload()
+    await ab.getByText('B is faster.', { exact: true }).waitFor()
+    expect(await figures(page, 'A or B')).toEqual(told)
+    await runs.fill(`${await runs.inputValue()}\n22.1 22.2`)
+    await ab.getByText(/Line 9 “22.1 22.2”: does not say which side it is/).waitFor()
   })
 
   it('finds the gear pair and the lap list with the keyboard alone', async () => {

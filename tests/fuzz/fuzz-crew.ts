@@ -6,6 +6,7 @@ import type { Role } from '@/lib/core/role'
 import type { CrewResponse } from '@/lib/join/join-api'
 import { endOfLog } from '../support/end-of-log'
 import { makeMeeting } from '../support/make-meeting'
+import { Postgres } from '../support/postgres'
 import { ServerProcess, type JoinedClient } from '../support/server-process'
 import type { Random } from './random'
 
@@ -21,6 +22,29 @@ export const CREW = [
 export const HOSTILE = 'hal'
 export type Member = (typeof CREW)[number][0] | typeof HOSTILE
 
+/** A database of PostgreSQL that can be made to refuse whatever is added. */
+export class FuzzedPostgres {
+  private constructor(
+    readonly server: Postgres,
+    readonly address: string,
+  ) {}
+
+  static async start(): Promise<FuzzedPostgres> {
+    const server = await Postgres.start()
+    return new FuzzedPostgres(server, await server.database())
+  }
+
+  fill(full: boolean): void {
+    const make = `CREATE OR REPLACE FUNCTION refuse() RETURNS trigger LANGUAGE plpgsql AS $$
+      BEGIN RAISE EXCEPTION 'played by a test' USING ERRCODE = 'disk_full'; END $$;`
+    const each = (table: string) =>
+      full
+        ? `CREATE TRIGGER full_disk BEFORE INSERT OR UPDATE ON ${table} EXECUTE FUNCTION refuse();`
+        : `DROP TRIGGER full_disk ON ${table};`
+    this.server.run(this.address, make + ['updates', 'people', 'sessions'].map(each).join(''))
+  }
+}
+
 /** The real server under fuzz, with a crew that has joined it. */
 export class FuzzCrew {
   readonly cookies = new Map<Member, JoinedClient>()
@@ -30,14 +54,19 @@ export class FuzzCrew {
   #diskFull = false
   #replaced = 0
 
-  private constructor(readonly server: ServerProcess) {}
+  private constructor(
+    readonly server: ServerProcess,
+    readonly postgres: FuzzedPostgres | null,
+  ) {}
 
-  static async start(): Promise<FuzzCrew> {
+  /** `postgres`: the board's database, in place of SQLite. */
+  static async start(postgres: FuzzedPostgres | null = null): Promise<FuzzCrew> {
     const server = await ServerProcess.start({
       screens: false,
+      ...(postgres && { database: postgres.address }),
       env: { STAGECALL_LOG: 'warn', NODE_OPTIONS: `--import=${CLOCK}` },
     })
-    const crew = new FuzzCrew(server)
+    const crew = new FuzzCrew(server, postgres)
     for (const [name, role] of CREW) crew.cookies.set(name, await server.join(role, { name }))
     crew.cookies.set(HOSTILE, await server.join('guest', { name: HOSTILE }))
     return crew
@@ -61,6 +90,7 @@ export class FuzzCrew {
     await this.server.kill9()
     const wal = join(this.server.dataFolder, 'board.db-wal')
     if (r.chance(0.5) && existsSync(wal)) writeAt(wal, endOfLog(wal), r.bytes(1 + r.below(5000)))
+    if (this.postgres && this.#diskFull) this.fillDisk(false)
     this.#diskFull = false
     await this.server.restart()
     this.restarts++
@@ -69,11 +99,13 @@ export class FuzzCrew {
   /** From now on every write to a file fails (a limit on file size set from outside), or works again. False where that can't be done. */
   fillDisk(full: boolean): boolean {
     try {
-      execFileSync('prlimit', [
-        '--pid',
-        String(this.server.pid),
-        `--fsize=${full ? '1' : 'unlimited'}:unlimited`,
-      ])
+      if (this.postgres) this.postgres.fill(full)
+      else
+        execFileSync('prlimit', [
+          '--pid',
+          String(this.server.pid),
+          `--fsize=${full ? '1' : 'unlimited'}:unlimited`,
+        ])
     } catch {
       return false
     }

@@ -9,7 +9,7 @@ export interface PhotoKillResult {
   acknowledged: number
   /** Acknowledged photos that were gone or other after a restart. */
   lost: string[]
-  /** Photos that nobody was told about, and that are there in another form than they were sent. */
+  /** Photos that nobody was told about, and that are neither there as they were sent nor not there at all. */
   halves: string[]
 }
 
@@ -77,7 +77,8 @@ export async function runPhotoKills(
       const isWhole = is !== null && sha256(is) === hash && is.length === picture.length
       if (told.has(hash) && !isWhole)
         result.lost.push(`kill ${k}: photo ${hash.slice(0, 8)} is ${res.status}`)
-      else if (is !== null && !isWhole) result.halves.push(`kill ${k}: photo ${hash.slice(0, 8)}`)
+      else if (!isWhole && res.status !== 404)
+        result.halves.push(`kill ${k}: photo ${hash.slice(0, 8)} is ${res.status}`)
     }
     result.acknowledged += told.size
     result.kills++

@@ -3,16 +3,19 @@
  *   --seeds N      N random scenarios (default 20), or --from S to start at a seed, --seed S for one alone
  *   --kills N      N times kill -9 at a random moment under load
  *   --photo-kills N  N times kill -9 while photos are sent
+ *   --import-kills N  N times kill -9 while an archive is imported
  *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
  *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
+ *   --postgres     scenarios and kills on PostgreSQL in place of SQLite; a full disk is played there by the database
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
 import { parseArgs } from 'node:util'
 import { checkSequences } from '../support/derived-sequences'
 import { runDamage } from './damage-run'
-import { FuzzCrew } from './fuzz-crew'
+import { FuzzCrew, FuzzedPostgres } from './fuzz-crew'
 import { runHostile } from './hostile-run'
+import { runImportKills } from './import-kill-run'
 import { runKills } from './kill-run'
 import { runPhotoKills } from './photo-kill-run'
 import { runRestores } from './restore-run'
@@ -25,7 +28,9 @@ const { values: o } = parseArgs({
     seed: { type: 'string' },
     kills: { type: 'string' },
     'photo-kills': { type: 'string' },
+    'import-kills': { type: 'string' },
     hostile: { type: 'string' },
+    postgres: { type: 'boolean' },
     derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
@@ -47,6 +52,15 @@ if (o.damage !== undefined) {
   console.log(`${cases} damaged boards: ${silent.length} silent losses`)
   process.exit(silent.length > 0 ? 1 : 0)
 }
+if (o['import-kills'] !== undefined) {
+  const seed = Number(o.seed ?? Date.now() % 1e6)
+  const r = await runImportKills(Number(o['import-kills']), seed, (line) => console.log(line))
+  console.log(
+    `${r.kills} kills from seed ${seed}: ${r.cut} cut an import, ${r.begun} of those after it had written; ${r.faults.length} faults`,
+  )
+  for (const f of r.faults) console.log(`  ${f}`)
+  process.exit(r.faults.length > 0 ? 1 : 0)
+}
 if (o.restores !== undefined) {
   const [first, n] = [Number(o.seed ?? 1 + (Date.now() % 1e6)), Number(o.restores)]
   const sum = { edits: 0, restores: 0, told: 0, killed: 0 }
@@ -66,7 +80,8 @@ if (o.restores !== undefined) {
   )
   process.exit(failed > 0 ? 1 : 0)
 }
-const crew = await FuzzCrew.start()
+const postgres = o.postgres ? await FuzzedPostgres.start() : null
+const crew = await FuzzCrew.start(postgres)
 let bad = 0
 try {
   if (o.kills !== undefined) {
@@ -127,5 +142,6 @@ try {
   console.log(`server memory at most ${(crew.peakBytes / 2 ** 20).toFixed(0)} MiB`)
 } finally {
   await crew.server.dispose()
+  await postgres?.server.dispose()
 }
 process.exit(bad > 0 ? 1 : 0)

@@ -1,7 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { START_MS } from '../support/server-process'
 import { FuzzCrew } from './fuzz-crew'
 import { HOSTILE_KINDS } from './hostile-frames'
 import { runHostile } from './hostile-run'
+import { runImportKills } from './import-kill-run'
 import { KILL_MS, runKills } from './kill-run'
 import { PINNED_SEEDS } from './pinned-seeds'
 import { PHOTO_KILL_MS, runPhotoKills } from './photo-kill-run'
@@ -44,6 +46,17 @@ describe('the real server under seeded work', () => {
       expect(result.acknowledged).toBeGreaterThan(2)
     },
     2 * PHOTO_KILL_MS,
+  )
+
+  it(
+    '[S27] kill -9 while an archive is imported leaves no room half imported, and the same archive again does the rest',
+    async () => {
+      const result = await runImportKills(3, 4711, () => undefined)
+      expect(result.faults).toEqual([])
+      expect(result.kills).toBe(3)
+      expect(result.cut).toBeGreaterThan(0)
+    },
+    3 * KILL_MS + 2 * START_MS,
   )
 
   it('[S2] hostile frames change nothing', async () => {

@@ -26,12 +26,30 @@ export const PLACES = {
     uses: ['app/ui', 'app/words', 'app/sync', 'app/threads', 'app/record', 'app/card'],
     why: 'tracks is drawing a track, wherever that is done',
   },
+  'app/first-steps': {
+    uses: ['app/ui', 'app/sync'],
+    why: 'the first steps lead on from home, the kit and the crew',
+  },
+  'app/season': {
+    uses: ['app/ui', 'app/words', 'app/sync', 'app/threads', 'app/offline', 'app/record', 'app/card'],
+    why: 'season is what runs of all meetings say, wherever that is asked',
+  },
+  'app/calls': { uses: ['app/ui', 'app/sync'], why: 'calls reach whoever carries the phone, on any screen' },
   'app/meeting': {
     uses: ['app/ui', 'app/words', 'app/sync', 'app/threads', 'app/offline', 'app/record', 'app/card'],
     why: 'meeting is what the screens of a meeting share',
   },
   'app/shell': {
-    uses: ['app/ui', 'app/words', 'app/sync', 'app/offline', 'app/meeting', 'app/first-steps'],
+    uses: [
+      'app/ui',
+      'app/words',
+      'app/sync',
+      'app/offline',
+      'app/photos',
+      'app/meeting',
+      'app/calls',
+      'app/first-steps',
+    ],
     why: 'shell is the frame around every page',
   },
 }

@@ -21,13 +21,16 @@ export const GROUPS: readonly MutantGroup[] = [
   },
   {
     folder: 'lib/card',
-    mutate: ['lib/card/{run-digest,digest,facts,run-loose-ends,conflict-loose-ends}.ts'],
+    mutate: [
+      'lib/card/staging/{run-digest,digest,facts}.ts',
+      'lib/card/loose-ends/{run-loose-ends,conflict-loose-ends}.ts',
+    ],
     tests: ['tests/unit/card/{run-digest,race-day,read-back,tires,ways-out}.test.ts'],
   },
   {
     folder: 'lib/derived',
     mutate: ['lib/derived/{board-graph,frozen-board,keep-equal,derived}.ts'],
-    tests: ['tests/unit/derived/**/*.test.ts', 'tests/unit/card/derived-property.test.ts'],
+    tests: ['tests/unit/card/{derived-property,today}.test.ts'],
   },
   {
     folder: 'server/sync',

@@ -70,7 +70,7 @@ for (const { folder, mutate, tests } of GROUPS) {
   const score = (100 * noticed) / Math.max(1, noticed + unnoticed.length)
   for (const line of unnoticed) console.log(`  ${line}`)
   console.log(
-    `${folder}: ${noticed} of ${noticed + unnoticed.length} faults noticed, ${score.toFixed(1)} % (goal ${GOAL}): ${score >= GOAL ? 'met' : 'missed'}`,
+    `${folder}: ${noticed} of ${noticed + unnoticed.length} faults noticed, ${score.toFixed(1)}% (goal ${GOAL}): ${score >= GOAL ? 'met' : 'missed'}`,
   )
   if (score < GOAL) missed++
 }

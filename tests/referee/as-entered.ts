@@ -1,8 +1,8 @@
 import { lossPriors } from '@/lib/setup-math'
 import { INPUT_BOUNDS } from '@/lib/card'
-import { USUAL, USUAL_GRIP, type ProjectionBasis } from '@/lib/card/projections-basis'
-import type { InputId, InputSource, ProjectionInput } from '@/lib/card/projections-inputs'
-import type { RunRecordOf } from '@/lib/card/run-records'
+import { USUAL, USUAL_GRIP, type ProjectionBasis } from '@/lib/card/projections/projections-basis'
+import type { InputId, InputSource, ProjectionInput } from '@/lib/card/projections/projections-inputs'
+import type { RunRecordOf } from '@/lib/card/projections/run-records'
 import { draws } from './draws'
 import type { RefereeSeason } from './draw-car'
 import type { RefereeRace } from './run-race'
@@ -136,7 +136,7 @@ export function asEntered(
   }
 }
 
-/** What the team reads after the first `count` races: charger to 1.5 %, can to 3 K, volts to 5 mV per cell, lap by the clock, top speed to 2 %. */
+/** What the team reads after the first `count` races: charger to 1.5%, can to 3 K, volts to 5 mV per cell, lap by the clock, top speed to 2%. */
 export function recordsOf(kept: KeptSeason, count: number): RunRecordOf[] {
   const d = draws(kept.seed ^ 0x2545f491)
   return kept.runs.slice(0, count).map((run: RefereeRace, i) => ({
@@ -154,6 +154,23 @@ export function recordsOf(kept: KeptSeason, count: number): RunRecordOf[] {
       meanLapS: run.meanLapS,
     },
   }))
+}
+
+/**
+ * The same runs by what the screens take down: what the charger puts back, the can, the lap. Around the race the car drove easy laps, as many as this driver's habit
+ * has it, a little other each time; the card knows the usual habit alone.
+ */
+export function recordsAsTyped(kept: KeptSeason, count: number): RunRecordOf[] {
+  const d = draws(kept.seed ^ 0x3c6ef372)
+  const about = ([mean, sd]: readonly [number, number]) => Math.max(0, mean + sd * d.gauss())
+  const outside = about(USUAL.warmUpLaps) + about(USUAL.toGridLaps) + about(USUAL.afterFlagLaps)
+  const easy = about(USUAL.easyLapPercent) / 100
+  return recordsOf(kept, count).map(({ measured, ...record }, i) => {
+    const { chargeUsedMah = 0, canC = 0, meanLapS = 0 } = measured
+    const laps = Math.max(0, outside + 0.5 * d.gauss())
+    const share = 1 + (laps * easy) / Math.max(1, kept.runs[i]?.laps ?? 1)
+    return { ...record, measured: { putBackMah: chargeUsedMah * share, canC, meanLapS } }
+  })
 }
 
 export const nextPinion = (kept: KeptSeason): number => kept.season.pinion + teethMore

@@ -2,7 +2,7 @@ import type { RefereeSeason } from './draw-car'
 import { draws } from './draws'
 import { runRace, type RefereeRace } from './run-race'
 
-/** From day to day: grip by 3 %, air by 2 K, how full the pack is. One standard deviation each; common practice, no source. */
+/** From day to day: grip by 3%, air by 2 K, how full the pack is. One standard deviation each; common practice, no source. */
 const gripDay = 0.03
 const airDayK = 2
 

@@ -68,7 +68,7 @@ export function drawSeason(d: Draws): RefereeSeason {
     mu: mu * more,
     loadSensitivity: d.between(0.02, 0.12),
     peakSlip: d.between(0.12, 0.25),
-    // A 1.58 kg research car's tires reach 90 % of their force at 10 to 15 degrees (DART, MIT, published fit): with these shapes about half of the
+    // A 1.58 kg research car's tires reach 90% of their force at 10 to 15 degrees (DART, MIT, published fit): with these shapes about half of the
     // peak's angle, and 6 to 14 times the grip as stiffness per radian.
     peakAngle: Math.tan(d.between(0.24, 0.48)),
     ...shaped(),

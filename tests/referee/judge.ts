@@ -1,6 +1,6 @@
 import { compareCards, lapProjections, type ProjectionBasis, type RunRecordOf } from '@/lib/card'
 
-import { asEntered, nextPinion, recordsOf, type KeptSeason } from './as-entered'
+import { asEntered, nextPinion, recordsAsTyped, recordsOf, type KeptSeason } from './as-entered'
 
 /** Card's figures by their ids there, and where the referee's race has them. */
 export const judged = [
@@ -20,9 +20,16 @@ export interface Verdict {
   off: number
 }
 
+/** Of a known run: every figure that a card projects, or those alone that a team's screens take down. */
+export type Known = 'all' | 'typed'
+
 /** The next race of a season as the card shows it after `count` known runs, against what the referee drove. */
-export const judgeNext = (kept: KeptSeason, count: number): Record<Judged, Verdict> | null =>
-  judgeCard(kept, nextCard(kept, recordsOf(kept, count)))
+export const judgeNext = (
+  kept: KeptSeason,
+  count: number,
+  known: Known = 'all',
+): Record<Judged, Verdict> | null =>
+  judgeCard(kept, nextCard(kept, (known === 'all' ? recordsOf : recordsAsTyped)(kept, count)))
 
 /** The next race's card with these records. */
 export const nextCard = (kept: KeptSeason, records: readonly RunRecordOf[]): ProjectionBasis => ({

@@ -38,6 +38,7 @@ export function keptSeasons(first: number, wanted: number): KeptSeason[] {
 
 /** Files that a race depends on. */
 const DRIVES = new Set([
+  'day-of-season.ts',
   'draw-car.ts',
   'draws.ts',
   'driver.ts',

@@ -86,7 +86,7 @@ describe('the referee’s own checks', () => {
     expect(size(1, 0, 8)).toBeCloseTo(8 * 1.1 * 0.9, 9)
   })
 
-  test('tires are as soft as measured ones: 90 % of the force at 5 to 20 degrees (a measured car: 10 and 15), stiffness over grip 3.5 to 20 per radian (7 and 11)', () => {
+  test('tires are as soft as measured ones: 90% of the force at 5 to 20 degrees (a measured car: 10 and 15), stiffness over grip 3.5 to 20 per radian (7 and 11)', () => {
     const out = { longitudinalN: 0, lateralN: 0, use: 0 }
     for (let seed = 500; seed < 560; seed++)
       for (const tire of [season(seed).car.chassis.front, season(seed).car.chassis.rear]) {

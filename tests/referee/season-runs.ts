@@ -66,7 +66,7 @@ export function seasonRuns(seed: number): SeasonRuns | null {
   }
 }
 
-/** Three to seven teeth more or less, or a winding of 0.7 to 1.4 times the Kv with the resistance that the winding law gives it, 15 % about. */
+/** Three to seven teeth more or less, or a winding of 0.7 to 1.4 times the Kv with the resistance that the winding law gives it, 15% about. */
 function drawTrial(d: Draws, own: RefereeTrial): RefereeTrial {
   const [kind, size, sign, off] = [d.even(), d.even(), d.even() < 0.5 ? -1 : 1, d.gauss()]
   if (kind < 0.5) {

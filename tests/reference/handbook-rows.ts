@@ -1,5 +1,7 @@
 import { motorCurve, nusseltCylinder, simulateStraight, torqueConstant, type Car } from '@/lib/setup-math'
 import { inducedDragCoefficient } from '@/lib/setup-math/losses/downforce'
+import { bumpForceN } from '@/lib/setup-math/losses/bumps'
+import { magnetFactor, magnetPrior } from '@/lib/setup-math/losses/magnets'
 import { chopRippleA2 } from '@/lib/setup-math/losses/ripple'
 import { burckhardtPeak, type Burckhardt } from '@/lib/setup-math/losses/slip'
 import { chenRinconMora, slowSagAfter } from '@/lib/setup-math/pack/slow-sag'
@@ -113,6 +115,39 @@ export const tunnelRows: ReferenceRow[] = [
   },
 ]
 
+/** Of ISO 8608, from memory: geometric means of the displacement spectrum at 0.1 cycles per meter, m³. */
+const roadClasses = { 'B, good': [64e-6, 100], 'C, average': [256e-6, 400] } as const
+const [milesPerHour60, carTireRate] = [26.8224, 182_000]
+export const bumpRows: ReferenceRow[] = Object.entries(roadClasses).map(([name, [at01, watts]]) => ({
+  what: `middle-size car at 60 mph on a road of class ${name}: what bumps take`,
+  unit: 'W',
+  outside: watts,
+  source: s.zuo,
+  tolerance: 'oneDigit',
+  // A spectrum of G n^-2: the class's figure times 0.1².
+  model: () => bumpForceN(at01 * 0.01, carTireRate) * milesPerHour60,
+}))
+
+const magnetAt = (celsius: number) => magnetFactor(magnetPrior.perKelvin[0], celsius)
+export const magnetRows: ReferenceRow[] = [
+  {
+    what: 'sintered NdFeB, N48SH: remanence at 150 °C over that at 20 °C',
+    unit: '',
+    outside: 11.69 / 13.82,
+    source: s.magnetCurves,
+    tolerance: 'magnetCurve',
+    model: () => magnetAt(150) / magnetAt(20),
+  },
+  {
+    what: 'sintered NdFeB, grades N and M: coefficient of remanence',
+    unit: '%/K',
+    outside: -0.12,
+    source: s.magnetGrades,
+    tolerance: 'magnetCoefficient',
+    model: () => 100 * magnetPrior.perKelvin[0],
+  },
+]
+
 const half = () => chenRinconMora(0.5)
 /** Volts of an 850 mAh cell at half charge after so long at 0.85 A, and a minute after it stops. */
 const underLoad = (seconds: number, rest = 0) => {
@@ -125,7 +160,7 @@ const underLoad = (seconds: number, rest = 0) => {
 }
 export const cellPairRows: ReferenceRow[] = [
   {
-    what: 'cell at 50 %, 1C for 60 s: volts under load',
+    what: 'cell at 50%, 1C for 60 s: volts under load',
     unit: 'V',
     outside: 3.6967663284256624,
     source: s.chen,
@@ -133,7 +168,7 @@ export const cellPairRows: ReferenceRow[] = [
     model: () => underLoad(60),
   },
   {
-    what: 'cell at 50 %, 1C for 300 s: volts a minute after',
+    what: 'cell at 50%, 1C for 300 s: volts a minute after',
     unit: 'V',
     outside: 3.7730503312982533,
     source: s.chen,

@@ -56,6 +56,11 @@ const byCurrent: Car = {
 
 const drive = (car: Car, lengthM: number, entrySpeedMps = 0) =>
   there(simulateStraight(car, { lengthM, entrySpeedMps }))
+/** Mean acceleration over the first half meter, all of it at the grip, of a car whose motor has this rotor; nothing resists. */
+const launchOf = (rotorInertiaKgM2: number) => {
+  const car: Car = { ...plain, rollingCoefficient: 0, motor: { ...strong, rotorInertiaKgM2 } }
+  return 1 / drive(car, 0.5).timeS ** 2
+}
 const handOver = () => {
   const e = drive(plain, 10).events.find((x) => x.kind === 'grip lets go to motor')
   if (!e) throw new Error('the car never left the grip limit')
@@ -200,6 +205,14 @@ export const launchRows: ReferenceRow[] = [
     tolerance: 'referee',
     model: brakeAt,
   },
+  ...[0, 4e-6, 4e-5].map((rotor): ReferenceRow => ({
+    what: `4WD at grip 0.8, nothing resists, rotor of ${rotor} kg m²`,
+    unit: 'm/s²',
+    outside: 7.84532,
+    source: s.gripTimesG,
+    tolerance: 'sixDigits',
+    model: () => launchOf(rotor),
+  })),
   {
     what: 'oval: arrival speed',
     unit: 'm/s',

@@ -58,7 +58,7 @@ export const packRows: ReferenceRow[] = [
     model: () => loadedVoltage(pack(0.5), 60),
   },
   {
-    what: '60 A, 20 %',
+    what: '60 A, 20%',
     unit: 'V',
     outside: 6.9106,
     source: s.computed,
@@ -160,7 +160,7 @@ const motor = {
 }
 const load = { currentA: 24 / 80 / 0.0261, seconds: 30, ambientC: 25 }
 const heated = () => there(motorHeat(motor, load))
-/** Without copper's rise and with the can held to ambient by a huge capacity, the winding is one node: 63.2 % after one time constant. */
+/** Without copper's rise and with the can held to ambient by a huge capacity, the winding is one node: 63.2% after one time constant. */
 const oneNode = () => {
   const t = there(
     motorHeat(

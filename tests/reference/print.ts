@@ -1,8 +1,13 @@
+import { ledgerSum, simulateLap } from '@/lib/setup-math'
+import { compareMeetings } from '@/tests/support/compare-needed'
+import { ledgerCars, ledgerTracks } from '../support/ledger-cars'
+import { there } from '../support/there'
 import { referenceGroups } from './all-rows'
 import { tolerances, withinTolerance, type Tolerance } from './tolerances'
 
 /** Prints every outside value beside the library's answer and what is allowed. Ends with 1 when one is missed. */
 const digits = (x: number): string => (Number.isInteger(x) ? String(x) : x.toPrecision(10).replace(/0+$/, ''))
+const MEETINGS = 500
 let missed = 0
 let count = 0
 const bases = new Map<string, number>()
@@ -22,6 +27,35 @@ for (const [group, rows] of Object.entries(referenceGroups)) {
         ` off ${off.toExponential(1).padStart(8)}  allowed ${allowed}  [${row.source.name}; ${row.source.basis}]`,
     )
     if (row.missedBecause) console.log(`         ${row.missedBecause}`)
+  }
+}
+/** What of a lap's energy the ledger's lines leave over, at most. */
+const CLOSES_WITHIN = 1e-3
+console.log('\nthe ledger of a lap: share of the pack’s energy that its lines leave over, allowed 0.1%')
+console.log(
+  `         ${''.padEnd(12)}${Object.keys(ledgerTracks)
+    .map((t) => t.padStart(12))
+    .join('')}`,
+)
+for (const [name, car] of Object.entries(ledgerCars)) {
+  const left = Object.values(ledgerTracks).map((track) => {
+    const { energy } = there(simulateLap(car, track, { trace: false }))
+    return ledgerSum(energy) / energy.packJ - 1
+  })
+  const fits = left.every((x) => Math.abs(x) < CLOSES_WITHIN)
+  if (!fits) missed++
+  const shares = left.map((x) => `${(100 * x).toExponential(1)}%`.padStart(12)).join('')
+  console.log(`  ${fits ? 'ok    ' : 'MISSED'} ${name.padEnd(12)}${shares}`)
+}
+console.log('\nwhat is needed, against going through every case and every own result by hand')
+for (const by of ['result', 'place'] as const) {
+  try {
+    const states = compareMeetings(by, MEETINGS, 20260912)
+    const said = Object.entries(states).map(([state, n]) => `${n} ${state}`)
+    console.log(`  ok     ${MEETINGS} random small meetings by ${by}, equal in all (${said.join(', ')})`)
+  } catch (e) {
+    missed++
+    console.log(`  MISSED by ${by}: ${String(e)}`)
   }
 }
 console.log('\ntolerances')

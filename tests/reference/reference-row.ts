@@ -21,6 +21,7 @@ export interface ReferenceRow {
 
 export const sources = {
   arithmetic: { name: 'arithmetic', basis: 'definition' },
+  gripTimesG: { name: '0.8 × 9.80665 m/s² (3rd CGPM), by hand', basis: 'definition' },
   gearFormula: { name: 'gear formula m (z1 + z2)/2, module = 25.4/DP', basis: 'definition' },
   khk: { name: 'KHK, Gear Technical Reference, table 4.1 (standard spur gears)', basis: 'from memory' },
   maxonRe30: {
@@ -126,9 +127,50 @@ export const sources = {
     name: 'Chen, Rincon-Mora, IEEE Trans. Energy Conversion 21 (2006), the cell’s parameters from memory; sag by SciPy (scripts/cell_pairs.py)',
     basis: 'computed outside',
   },
+  zuo: {
+    name: 'Zuo, Zhang (2013): 100 to 400 W in the suspensions of a middle-size car at 60 mph on good and average roads; classes of ISO 8608, tires of 182 kN/m',
+    basis: 'from memory',
+  },
+  magnetCurves: {
+    name: 'advancedmagnets.com, temperature coefficients of permanent magnets: demagnetization curves of N48SH',
+    basis: 'published',
+  },
+  magnetGrades: {
+    name: 'en.shanghaimagnet.com, table of NdFeB grades, N and M series',
+    basis: 'published',
+  },
   maxonFlat: { name: 'maxon catalogue, EC 45 flat, 70 W, 24 V winding', basis: 'from memory' },
   mohan: {
     name: 'Mohan, Undeland, Robbins, Power Electronics, ch. 7, ripple of a chopper',
     basis: 'from memory',
+  },
+  sailingTies: {
+    name: 'Misconduct, a Reference for Race Officials, p. 105: examples of Racing Rules of Sailing A8.1 and A8.2',
+    basis: 'published',
+  },
+  sailingRaceTie: {
+    name: 'Racing Rules of Sailing A7, with the example of a results forum (4 + 5 + 6)/3',
+    basis: 'published',
+  },
+  sailingNoStart: { name: 'Racing Rules of Sailing A4.2 (A5.2 since 2021)', basis: 'published' },
+  grandPrix1988: {
+    name: 'Formula One season 1988, totals and dropped scores as published; the order of the races within it from memory',
+    basis: 'published',
+  },
+  bobsleigh2018: {
+    name: 'Bobsleigh at the 2018 Winter Olympics, two-man: runs and totals of five sleds',
+    basis: 'published',
+  },
+  rallyTies: {
+    name: 'juwra.com, tie-breaking rules of the rally tables, examples 1 and 2',
+    basis: 'published',
+  },
+  golfLeague: {
+    name: 'teeno.nl, points of a golf league, its example of three in second place',
+    basis: 'published',
+  },
+  roboticsLeague: {
+    name: 'Student Robotics rulebook as quoted with its example by league-ranker (PyPI)',
+    basis: 'published',
   },
 } as const satisfies Record<string, Source>

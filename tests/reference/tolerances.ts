@@ -42,13 +42,13 @@ export const tolerances = {
   catalogueEfficiency: { absolute: 0.006, reason: 'efficiency is printed in whole percent' },
   twoDigitConstant: {
     relative: 0.012,
-    reason: 'the sheet gives 43 V/krpm, known to half a unit, which is 1.2 % of speed',
+    reason: 'the sheet gives 43 V/krpm, known to half a unit, which is 1.2% of speed',
   },
   sheetCurrent: { absolute: 0.05, reason: 'current is printed to a tenth of an ampere' },
   windingLaw: {
     relative: 0.055,
     reason:
-      'the winding law’s own error, 5.2 % of what it says, is 5.5 % of the resistance found: insulation takes another share of the slot',
+      'the winding law’s own error, 5.2% of what it says, is 5.5% of the resistance found: insulation takes another share of the slot',
   },
   copperColumn: { relative: 0.006, reason: 'the sheet rounds the hot resistance to two digits' },
   threeDigits: { relative: 0.005, reason: 'the published value has three digits' },
@@ -56,7 +56,7 @@ export const tolerances = {
   forumExample: { relative: 1e-4, reason: 'the worked example rounds between its steps to five digits' },
   chartOcv: {
     absolute: 0.25,
-    reason: 'points of charge: a straight line between 5 % rows against the curve they were sampled from',
+    reason: 'points of charge: a straight line between 5% rows against the curve they were sampled from',
   },
   millimetre: {
     absolute: 1e-6,
@@ -65,12 +65,12 @@ export const tolerances = {
   normalTable: { absolute: 5e-5, reason: 'tables print four digits; the approximation is good to 7.5e-8' },
   copperRule: {
     relative: 0.006,
-    reason: 'the standard’s 234.5 °C rule and 0.393 %/K read from 25 °C differ by 0.5 %',
+    reason: 'the standard’s 234.5 °C rule and 0.393%/K read from 25 °C differ by 0.5%',
   },
   measuredMotor: {
     relative: 0.07,
     reason:
-      'measured lines through scattered points: 1/Kv and torque per ampere of one machine differ by up to 6.5 %',
+      'measured lines through scattered points: 1/Kv and torque per ampere of one machine differ by up to 6.5%',
   },
   measuredEfficiency: {
     absolute: 0.05,
@@ -94,9 +94,21 @@ export const tolerances = {
     reason: 'cells below 25 °C show 16 to 29 kJ/mol, which over 25 K is a third of the resistance',
   },
   curvePeak: { absolute: 0.015, reason: 'peaks are told to two digits' },
+  oneDigit: {
+    relative: 0.3,
+    reason: 'the published value is told to one digit, and which tires the car has is from memory',
+  },
+  magnetCurve: {
+    absolute: 0.02,
+    reason: 'one deviation of the prior’s coefficient over 130 K',
+  },
+  magnetCoefficient: {
+    relative: 0.14,
+    reason: 'one deviation of the prior, which holds grades from -0.09 to -0.12%/K',
+  },
   windTunnel: {
     relative: 0.1,
-    reason: 'the measured value has its own error, and the correlation is told to be good to 20 %',
+    reason: 'the measured value has its own error, and the correlation is told to be good to 20%',
   },
 } as const satisfies Record<string, Tolerance>
 

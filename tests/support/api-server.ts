@@ -47,7 +47,14 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
   const fake = fakeSync()
   const log: string[] = []
   const server = await startServer({
-    settings: { port: 0, host: '127.0.0.1', dataFolder, logLevel: 'info', allowedHosts: ['pit.example'] },
+    settings: {
+      port: 0,
+      host: '127.0.0.1',
+      dataFolder,
+      database: null,
+      logLevel: 'info',
+      allowedHosts: ['pit.example'],
+    },
     clock,
     timers,
     log: pino({ level: 'debug' }, { write: (line: string) => void log.push(line) }),

@@ -22,12 +22,16 @@ const ARGS = [
 
 let shared: Promise<Browser> | null = null
 let trusted: readonly string[] = []
+let letters: readonly string[] = []
 
 /** One Chromium for all tests of a file. */
 export function browser(): Promise<Browser> {
   const executablePath = findChromium()
   const trust = trusted.length > 0 ? [`--ignore-certificate-errors-spki-list=${trusted.join()}`] : []
-  shared ??= chromium.launch({ args: [...ARGS, ...trust], ...(executablePath && { executablePath }) })
+  shared ??= chromium.launch({
+    args: [...ARGS, ...trust, ...letters],
+    ...(executablePath && { executablePath }),
+  })
   return shared
 }
 
@@ -39,6 +43,12 @@ export async function trustCertificate(pem: string): Promise<void> {
   await closeBrowser()
   const key = new X509Certificate(pem).publicKey.export({ type: 'spki', format: 'der' })
   trusted = [...trusted, createHash('sha256').update(key).digest('base64')]
+}
+
+/** Have the browsers from here on start with letters of so many px, as a reader sets them in the browser; null: as they come. */
+export async function useLetters(px: number | null): Promise<void> {
+  await closeBrowser()
+  letters = px === null ? [] : [`--blink-settings=defaultFontSize=${px}`]
 }
 
 export async function closeBrowser(): Promise<void> {
@@ -69,6 +79,9 @@ export const laptop = (options: BrowserContextOptions = {}) =>
 /** Give a context somebody's session without going through the joining screen. */
 export const signIn = (to: BrowserContext, origin: string, client: JoinedClient) =>
   to.addCookies([{ name: SESSION_COOKIE, value: client.token, url: origin, httpOnly: true, sameSite: 'Lax' }])
+
+/** What comes after the first look is here too: the page does all that it can without asking for more. */
+export const isWhole = (page: Page) => page.locator('html[data-whole]').waitFor({ state: 'attached' })
 
 /** After an act its place on the screen takes no other one for a moment; a person's next tap comes later than a script's. */
 export const placesAreFree = (page: Page) =>

@@ -1,6 +1,6 @@
 import { driveFigures, learnedError, valuesOf, type InputValues } from '@/lib/card'
-import { MEASURED_AS, OF_THE_RUN, sizeOf } from '@/lib/card/figure-slopes'
-import { moved } from '@/lib/card/projections-car'
+import { MEASURED_AS, OF_THE_RUN, sizeOf } from '@/lib/card/projections/figure-slopes'
+import { moved } from '@/lib/card/projections/projections-car'
 import { errorFigures, errorPriors, type ErrorFigure } from '@/lib/setup-math'
 import { projectionBoard } from './projection-board'
 import { drawsFrom } from './seeded-draws'

@@ -9,8 +9,8 @@ import {
   type Projection,
   type ProjectionBasis,
 } from '@/lib/card'
-import { learnedError, type LearnedError } from '@/lib/card/learned-error'
-import { differenceHalfWidth, withModelError } from '@/lib/card/projections-error'
+import { learnedError, type LearnedError } from '@/lib/card/projections/learned-error'
+import { differenceHalfWidth, withModelError } from '@/lib/card/projections/projections-error'
 import { errorFigures, errorPriors } from '@/lib/setup-math'
 import { projectionBoard } from './projection-board'
 import { drawsFrom } from './seeded-draws'

@@ -1,4 +1,5 @@
 import type { BrowserContext, WebSocketRoute } from 'playwright'
+import { isWhole } from './browser'
 
 export interface DeadSpot {
   /** The phone loses the network: open sockets break, new ones fail, pages can't be fetched. */
@@ -17,6 +18,8 @@ export async function deadSpot(context: BrowserContext): Promise<DeadSpot> {
   })
   return {
     enter: async () => {
+      // Phones lose the network after they have loaded their page, not within its first seconds; that case has a test of its own.
+      for (const page of context.pages()) await isWhole(page)
       dead = true
       await context.setOffline(true)
       for (const { page, server } of open)

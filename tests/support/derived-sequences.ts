@@ -12,9 +12,10 @@ const NOW = Date.UTC(2026, 8, 12, 11, 4, 31)
 const STEPS = [1000, 5000, 60_000, 1_200_000, 7_200_000]
 
 type Fact = (board: Board, ...key: string[]) => unknown
-type Keys = (ids: { cars: string[]; runs: string[] }) => string[][]
+type Keys = (ids: { cars: string[]; runs: string[]; classes: string[] }) => string[][]
 const once: Keys = () => [[]]
 const perCar: Keys = ({ cars }) => cars.map((id) => [id])
+const perClass: Keys = ({ classes }) => classes.map((id) => [id])
 const perRun: Keys = ({ runs }) => runs.map((id) => [id])
 const perCarAndRun: Keys = ({ cars, runs }) =>
   cars.flatMap((car, i) => [
@@ -26,10 +27,13 @@ const KEYS: Record<string, Keys> = {
   cardGround: perCarAndRun,
   cardGroups: perCar,
   cardRows: perCar,
+  carStory: perCar,
+  dayDrift: once,
   dayHeatsNow: once,
   dutiesNow: once,
   dayStateNow: once,
   stampingNow: once,
+  standingsNow: perClass,
   factsNow: perRun,
   followUpsOf: perCar,
   frozenGround: perRun,
@@ -42,8 +46,10 @@ const KEYS: Record<string, Keys> = {
   runsNow: once,
   ticketNow: perCar,
 }
-/** Every fact that `lib/card` has. @throws when one is asked about nothing */
+/** Every fact that `lib/card` has. @throws when one is asked about nothing, or one that is asked about is gone */
 export function allFacts(): { name: string; fact: Fact; keys: Keys }[] {
+  const found = new Map(Object.entries(card).filter(([, fact]) => isFact(fact)))
+  for (const name of Object.keys(KEYS)) if (!found.has(name)) throw new Error(`There is no fact ${name}`)
   return Object.entries(card).flatMap(([name, fact]) => {
     if (!isFact(fact)) return []
     const keys = KEYS[name]
@@ -126,6 +132,7 @@ function play(steps: readonly Step[]): void {
   const watches: Watch[] = []
   const ids = () => ({
     cars: [...reading.view().cars.all.keys()],
+    classes: [...reading.view().classes.all.keys(), 'none'],
     runs: [...reading.view().entries.all.values()].flatMap((e) => (e.carId ? [e.id] : [])).slice(0, 30),
   })
   const slotOf = ({ collection, field }: { collection: number; field: number }) =>

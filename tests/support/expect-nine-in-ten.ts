@@ -1,6 +1,6 @@
 import { expect } from 'vitest'
 
-/** Each figure's 90 % interval held the truth in 85 to 95 of 100 seasons. `held`: how often it did. */
+/** Each figure's 90% interval held the truth in 85 to 95 of 100 seasons. `held`: how often it did. */
 export function expectNineInTen<F extends string>(
   held: Readonly<Record<F, number>>,
   seasons: number,

@@ -75,6 +75,8 @@ async function fill(page: Page, hand: Hand, section: string, many: string, text:
       .getByRole('navigation', { name: 'Kit' })
       .getByRole('link', { name: new RegExp(`^${section} *\\d+$`) }),
   )
+  // The list before has a button of the same words.
+  await page.getByRole('heading', { level: 1, name: section }).waitFor()
   await hand.tap(page.getByRole('button', { name: 'Add several' }))
   await hand.write(page.getByLabel(`Type or paste ${many}`), text)
   await hand.tap(page.getByRole('button', { name: /^Add \d+ / }))

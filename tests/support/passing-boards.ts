@@ -104,7 +104,14 @@ export class PassingBoards {
     if (this.#copies > 1) rmSync(join(this.#folder, `copy-${this.#copies - 1}`), { recursive: true })
     cpSync(join(this.#folder, 'first'), dataFolder, { recursive: true })
     this.#board = await startServer({
-      settings: { port: 0, host: '127.0.0.1', dataFolder, logLevel: 'error', allowedHosts: [] },
+      settings: {
+        port: 0,
+        host: '127.0.0.1',
+        dataFolder,
+        database: null,
+        logLevel: 'error',
+        allowedHosts: [],
+      },
       clock: systemClock,
       log: pino({ level: 'silent' }),
       version: '0.0.0-test',

@@ -2,9 +2,9 @@ import { judgeTest, leastSquares, nextSide, runLap, studentT, type Side, type Te
 import { drawsFrom } from './seeded-draws'
 
 /**
- * A practice day by chance, common practice, no source: laps of 15 to 40 s; the track gains or loses up to 2 % over the day, fast at first, with ups and downs;
- * tires lose 0 to 0.15 % a run; packs differ by 0.3 %; the driver is 0.3 to 0.7 % better or worse from run to run, and in one run of fifteen out of it by far
- * more; laps scatter by 1 to 2.5 %, one in twenty is a crash. B is 0.4 to 2 % faster or slower than A, or the same.
+ * A practice day by chance, common practice, no source: laps of 15 to 40 s; the track gains or loses up to 2% over the day, fast at first, with ups and downs;
+ * tires lose 0 to 0.15% a run; packs differ by 0.3%; the driver is 0.3 to 0.7% better or worse from run to run, and in one run of fifteen out of it by far
+ * more; laps scatter by 1 to 2.5%, one in twenty is a crash. B is 0.4 to 2% faster or slower than A, or the same.
  */
 export interface PracticeDay {
   /** B less A, s. */
@@ -46,8 +46,8 @@ export interface DayOutcome {
   /** What the board said in the end, and after how many runs. */
   says: 'A' | 'B' | 'none' | 'open'
   runs: number
-  /** The interval after eight runs held the true difference. */
-  held: boolean
+  /** The interval after eight runs held the true difference; null where none was given. */
+  held: boolean | null
   halfS: number
 }
 
@@ -55,7 +55,7 @@ export interface DayOutcome {
 export function driveByBoard(day: PracticeDay): DayOutcome {
   const runs: TestRun[] = []
   const done: Side[] = []
-  let held = true
+  let held: boolean | null = null
   let halfS = 0
   let told: { says: DayOutcome['says']; runs: number } | null = null
   for (let i = 0; i < mostRuns; i++) {
@@ -73,8 +73,14 @@ export function driveByBoard(day: PracticeDay): DayOutcome {
   return { says: told?.says ?? 'open', runs: told?.runs ?? mostRuns, held, halfS }
 }
 
-/** What teams do without it: some runs with A, then as many with B, plain means, told when Student's t of the two says so at 95 %. */
-export function driveInBlocks(day: PracticeDay, ofEach: number): { says: 'A' | 'B' | 'open'; held: boolean } {
+/** What teams do without it: some runs with A, then as many with B, plain means, told when Student's t of the two says so at 95%. */
+export function driveInBlocks(
+  day: PracticeDay,
+  ofEach: number,
+): {
+  says: 'A' | 'B' | 'open'
+  held: boolean | null
+} {
   const laps = Array.from({ length: 2 * ofEach }, (_, i) => {
     const side: Side = i < ofEach ? 'A' : 'B'
     return { side, lapS: runLap(day.drive(side, i))?.lapS ?? Number.NaN }
@@ -83,7 +89,7 @@ export function driveInBlocks(day: PracticeDay, ofEach: number): { says: 'A' | '
     laps.map((r) => [1, r.side === 'B' ? 1 : 0]),
     laps.map((r) => r.lapS),
   )
-  if (!fit) return { says: 'open', held: true }
+  if (!fit) return { says: 'open', held: null }
   const [difference, error] = [fit.coefficients[1] ?? 0, fit.errors[1] ?? 0]
   const is = Math.abs(difference) > studentT(0.975, fit.freedom) * error
   return {

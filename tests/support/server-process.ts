@@ -1,10 +1,11 @@
 import { spawn, type ChildProcess } from 'node:child_process'
 import { request as httpRequest, type IncomingMessage } from 'node:http'
 import { request as httpsRequest } from 'node:https'
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { openPostgres } from '@/drizzle/postgres/client'
 import type { Role } from '@/lib/core/role'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
 import type { NewInvitation } from '@/server/join/invitations'
@@ -22,8 +23,12 @@ export interface ServerProcessOptions {
   /** Serve pages (the build must be fresh); false is API and socket only, which starts in a second. */
   screens?: boolean
   env?: Record<string, string>
+  /** Address of a PostgreSQL database that holds the board, in place of SQLite. */
+  database?: string
   /** Further options of `npm start`. */
   args?: string[]
+  /** A data folder that it begins with a copy of. */
+  from?: string
 }
 
 interface Ready {
@@ -43,6 +48,8 @@ export class ServerProcess {
   #port = 0
   #root = ROOT
   #output: string[] = []
+  /** That it ended with by itself, last time; null when a signal ended it. */
+  exitCode: number | null = null
   /** What the server printed links for. */
   links: Ready['links'] = []
 
@@ -52,6 +59,7 @@ export class ServerProcess {
 
   static async start(options: ServerProcessOptions = {}): Promise<ServerProcess> {
     const server = new ServerProcess(options)
+    if (options.from !== undefined) cpSync(options.from, server.dataFolder, { recursive: true })
     await server.restart()
     return server
   }
@@ -93,7 +101,7 @@ export class ServerProcess {
   async restart(root = this.#root): Promise<void> {
     if (this.#child) await this.stop()
     this.#root = root
-    const { demo, screens = true, env, args = [] } = this.#options
+    const { demo, screens = true, env, database, args = [] } = this.#options
     const flags = ['--prepared', ...(demo ? ['--demo'] : []), ...(screens ? [] : ['--no-screens']), ...args]
     const child = spawn(process.execPath, ['server/start.mjs', ...flags], {
       cwd: root,
@@ -103,6 +111,7 @@ export class ServerProcess {
         PORT: String(this.#port),
         HOST: '127.0.0.1',
         STAGECALL_DATA: this.#base,
+        ...(database !== undefined && { STAGECALL_DATABASE: database }),
         ...env,
       },
     })
@@ -110,7 +119,8 @@ export class ServerProcess {
     child.stdout?.on('data', listen)
     child.stderr?.on('data', listen)
     this.#child = child
-    child.once('exit', () => {
+    child.once('exit', (code) => {
+      this.exitCode = code
       if (this.#child === child) this.#child = null
     })
     const ready = await new Promise<Ready>((resolve, reject) => {
@@ -150,7 +160,8 @@ export class ServerProcess {
 
   /** A join link and its code, as `npm run admin -- invite` would make it, beside the running server. */
   invite(role: Role, over: Partial<NewInvitation> = {}): { code: string; link: string } {
-    const client = openDatabase(this.dataFolder)
+    const { database } = this.#options
+    const client = database === undefined ? openDatabase(this.dataFolder) : openPostgres(database)
     try {
       const clock = { now: () => Date.now() }
       const { code } = new Invitations(client, clock, secureRandom).create({

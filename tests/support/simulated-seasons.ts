@@ -29,7 +29,7 @@ const plainFigures = [
 
 /**
  * What the coverage tests ask for. Of a whole lap count, which no interval can hold exactly nine times in ten, it is the randomised probability
- * integral transform that must lie within 5 to 95 % nine times in ten; of the finish, its interval given the count.
+ * integral transform that must lie within 5 to 95% nine times in ten; of the finish, its interval given the count.
  * Source: Czado, Gneiting, Held, Biometrics 65 (2009) 1254-1261.
  */
 export const seasonFigures = [...plainFigures, 'raceLaps by PIT', 'raceFinishS given raceLaps'] as const
@@ -40,7 +40,7 @@ const quick = { tolerance: 1e-6, maxStepS: 0.5 }
 
 /**
  * Seasons with a known truth: each time a car, a track and a race of their own, what the team states of the car (off by its own uncertainty), the interval
- * that follows, and what then happened on the track. Counts how often each figure's 90 % interval held it. Race figures come from a whole simulated race,
+ * that follows, and what then happened on the track. Counts how often each figure's 90% interval held it. Race figures come from a whole simulated race,
  * not from the interval's own shortcut. Cars and tracks differ from season to season because a whole count, unlike a smooth figure, is covered nine times
  * in ten only on average: a truth of 13.5 laps is nearly always told right, one of 13.02 as often as not.
  */

@@ -4,7 +4,7 @@ export const WORDS_LEFT_BEHIND: readonly { word: RegExp; say: string; why: strin
   { word: /\bparted (by|with)\b/i, say: 'separated by', why: 'a translated turn' },
   { word: /\ball the same\b/i, say: 'anyway', why: 'a translated turn' },
   { word: /\bsoonest\b/i, say: 'most urgent first, earliest first', why: 'a translated turn' },
-  { word: /\b(no|not|nobody) \w+ of that name\b/i, say: 'with that name', why: 'a translated turn' },
+  { word: /\bof that name\b/i, say: 'with that name', why: 'a translated turn' },
   { word: /\b(nobody|somebody) of the\b/i, say: 'nobody in the crew', why: 'a translated turn' },
   { word: /\bso many at once\b/i, say: 'several at once', why: 'a translated turn' },
   {
@@ -19,7 +19,7 @@ export const WORDS_LEFT_BEHIND: readonly { word: RegExp; say: string; why: strin
     why: 'a translated turn',
   },
   {
-    word: /\b(centre|colour|tyre|metres?|organiser|dialled|grey)\b/i,
+    word: /\b(centre|callipers?|colour|tyre|metres?|organiser|dialled|grey)\b/i,
     say: 'center, tire, dialed',
     why: 'American English',
   },
@@ -67,4 +67,29 @@ export const WORDS_LEFT_BEHIND: readonly { word: RegExp; say: string; why: strin
     why: 'only the day is late; a call was some time ago, a race is over its time',
   },
   { word: /\bno run waits\b/i, say: 'no run due', why: 'a translated turn' },
+  { word: /\bshod\b/i, say: 'tires on', why: 'nobody in a pit says it' },
+  { word: /\bpowered\b/i, say: 'pack in, planned', why: 'nobody in a pit says it' },
+  {
+    word: /\b(is|was|be|turns) void\b|\bvoids\b/i,
+    say: 'changed since it was accepted',
+    why: 'a lawyer’s word',
+  },
+  { word: /\bset-up\b/i, say: 'setup', why: 'a car has a setup card, a meeting its meeting setup' },
+  { word: /\bthe flag\b/i, say: 'the finish', why: 'one word for the end of a heat' },
+  {
+    word: /\bevents?\b(?![’']s)/i,
+    say: 'meeting; the event’s rules',
+    why: 'a meeting is what the board shows, the event is whose rules count',
+  },
+  { word: /\b(runs?|calls?) to come\b(?<!still to come)/i, say: 'coming up', why: 'a translated turn' },
+  { word: /\b(an’t|not) be told\b/i, say: 'can’t tell', why: 'a translated turn' },
+  {
+    word: /\bbr(ing|ought) (it |an? \w+ |lists? )?(in|back)\b(?! to)/i,
+    say: 'import',
+    why: 'one word for what comes out of a file',
+  },
+  { word: /event’s computer/i, say: 'the team’s computer', why: 'the board runs on the team’s own' },
+  { word: /\b[A-L][ -]main\b/i, say: 'A final', why: 'one word for a final' },
+  { word: /(\d|\{…\}) %/, say: '85%', why: 'percent stands at its number' },
+  { word: /(\d|\{…\}) °/, say: '85°C', why: 'degrees stand at their number' },
 ]

@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react'
 import { MeetingFrame } from '@/app/meeting/meeting-frame'
+import { TrackBand } from './track-band'
 
 export default async function MeetingLayout({
   params,
@@ -9,5 +10,9 @@ export default async function MeetingLayout({
   children: ReactNode
 }) {
   const { meetingId } = await params
-  return <MeetingFrame meetingId={meetingId}>{children}</MeetingFrame>
+  return (
+    <MeetingFrame meetingId={meetingId} band={<TrackBand />}>
+      {children}
+    </MeetingFrame>
+  )
 }

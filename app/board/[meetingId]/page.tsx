@@ -1,7 +1,6 @@
-import { redirect } from 'next/navigation'
+import { FirstPlace } from './first-place'
 
-/** A meeting opens with its running order. */
-export default async function MeetingPage({ params }: { params: Promise<{ meetingId: string }> }) {
-  const { meetingId } = await params
-  redirect(`/board/${meetingId}/order`)
+/** A meeting opens where the work of whoever opens it is. */
+export default function MeetingPage() {
+  return <FirstPlace />
 }

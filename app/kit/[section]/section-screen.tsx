@@ -3,11 +3,23 @@ import { useMemo, useState } from 'react'
 import { addNamedRecord, setRemoved, type BoardView } from '@/lib/board'
 import { present } from '@/lib/core/assert'
 import { useAct, useBoard, useEditContext, useGoOn, useSession } from '@/app/sync'
-import { Button, Empty, FormField, Link, Ticket, TicketHead, Tick, useCommands, type Command } from '@/app/ui'
+import {
+  Button,
+  Empty,
+  FormField,
+  Link,
+  LinkButton,
+  Ticket,
+  TicketHead,
+  Tick,
+  useCommands,
+  type Command,
+} from '@/app/ui'
 import { AddRecordDialog } from '@/app/record/add-record'
 import { mayAdd, whoMayAdd } from '@/app/record/may-add'
 import { nameOf } from '@/app/record/ref-options'
-import { recordHref, rowsOf, sectionOf, type KitSection } from '../kit-sections'
+import type { KitSection } from '../kit-section'
+import { recordHref, rowsOf, sectionOf } from '../kit-sections'
 import { AddSeveral } from '../several/add-several'
 import { SEVERAL } from '../several/examples'
 import { PackWord } from '../packs/pack-word'
@@ -52,6 +64,9 @@ export function SectionScreen({ slug }: { slug: string }) {
       <Button isDisabled={!may} onPress={() => setSeveral(true)}>
         Add several
       </Button>
+      {(slug === 'packs' || slug === 'tires') && rows.length > 0 && (
+        <LinkButton href="/kit/labels">Labels to print</LinkButton>
+      )}
     </>
   )
   if (several)

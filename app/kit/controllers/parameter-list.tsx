@@ -96,8 +96,8 @@ export function ParameterList({ controllerId }: { controllerId: string }) {
           <HelpNote about="Common quantity and scale">
             <p>
               Different makes use different names for the same thing. The common quantity says what a
-              parameter is; the scale converts its unit to the common one. Punch levels 1 to 9 in steps of 10
-              % have the scale 10. A parameter without a common quantity still goes on the card; it just does
+              parameter is; the scale converts its unit to the common one. Punch levels 1 to 9 of 10% each
+              have the scale 10. A parameter without a common quantity still goes on the card; it just does
               not count in the projections.
             </p>
           </HelpNote>

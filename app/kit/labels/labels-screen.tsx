@@ -20,27 +20,38 @@ const SIZES = [
   { id: 'small', label: 'Small', detail: '48 × 25 mm, 4 across' },
   { id: 'large', label: 'Large', detail: '63 × 38 mm, 3 across' },
 ]
-const readOrigin = () => location.origin
+/** The address of the board, and the one thing that the page was opened for. */
+const readAddress = () => ({
+  origin: location.origin,
+  only: new URLSearchParams(location.search).get('only'),
+})
 
 /** Labels for packs and tire sets, to be printed on A4 and stuck on. A phone's own camera opens the thing's page by its code. */
 export function LabelsScreen() {
   const view = useBoard()
   const items = labelItems(view)
-  const [left, setLeft] = useState<ReadonlySet<string>>(new Set())
+  const [only, setOnly] = useState<string | null>(null)
+  const [touched, setLeft] = useState<ReadonlySet<string> | null>(null)
   const [size, setSize] = useState('large')
   const [origin, setOrigin] = useState('')
   useEffect(() => {
-    void Promise.resolve().then(() => setOrigin(readOrigin()))
-  }, [])
-  const chosen = items.filter((i) => !left.has(i.id))
-  const put = (ids: readonly string[], take: boolean) =>
-    setLeft((s) => {
-      const next = new Set(s)
-      for (const id of ids)
-        if (take) next.delete(id)
-        else next.add(id)
-      return next
+    void Promise.resolve().then(() => {
+      const { origin: here, only } = readAddress()
+      setOrigin(here)
+      if (only !== null) setOnly(only)
     })
+  }, [])
+  // What nobody ticked yet is all, or the one thing that the page was opened for.
+  const isOne = items.some((i) => i.id === only)
+  const left = touched ?? new Set(isOne ? items.flatMap((i) => (i.id === only ? [] : [i.id])) : [])
+  const chosen = items.filter((i) => !left.has(i.id))
+  const put = (ids: readonly string[], take: boolean) => {
+    const next = new Set(left)
+    for (const id of ids)
+      if (take) next.delete(id)
+      else next.add(id)
+    setLeft(next)
+  }
   if (items.length === 0)
     return (
       <Empty

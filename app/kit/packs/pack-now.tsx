@@ -94,38 +94,42 @@ export function PackNow({ packId }: { packId: string }) {
           {pack.chargePercent?.v != null && <span className="small block">{by(pack.chargePercent)}</span>}
         </Figure>
       </Figures>
-      <TicketSection
-        title="What state is it in?"
-        level={2}
-        aside={<SavedMark doc="kit" collection="packs" recordId={packId} field="state" />}
-      />
-      <TicketBody>
-        <div className="pack-acts" role="group" aria-label="What state is it in?">
-          {PACK_STATE_ACTS.map((s) => (
-            <Button
-              key={s.state}
-              look={s.state === state ? 'do' : s.tone === 'hot' ? 'hot' : 'plain'}
-              isDisabled={!may || s.state === state}
-              aria-pressed={s.state === state}
-              onPress={() => (s.state === 'charging' && doubtful ? setAsking(true) : setState(s.state))}
-            >
-              {s.state === state ? `Now ${s.word}` : s.act}
+      <div className="no-print">
+        <TicketSection
+          title="What state is it in?"
+          level={2}
+          aside={<SavedMark doc="kit" collection="packs" recordId={packId} field="state" />}
+        />
+        <TicketBody>
+          <div className="pack-acts" role="group" aria-label="What state is it in?">
+            {PACK_STATE_ACTS.map((s) => (
+              <Button
+                key={s.state}
+                look={s.state === state ? 'do' : s.tone === 'hot' ? 'hot' : 'plain'}
+                isDisabled={!may || s.state === state}
+                aria-pressed={s.state === state}
+                onPress={() => (s.state === 'charging' && doubtful ? setAsking(true) : setState(s.state))}
+              >
+                {s.state === state ? `Now ${s.word}` : s.act}
+              </Button>
+            ))}
+          </div>
+          {!may && <p className="small">A manager or a mechanic can set a pack’s state.</p>}
+          <div className="grid gap-2 sm:grid-cols-[minmax(0,1fr)_auto] items-end">
+            <VoltsEntry
+              label="Resting voltage of the whole pack, measured now"
+              value={volts}
+              onChange={setVolts}
+              isDisabled={!may}
+              onEnter={saveVolts}
+            />
+            <Button look="do" isDisabled={!may || volts === null} onPress={saveVolts}>
+              Save the reading
             </Button>
-          ))}
-        </div>
-        {!may && <p className="small">A manager or a mechanic can set a pack’s state.</p>}
-        <div className="grid gap-2 sm:grid-cols-[minmax(0,1fr)_auto] items-end">
-          <VoltsEntry
-            label="Resting voltage of the whole pack, measured now"
-            value={volts}
-            onChange={setVolts}
-            isDisabled={!may}
-            onEnter={saveVolts}
-          />
-          <Button look="do" isDisabled={!may || volts === null} onPress={saveVolts}>
-            Save the reading
-          </Button>
-        </div>
+          </div>
+        </TicketBody>
+      </div>
+      <TicketBody>
         <Caution kind="pack" />
       </TicketBody>
       <Confirm

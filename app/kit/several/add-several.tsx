@@ -2,9 +2,26 @@
 import { useMemo, useState } from 'react'
 import type { KitCollection } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
-import { addKitList, kitColumns, nameField, planKitList, readKitList, type PlannedKit } from '@/lib/kit-list'
+import {
+  addKitList,
+  countedRange,
+  kitColumns,
+  MOST_LABELS,
+  nameField,
+  planKitList,
+  readKitList,
+  type PlannedKit,
+} from '@/lib/kit-list'
 import { useAct, useBoard } from '@/app/sync'
-import { Button, FormField, LineProblems, SelectField, TicketBody, TicketSection } from '@/app/ui'
+import {
+  Button,
+  FormField,
+  LineProblems,
+  NumberEntry,
+  SelectField,
+  TicketBody,
+  TicketSection,
+} from '@/app/ui'
 import { choiceWord } from '@/app/words/choice-words'
 import { valueWord } from './value-word'
 
@@ -40,6 +57,16 @@ export function AddSeveral({
   const act = useAct()
   const [text, setText] = useState(initial)
   const [fields, setFields] = useState<(string | null)[] | undefined>(undefined)
+  const [count, setCount] = useState<number | null>(1)
+  const [countFits, setCountFits] = useState(true)
+  // Copies whose names count on: how many is a number, and the rest of the line stays as it was typed.
+  const isCounted = like !== undefined && initial !== ''
+  const countTo = (n: number | null) => {
+    setCount(n)
+    if (n === null) return
+    const comma = text.indexOf(',')
+    setText(countedRange(initial, n) + (comma < 0 ? '' : text.slice(comma)))
+  }
   const list = useMemo(
     () => readKitList(view, text, { collection, word: choiceWord, fields }),
     [view, text, collection, fields],
@@ -48,6 +75,7 @@ export function AddSeveral({
     () => planKitList(view, collection, list, { fixed, like }),
     [view, collection, list, fixed, like],
   )
+  const problems = [...list.problems, ...plan.taken]
   const writes = plan.added.length + plan.changed.length
   const counted = (n: number) => `${n} ${n === 1 ? one : many}`
   const said = [
@@ -59,6 +87,19 @@ export function AddSeveral({
   return (
     <>
       <TicketBody>
+        {isCounted && (
+          <NumberEntry
+            label="How many"
+            value={count}
+            onChange={countTo}
+            onFits={setCountFits}
+            min={1}
+            max={MOST_LABELS}
+            step={1}
+            stepper
+            autoFocus
+          />
+        )}
         <FormField
           label={`Type or paste ${many}`}
           hint={
@@ -70,10 +111,11 @@ export function AddSeveral({
           value={text}
           onChange={(next) => {
             setText(next)
+            setCount(null)
             setFields(undefined)
           }}
           multiline
-          autoFocus
+          autoFocus={!isCounted}
         />
       </TicketBody>
       {list.table && (
@@ -84,10 +126,10 @@ export function AddSeveral({
           onChange={setFields}
         />
       )}
-      {list.problems.length > 0 && (
+      {problems.length > 0 && (
         <LineProblems
-          title={list.problems.length === 1 ? '1 row is skipped' : `${list.problems.length} rows are skipped`}
-          problems={list.problems}
+          title={problems.length === 1 ? '1 row is skipped' : `${problems.length} rows are skipped`}
+          problems={problems}
         />
       )}
       {writes > 0 && <Preview collection={collection} added={plan.added} changed={plan.changed} />}
@@ -100,7 +142,7 @@ export function AddSeveral({
         <div className="btn-row">
           <Button
             look="do"
-            isDisabled={writes === 0}
+            isDisabled={writes === 0 || !countFits}
             onPress={() => {
               if (act((ctx, v) => addKitList(ctx, v, plan), said).ok) onDone()
             }}

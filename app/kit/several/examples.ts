@@ -14,6 +14,7 @@ export const SEVERAL: Readonly<Record<string, { many: string; example: string }>
   followUpRules: { many: 'follow-up rules', example: 'Set the gear mesh' },
   handlingWords: { many: 'words', example: 'Loose on power' },
   rulesOfThumb: { many: 'rules of thumb', example: 'Softer rear springs' },
+  serviceRules: { many: 'service rules', example: 'Rebuild the dampers' },
   ruleSheets: { many: 'rule sheets', example: '4WD Modified, 4WD, modified' },
   tracks: { many: 'tracks', example: 'Home track, clay' },
 }

@@ -1,5 +1,5 @@
 'use client'
-import { countTireRun, setTireState, type TireState } from '@/lib/board'
+import { changeRecord, setTireState, type TireState } from '@/lib/board'
 import { useAct, useBoard, useMay, useNow, SavedMark } from '@/app/sync'
 import {
   agoText,
@@ -35,6 +35,14 @@ export function TireNow({ tireSetId }: { tireSetId: string }) {
     act(
       (ctx, v) => setTireState(ctx, v, { tireSetId, state: next, carId }),
       `${name} is ${carId ? `on ${nameOf(view.cars.get(carId))}` : TIRE_STATE_WORDS[next].word}`,
+    )
+  const count = (by: 1 | -1) =>
+    act(
+      (ctx, v) =>
+        changeRecord(ctx, 'kit', 'tireSets', tireSetId, {
+          runs: Math.max(0, (v.tireSets.get(tireSetId)?.runs ?? 0) + by),
+        }),
+      `${name}: one run ${by > 0 ? 'more' : 'less'}`,
     )
   const fitting = view.cars.live.filter((c) => !set.drive || !c.drive || c.drive === set.drive)
   return (
@@ -103,15 +111,19 @@ export function TireNow({ tireSetId }: { tireSetId: string }) {
               {s === state ? `Now ${TIRE_STATE_WORDS[s].word}` : TIRE_STATE_WORDS[s].act}
             </Button>
           ))}
-          <Button
-            isDisabled={!may}
-            onPress={() =>
-              act((ctx, v) => countTireRun(ctx, v, { tireSetId, by: 1 }), `${name}: one run counted`)
-            }
-          >
-            Count one run
+        </div>
+        <div className="pack-acts" role="group" aria-label="Runs the board does not know">
+          <Button isDisabled={!may} onPress={() => count(1)}>
+            Count one run more
+          </Button>
+          <Button isDisabled={!may || !set.runs} onPress={() => count(-1)}>
+            One run less
           </Button>
         </div>
+        <p className="small">
+          The finish of each heat counts by itself. Count only what the board does not know, as practice
+          elsewhere.
+        </p>
         {!may && <p className="small">A manager or a mechanic can say where a tire set is.</p>}
         <Caution kind="wheels" />
       </TicketBody>

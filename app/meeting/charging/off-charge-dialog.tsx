@@ -1,7 +1,7 @@
 'use client'
 import { useState } from 'react'
 import { runNow } from '@/lib/card'
-import { runBefore, stopCharge, type MeetingRecord } from '@/lib/board'
+import { runBefore, stopCharge, type MeetingRecord, heatName } from '@/lib/board'
 import { Button, Caution, Dialog, NumberEntry, VoltsEntry } from '@/app/ui'
 import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 
@@ -50,7 +50,8 @@ export function OffChargeDialog({
     >
       {run && (
         <p className="small">
-          Saved with the debrief of {run.carName}, heat {run.heat.number ?? '?'} too, once it is full.
+          Saved with the debrief of {run.carName}, {heatName(run.heat, run.raceClass?.name)} too, once it is
+          full.
         </p>
       )}
       <NumberEntry

@@ -49,7 +49,7 @@ export const ballastTool: Calculator = {
     ]
   },
   example: {
-    text: '1500 g with 38 % in front, 40 % wanted: 50 g on the front axle make 1550 g, since (570 + 50) / 1550 = 40 %; left stays 50 %.',
+    text: '1500 g with 38% in front, 40% wanted: 50 g on the front axle make 1550 g, since (570 + 50) / 1550 = 40%; left stays 50%.',
     source: 'Arithmetic; the least mass by linear programming.',
   },
   note: 'Fix ballast with screws, clear of the pack and of moving parts: tape alone lets go in a crash.',

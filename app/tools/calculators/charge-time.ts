@@ -17,7 +17,7 @@ export const chargeTimeTool: Calculator = {
   ],
   compute: (v) => {
     const { from = 0, to = 100 } = v
-    demand(to >= from, 'to', to, `${from} to 100 %, not below where the charge starts`)
+    demand(to >= from, 'to', to, `${from} to 100%, not below where the charge starts`)
     const time = chargeTime(pack(v, 1), {
       fromSoc: from / 100,
       toSoc: to / 100,
@@ -34,7 +34,7 @@ export const chargeTimeTool: Calculator = {
     ]
   },
   example: {
-    text: 'Two cells of 6000 mAh and 8 mΩ from 20 to 100 % at 6 A (1 C), stopping at 0.3 A: full voltage under way at 4.2 − 6 × 0.004 = 4.176 V at rest, 98.05 %, after 46.83 minutes; the taper to 0.3 A takes 3.50 minutes: 50.33 together.',
+    text: 'Two cells of 6000 mAh and 8 mΩ from 20 to 100% at 6 A (1 C), stopping at 0.3 A: full voltage under way at 4.2 − 6 × 0.004 = 4.176 V at rest, 98.05%, after 46.83 minutes; the taper to 0.3 A takes 3.50 minutes: 50.33 together.',
     source: `${PACK_SOURCE} A real taper is longer.`,
   },
   note: 'Stay within the pack maker’s rate and the event’s limit.',

@@ -23,7 +23,7 @@ export const cornerWeightsTool: Calculator = {
     ]
   },
   example: {
-    text: '300, 308, 490 and 502 g: 1600 g, front 38 %, left 49.375 %, cross 49.875 %.',
+    text: '300, 308, 490 and 502 g: 1600 g, front 38%, left 49.375%, cross 49.875%.',
     source: 'Definition; arithmetic.',
   },
 }

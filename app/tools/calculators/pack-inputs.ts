@@ -1,5 +1,5 @@
 import type { Pack } from '@/lib/setup-math'
-import { POUCH_REST_VOLTAGE } from '@/lib/card/pouch-rest-voltage'
+import { POUCH_REST_VOLTAGE } from '@/lib/card/projections/pouch-rest-voltage'
 import { input } from '../calculator'
 
 export const pack = (v: Readonly<Record<string, number | undefined>>, soc: number): Pack => ({
@@ -17,4 +17,4 @@ export const packInputs = [
 ] as const
 
 export const PACK_SOURCE =
-  'Rest voltage over charge, straight between 5 % steps: PyBaMM, parameter set Ai2020 (lithium cobalt oxide pouch cell); Ohm’s law; arithmetic.'
+  'Rest voltage over charge, straight between 5% steps: PyBaMM, parameter set Ai2020 (lithium cobalt oxide pouch cell); Ohm’s law; arithmetic.'

@@ -23,7 +23,7 @@ export const packTimeTool: Calculator = {
     ]
   },
   example: {
-    text: 'Two cells of 6000 mAh and 8 mΩ, full, at 60 A down to 3.2 V each: 8.4 − 60 × 0.008 = 7.92 V to begin with. At the floor a cell would rest at 3.2 + 60 × 0.004 = 3.44 V, where 4.11 % are left: 5.753 Ah, 5.75 minutes.',
+    text: 'Two cells of 6000 mAh and 8 mΩ, full, at 60 A down to 3.2 V each: 8.4 − 60 × 0.008 = 7.92 V to begin with. At the floor a cell would rest at 3.2 + 60 × 0.004 = 3.44 V, where 4.11% are left: 5.753 Ah, 5.75 minutes.',
     source: PACK_SOURCE,
   },
   note: 'A race draws in bursts, so its mean current is far below this. Never run a pack until the car stops.',

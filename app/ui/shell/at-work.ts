@@ -1,6 +1,7 @@
 /** ms without a press or a key before somebody counts as not at work. */
 export const QUIET_MS = 2_500
-const DIALOG = '[role=dialog], [role=alertdialog], [role=listbox], [role=menu]'
+/** A sheet or menu that is open, or something that the page is still making. */
+const BUSY = '[role=dialog], [role=alertdialog], [role=listbox], [role=menu], [aria-busy=true]'
 
 export interface AtWork {
   /** Would a reload take something away that somebody is in the middle of? */
@@ -47,7 +48,7 @@ export function watchWork(isTyping: (target: EventTarget | null) => boolean): At
         performance.now() - last < QUIET_MS ||
         filled.size > 0 ||
         isTyping(document.activeElement) ||
-        document.querySelector(DIALOG) !== null
+        document.querySelector(BUSY) !== null
       )
     },
     stop: () =>

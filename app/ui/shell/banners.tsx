@@ -2,8 +2,9 @@
 import { useSyncPart } from '@/app/sync'
 import { whyNotSaving } from '@/app/sync/sync-snapshot'
 import { LostBanner } from './lost-banner'
+import { ClockOff } from './clock-off'
 import { Outdated } from './outdated'
-import { storeText } from './saved-sum'
+import { storeText } from './store-text'
 
 /** What everybody on this phone must know before the next tap: a board that takes no edits, a phone that keeps no copy. */
 export function Banners() {
@@ -28,6 +29,7 @@ export function Banners() {
           </span>
         </div>
       )}
+      <ClockOff />
       {badStore !== null && (
         <div className={hasPending ? 'banner banner-hot' : 'banner'} role="alert">
           {badStore}

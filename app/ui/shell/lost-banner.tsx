@@ -1,5 +1,5 @@
 'use client'
-import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO } from '@/lib/sync/loss-notice'
+import { LOSS_CAUSE, LOSS_TITLE, lossSentences, WHAT_TO_DO } from '@/lib/sync/loss-words'
 import { useNow } from '@/app/sync'
 import { Button } from '@/app/ui/button'
 import { whenText } from '@/app/ui/time-text'

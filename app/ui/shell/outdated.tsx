@@ -1,10 +1,10 @@
 'use client'
-import { useEffect } from 'react'
+import { useEffect, useRef } from 'react'
 import { useSyncClient, useSyncPart } from '@/app/sync'
 import type { SyncSnapshot } from '@/app/sync/sync-snapshot'
 import { Button } from '@/app/ui/button'
 import { isTyping } from '@/app/ui/is-typing'
-import { watchWork } from './at-work'
+import { watchWork, type AtWork } from './at-work'
 
 /**
  * Session storage: for which version of the board this tab has been loaded anew already. Once is enough: what came may be as old, kept for a time
@@ -27,9 +27,16 @@ export const mayReload = ({ outdated, store, pending, online }: Seen): boolean =
 export function Outdated() {
   const board = useSyncPart((s) => s.outdated?.board ?? null)
   const client = useSyncClient()
+  // From the first moment on: what is half written when the board is updated was begun before anybody knew of it.
+  const watched = useRef<AtWork | null>(null)
   useEffect(() => {
-    if (board === null || !client) return
     const work = watchWork(isTyping)
+    watched.current = work
+    return () => work.stop()
+  }, [])
+  useEffect(() => {
+    const work = watched.current
+    if (board === null || !client || !work) return
     const look = async () => {
       if (hasLoadedFor(board) || !mayReload(client.snapshot()) || work.isBusy()) return
       // What was edited in this very moment is written first.
@@ -37,10 +44,7 @@ export function Outdated() {
       if (mayReload(client.snapshot()) && !work.isBusy() && noteLoadedFor(board)) location.reload()
     }
     const timer = setInterval(() => void look(), LOOK_EVERY)
-    return () => {
-      clearInterval(timer)
-      work.stop()
-    }
+    return () => clearInterval(timer)
   }, [board, client])
   if (board === null) return null
   return (

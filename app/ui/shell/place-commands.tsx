@@ -52,7 +52,7 @@ function MemberCommands() {
           id: `meeting-${m.id}`,
           group: 'Meetings',
           label: m.name ?? 'unnamed meeting',
-          run: go(`/board/${m.id}/order`),
+          run: go(`/board/${m.id}`),
         })
     list.push({
       id: 'undo',

@@ -1,7 +1,10 @@
 'use client'
 import type { ReactNode } from 'react'
+import { onlyHere } from '@/app/photos/only-here'
+import { usePhotosWaiting } from '@/app/photos/use-photos-waiting'
 import { useOpenBoard, useSyncPart } from '@/app/sync'
-import { Button, LinkButton } from '@/app/ui/button'
+import { Button } from '@/app/ui/button'
+import { LinkButton } from '@/app/ui/link'
 import { CopyText } from '@/app/ui/copy-text'
 import { Loading, Offline } from '@/app/ui/panels'
 import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
@@ -95,24 +98,24 @@ function Stranger() {
 }
 
 function Revoked({ reason, unsent }: { reason: string; unsent: readonly string[] }) {
+  const photos = usePhotosWaiting()
+  const here = onlyHere(unsent.length, photos)
   return (
     <div className="page page-narrow">
       <Ticket tone="hot">
         <TicketHead title="This phone was removed" sub={reason} level={1} />
         <TicketBody>
-          {unsent.length > 0 ? (
-            <>
-              <p role="alert">
-                <b>
-                  {unsent.length} {unsent.length === 1 ? 'change was' : 'changes were'} only on this phone
-                </b>{' '}
-                and can’t be sent anymore. Copy the text and give it to somebody who can enter it.
-              </p>
-              <CopyText label="What was not sent" text={unsent.join('\n')} />
-            </>
-          ) : (
+          {here === null ? (
             <p>Everything you changed was already on the server.</p>
+          ) : (
+            <p role="alert">
+              <b>{here} only on this phone.</b>{' '}
+              {unsent.length > 0 &&
+                'Changes can’t be sent anymore: copy the text and give it to somebody who can enter it. '}
+              {photos > 0 && 'Photos are sent if this phone joins again.'}
+            </p>
           )}
+          {unsent.length > 0 && <CopyText label="What was not sent" text={unsent.join('\n')} />}
           <p>If this is a mistake, ask a manager for a new code.</p>
           <div className="btn-row">
             <LinkButton href="/join" look="do">

@@ -1,54 +1,40 @@
 'use client'
-import { usePathname, useRouter } from 'next/navigation'
-import type { ReactNode } from 'react'
-import { I18nProvider, RouterProvider } from 'react-aria-components'
-import { useKeptPage, useOfflinePages } from '@/app/offline/use-offline-pages'
-import { SyncRoot } from '@/app/sync'
-import { CommandRoot } from '@/app/ui/command-context'
-import { CommandList } from '@/app/ui/command-list'
-import { OPEN_PATHS } from '@/app/ui/navigation'
-import { ToastRoot } from '@/app/ui/toasts'
-import { Banners } from './banners'
-import { BottomNav } from './bottom-nav'
-import { ToastsEnd } from './toasts-end'
-import { PlaceCommands } from './place-commands'
+import dynamic from 'next/dynamic'
+import { usePathname } from 'next/navigation'
+import { useEffect, type ReactNode } from 'react'
+import { keepPages, useOfflinePages } from '@/app/offline/use-offline-pages'
+import { BARE_PATHS } from '@/app/ui/navigation'
+import { pageStands } from '@/app/ui/once-idle'
 import { PlaceLocks } from './place-locks'
-import { SessionGate } from './session-gate'
-import { TopBar } from './top-bar'
 
-/** The frame around every screen. */
+// Apart, so that a page that needs no board does not carry one.
+const BoardShell = dynamic(() => import('./board-shell'))
+
+/** The frame around every screen: whoever joins sees the form first, and the board is loaded when there is one to show. */
 export function Shell({ build, children }: { build: string; children: ReactNode }) {
   useOfflinePages(build)
   const path = usePathname()
-  useKeptPage(path)
-  const router = useRouter()
-  const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
+  const isBare = BARE_PATHS.includes(path)
+  useEffect(() => {
+    if (!isBare) return
+    void keepPages([path])
+    pageStands()
+  }, [isBare, path])
+  if (!isBare) return <BoardShell build={build}>{children}</BoardShell>
   return (
-    // One fixed locale: what the server renders is what the phone renders.
-    <I18nProvider locale="en-GB">
-      <RouterProvider navigate={router.push}>
-        <SyncRoot build={build}>
-          <ToastRoot>
-            <CommandRoot>
-              <a href="#main" className="skip-link">
-                Skip to the page
-              </a>
-              <div className="shell">
-                <TopBar />
-                <Banners />
-                <main id="main" tabIndex={-1} className="main outline-none">
-                  {isOpenPath ? children : <SessionGate>{children}</SessionGate>}
-                </main>
-                <BottomNav />
-              </div>
-              <CommandList />
-              <PlaceCommands />
-              <PlaceLocks />
-              <ToastsEnd />
-            </CommandRoot>
-          </ToastRoot>
-        </SyncRoot>
-      </RouterProvider>
-    </I18nProvider>
+    <>
+      <div className="shell">
+        <header className="top">
+          <span className="top-title">
+            <span>Stagecall</span>
+          </span>
+        </header>
+        <div />
+        <main id="main" tabIndex={-1} className="main outline-none">
+          {children}
+        </main>
+      </div>
+      <PlaceLocks />
+    </>
   )
 }

@@ -4,4 +4,4 @@ export const NIGHTS = ['off', 'on', 'auto'] as const
 export type Night = (typeof NIGHTS)[number]
 
 export const parseNight = (text: string | undefined): Night => NIGHTS.find((n) => n === text) ?? 'auto'
-export const NIGHT_WORDS: Record<Night, string> = { off: 'Day', on: 'Night', auto: 'Same as the phone' }
+export const NIGHT_WORDS: Record<Night, string> = { off: 'Day', on: 'Night', auto: 'Same as the device' }

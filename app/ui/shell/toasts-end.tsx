@@ -1,6 +1,6 @@
 'use client'
 import { usePathname } from 'next/navigation'
-import { useEffect } from 'react'
+import { useLayoutEffect } from 'react'
 import { useOpenBoard, useSyncPart } from '@/app/sync'
 import { useToasts } from '@/app/ui/toasts'
 
@@ -11,6 +11,7 @@ export function ToastsEnd() {
   const path = usePathname()
   const toasts = useToasts()
   const board = useOpenBoard()
-  useEffect(() => () => toasts.clear(), [toasts, board, meetingId, state, path])
+  // Gone with the page itself, not a moment after it: a notice that is still there belongs to what is shown.
+  useLayoutEffect(() => () => toasts.clear(), [toasts, board, meetingId, state, path])
   return null
 }

@@ -2,13 +2,14 @@
 import { usePathname } from 'next/navigation'
 import { useEffect, useRef } from 'react'
 import { useOpenBoard, useServerClock, useSyncPart } from '@/app/sync'
-import { Link } from '@/app/ui/button'
+import { Link } from '@/app/ui/link'
 import { isAt, PLACES, TOP_PLACES, type Place } from '@/app/ui/navigation'
 import { everyInterval } from '@/app/ui/ticks'
 import { timeSecondsText } from '@/app/ui/time-text'
 import { writeText } from '@/app/ui/write-text'
 import { useCurrentMeeting } from './use-current-meeting'
 import { useMeetingName } from './use-meeting-name'
+import { MoreButton } from './more-button'
 import { SavedSum } from './saved-sum'
 import { WhoMenu } from './who-menu'
 
@@ -54,6 +55,7 @@ function TopNav({ role }: { role: Parameters<typeof mayFind>[1] }) {
           {p.label}
         </Link>
       ))}
+      <MoreButton besides={places} />
     </nav>
   )
 }

@@ -1,18 +1,24 @@
 'use client'
-import { useState } from 'react'
+import { lazy, Suspense, useState } from 'react'
 import { useSyncPart } from '@/app/sync'
-import { Button, LinkButton } from '@/app/ui/button'
+import { useCallsHere } from '@/app/calls/use-calls-here'
+import { Button } from '@/app/ui/button'
 import { useCommandBook } from '@/app/ui/command-context'
 import { Dialog } from '@/app/ui/dialog'
-import { SpeedSwitch } from '@/app/ui/speed-unit'
-import { ThemeSwitch } from './theme-switch'
+import { LatePart } from '@/app/ui/late-part'
+import { loadAhead } from '@/app/ui/load-ahead'
 
-/** Who this device is here, the paper, help, and on a laptop the command list. */
+const whoSheet = loadAhead(() => import('./who-sheet'))
+const WhoSheet = lazy(whoSheet)
+
+/** Who this device is here, what it was set to, and on a laptop the command list. */
 export function WhoMenu() {
   const membership = useSyncPart((s) => s.membership)
   const { setOpen } = useCommandBook()
   const [open, setOpenHere] = useState(false)
   const session = membership.state === 'member' ? membership.session : null
+  const isStranger = membership.state === 'stranger' || membership.state === 'revoked'
+  useCallsHere(session ? true : isStranger ? false : null)
   return (
     <>
       {session && (
@@ -29,23 +35,9 @@ export function WhoMenu() {
         </Button>
       </span>
       <Dialog title={session ? session.name : 'Stagecall'} isOpen={open} onOpenChange={setOpenHere}>
-        {session && (
-          <p>
-            You are here as <b>{session.role}</b>. Who can do what is on the help page.
-          </p>
-        )}
-        <ThemeSwitch />
-        <SpeedSwitch />
-        <div className="btn-row">
-          <LinkButton href="/help" onClick={() => setOpenHere(false)}>
-            Help: the words, the marks, cautions
-          </LinkButton>
-          {session && (
-            <LinkButton href="/" onClick={() => setOpenHere(false)}>
-              All meetings
-            </LinkButton>
-          )}
-        </div>
+        <Suspense fallback={<LatePart part={whoSheet} onClose={() => setOpenHere(false)} />}>
+          <WhoSheet session={session} onLeave={() => setOpenHere(false)} />
+        </Suspense>
       </Dialog>
     </>
   )

@@ -4,6 +4,9 @@ import { chargeAfterRun } from '../charge-after-run'
 import type { PackState } from '../kit-collections'
 import { runEdit, type EditContext, type Writer } from '../write-session'
 
+/** ms: a plan without times still gives the charge an end. */
+const LEAST_CHARGE_MS = 60_000
+
 /** One run's part of a charge plan as people take it over. Times in ms since the epoch. */
 export interface PlannedPack {
   runId: string
@@ -43,7 +46,11 @@ export function writePlan(w: Writer, view: BoardView, parts: readonly PlannedPac
         removed: false,
         // The charge before is over: its stamps would say that this one is, and of another pack, perhaps.
         ...(charge?.startedAt?.v && charge.stoppedAt?.v
-          ? { startedAt: w.stamp(null), stoppedAt: w.stamp(null) }
+          ? {
+              startedAt: w.stamp(null),
+              stoppedAt: w.stamp(null),
+              ...(charge.packId !== part.packId && { chargedMah: w.stamp(null) }),
+            }
           : {}),
       })
     else if (charge && !charge.removed && !charge.startedAt?.v)
@@ -99,12 +106,38 @@ export function startCharge(
       currentA: t.currentA,
       plannedEnd: Math.round(t.expectedEnd),
       startedAt: w.stamp(w.at),
-      stoppedAt: view.charges.get(t.chargeId)?.stoppedAt ? w.stamp(null) : undefined,
+      stoppedAt: view.charges.get(t.chargeId)?.stoppedAt?.v ? w.stamp(null) : undefined,
       removed: false,
     })
     w.kit('packs', t.packId, { state: w.stamp<PackState>('charging') })
     return ok(undefined)
   })
+}
+
+/** A planned charge is on the charger now, as it was planned: as long, from now on. */
+export function startPlanned(ctx: EditContext, view: BoardView, chargeId: string): Result<void> {
+  const charge = view.charges.get(chargeId)
+  const { packId, chargerId, channel, currentA } = charge ?? {}
+  const label = view.packs.get(packId)?.label ?? ''
+  const lack = (what: string) =>
+    refuse(
+      'Charge',
+      label,
+      `has no ${what} any more`,
+      'Look at the charge plan, or start the charge by hand.',
+    )
+  if (!charge || charge.removed)
+    return refuse('Charge', '', 'is no longer planned', 'Look at the charge plan.')
+  if (!packId) return lack('pack')
+  if (!chargerId) return lack('charger')
+  if (!channel) return lack('channel')
+  if (!currentA) return lack('current')
+  if (charge.startedAt?.v && !charge.stoppedAt?.v)
+    return refuse('Charge', label, 'is running already', 'Take the pack off charge when it is full.')
+  const length = Math.max((charge.plannedEnd ?? 0) - (charge.plannedStart ?? 0), LEAST_CHARGE_MS)
+  const expectedEnd = ctx.clock.now() + length
+  const runId = charge.runId ?? null
+  return startCharge(ctx, view, { chargeId, packId, runId, chargerId, channel, currentA, expectedEnd })
 }
 
 /**
@@ -120,6 +153,15 @@ export function stopCharge(
     const charge = view.charges.get(t.chargeId)
     if (!charge?.packId || !charge.startedAt?.v)
       return refuse('Charge', '', 'has not been started', 'Start it first.')
+    // Two phones may have the dialog open: the second would count another cycle.
+    if (charge.stoppedAt?.v)
+      return refuse(
+        'Charge',
+        view.packs.get(charge.packId)?.label ?? '',
+        'has been taken off already',
+        'Correct the figures in the debrief of the run before.',
+      )
+    const after = chargeAfterRun(view, charge, t.chargedMah ?? 0)
     w.meeting('charges', t.chargeId, {
       stoppedAt: w.stamp(w.at),
       chargedMah: t.chargedMah === undefined ? undefined : w.stamp(t.chargedMah),
@@ -131,11 +173,10 @@ export function stopCharge(
       restVoltageV: t.endVoltageV === undefined ? undefined : w.stamp(t.endVoltageV),
       cycles: t.full ? (view.packs.get(charge.packId)?.cycles ?? 0) + 1 : undefined,
     })
-    const after = chargeAfterRun(view, charge, t.chargedMah ?? 0)
     if (after)
       w.meeting('runs', after.runId, {
         chargeBackMah: t.full && t.chargedMah !== undefined && after.isOpen ? w.stamp(after.mah) : undefined,
-        restVoltageV: t.restBeforeV === undefined ? undefined : w.stamp(t.restBeforeV),
+        restVoltageV: t.restBeforeV !== undefined && after.isFirst ? w.stamp(t.restBeforeV) : undefined,
       })
     return ok(undefined)
   })

@@ -1,9 +1,10 @@
 import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
-import type { LapMark, NextStep, Remark, RunResult, TireLook } from '../debrief-fields'
+import type { LapMark, NextStep, Phase, Remark, RunResult, TireLook } from '../debrief-fields'
 import { joinId } from '../flat-key'
 import type { TireState } from '../kit-collections'
+import { setToldBy } from '../tires-of-run'
 import { runEdit, type EditContext } from '../write-session'
 
 /** A run of anybody in the meeting: results are kept of everybody. */
@@ -85,27 +86,31 @@ export const HOT_PARTS = Object.keys(PARTS) as readonly HotPart[]
 /** The fields of a part's temperature and of when it was taken. */
 export const temperatureFields = (part: HotPart) => PARTS[part]
 
-/** A temperature with the minutes after the flag at which it was taken: a can loses degrees by the minute. Null empties both. */
+/**
+ * A temperature, and the minutes after the flag at which it was taken: a can loses degrees by the minute. Only what is given is written: whoever corrects
+ * the minutes has not read the thermometer. A temperature that is emptied takes its minutes with it.
+ */
 export function noteTemperature(
   ctx: EditContext,
   view: BoardView,
-  t: { runId: string; part: HotPart; celsius: number | null; afterMin: number | null },
+  t: { runId: string; part: HotPart; celsius?: number | null; afterMin?: number | null },
 ): Result<void> {
   return runEdit(ctx, 'temperature', (w) => {
     const run = entryOf(view, t.runId)
     if (!run.ok) return run
     const { value, after } = PARTS[t.part]
+    const afterMin = t.celsius === null && view.runs.get(t.runId)?.[after] ? null : t.afterMin
     w.meeting('runs', t.runId, {
-      [value]: w.stamp(t.celsius),
-      ...(t.celsius !== null || view.runs.get(t.runId)?.[after] ? { [after]: w.stamp(t.afterMin) } : {}),
+      [value]: t.celsius === undefined ? undefined : w.stamp(t.celsius),
+      [after]: afterMin === undefined ? undefined : w.stamp(afterMin),
     })
     return ok(undefined)
   })
 }
 
 /**
- * How the tires came back. A diameter is the set's newest one too, and a set that is done counts as worn: who mounts it next sees it. An older run's
- * word leaves the set alone.
+ * How the tires came back. A diameter is the set's newest one too, and a set that is done counts as worn: who mounts it next sees it, and sees it no more
+ * when the word is taken back. An older run's word leaves the set alone.
  */
 export function noteTires(
   ctx: EditContext,
@@ -115,26 +120,25 @@ export function noteTires(
   return runEdit(ctx, 'tires-after', (w) => {
     const run = entryOf(view, t.runId)
     if (!run.ok) return run
-    const now = view.runs.get(t.runId)
+    const look = w.stamp(t.look ?? null)
     w.meeting('runs', t.runId, {
       tireMm: t.diameterMm === undefined ? undefined : w.stamp(t.diameterMm),
-      tireLook: t.look === undefined ? undefined : w.stamp(t.look),
+      tireLook: t.look === undefined ? undefined : look,
     })
-    const setId = now?.record?.v?.tireSetId ?? now?.tiresOn?.v
-    if (!setId || !view.tireSets.get(setId) || usedSince(view, t.runId, setId)) return ok(undefined)
-    if (t.diameterMm) w.kit('tireSets', setId, { diameterMm: t.diameterMm })
-    if (t.look === 'done') w.kit('tireSets', setId, { state: w.stamp<TireState>('worn') })
+    const set = view.tireSets.get(setToldBy(view, t.runId))
+    if (!set) return ok(undefined)
+    if (t.diameterMm) w.kit('tireSets', set.id, { diameterMm: t.diameterMm })
+    if (t.look === 'done') w.kit('tireSets', set.id, { state: { ...look, v: 'worn' } })
+    else if (t.look !== undefined && isWornBy(set.state, view.runs.get(t.runId)?.tireLook))
+      w.kit('tireSets', set.id, { state: w.stamp<TireState>(set.onCarId ? 'on-car' : 'used') })
     return ok(undefined)
   })
 }
 
-function usedSince(view: BoardView, runId: string, tireSetId: string): boolean {
-  const from = view.runs.get(runId)?.record?.v?.frozenAt ?? 0
-  return view.entries.live.some((e) => {
-    const record = view.runs.get(e.id)?.record?.v
-    return e.id !== runId && record?.tireSetId === tireSetId && record.frozenAt > from
-  })
-}
+type Stamped<T> = { v: T | null; by: string; at: number } | undefined
+/** Did the word that tires are done make this set worn? Both were written in one act, by one hand. */
+const isWornBy = (state: Stamped<TireState>, look: Stamped<TireLook>): boolean =>
+  state?.v === 'worn' && look?.v === 'done' && state.at === look.at && state.by === look.by
 
 /** What the charger put back after the run, and the pack's resting voltage before that. */
 export function noteCharge(
@@ -188,9 +192,20 @@ export function addRemark(
   })
 }
 
-export function changeRemark(ctx: EditContext, t: { remarkId: string; remark: Remark }): Result<void> {
+/** Where in the corner, and how strong: each a field of its own, so that two people who say more of one remark both stay. */
+export function changeRemark(
+  ctx: EditContext,
+  view: BoardView,
+  t: { remarkId: string; phase?: Phase; strength?: number },
+): Result<void> {
   return runEdit(ctx, 'remark', (w) => {
-    w.meeting('remarks', t.remarkId, { said: w.stamp(t.remark) })
+    const remark = view.remarks.get(t.remarkId)
+    if (!remark?.said?.v || remark.removed)
+      return refuse('Remark', '', 'is no longer on the sheet', 'Pick the place and the word again.')
+    w.meeting('remarks', t.remarkId, {
+      phase: t.phase === undefined ? undefined : w.stamp(t.phase),
+      strength: t.strength === undefined ? undefined : w.stamp(t.strength),
+    })
     return ok(undefined)
   })
 }

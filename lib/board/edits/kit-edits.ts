@@ -1,3 +1,4 @@
+import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { TireState } from '../kit-collections'
@@ -5,6 +6,8 @@ import { runEdit, type EditContext } from '../write-session'
 
 /** No lithium cell in use in the trade is charged above this, V. Common practice, no source; the pack maker's limit is lower for most. */
 export const HIGHEST_CELL_V = 4.35
+
+const DAY_MS = 86_400_000
 
 /** A pack's resting voltage as a meter shows it, for the whole pack. */
 export function readPackVoltage(
@@ -24,6 +27,15 @@ export function readPackVoltage(
         `Read it again, or correct the number of cells. ${highest.toFixed(2)} V is the maximum.`,
       )
     w.kit('packs', t.packId, { restVoltageV: w.stamp(t.volts) })
+    // What a pack kept while it lay is part of its life.
+    const stored = pack.state?.v === 'storage' ? pack.state.at : null
+    if (stored !== null && w.at - stored >= DAY_MS)
+      w.kit('packReadings', newId(), {
+        packId: t.packId,
+        taken: w.stamp(w.at),
+        restVoltageV: t.volts,
+        storedDays: Math.round((w.at - stored) / DAY_MS),
+      })
     return ok(undefined)
   })
 }
@@ -44,19 +56,5 @@ export function setTireState(
       onCarId: t.state === 'on-car' ? (t.carId ?? null) : null,
     })
     return ok(undefined)
-  })
-}
-
-/** One more run on a tire set, or one less where it was counted wrongly. */
-export function countTireRun(
-  ctx: EditContext,
-  view: BoardView,
-  t: { tireSetId: string; by: 1 | -1 },
-): Result<number> {
-  return runEdit(ctx, 'tire-run', (w) => {
-    const runs = (view.tireSets.get(t.tireSetId)?.runs ?? 0) + t.by
-    if (runs < 0) return refuse('Runs so far', runs, 'can’t be negative', 'Enter 0 or more.')
-    w.kit('tireSets', t.tireSetId, { runs })
-    return ok(runs)
   })
 }

@@ -1,6 +1,7 @@
 import { newId } from '../../core/id'
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
+import type { MeetingRecord } from '../collections'
 import { splitId } from '../flat-key'
 import { classKey } from '../fold-name'
 import { ruleFields } from '../rules'
@@ -9,7 +10,11 @@ import { runEdit, type EditContext, type Writer } from '../write-session'
 /** What a new meeting takes over from a past one. */
 export interface CopyChoice {
   classes: boolean
+  /** Classes take what their rule sheets say today, where that is something else by now. */
+  sheetsToday: boolean
   rounds: boolean
+  /** How long before a start is called, and who marshals. */
+  day: boolean
   /** What the cards ask for. */
   assigned: boolean
   /** What was said to be in the cars. Read-backs are never copied: they prove one day's saving. */
@@ -67,8 +72,8 @@ export function fillMeeting(
 ): Result<void> {
   return runEdit(ctx, 'fill-meeting', (w) => {
     if (view.meeting.get('meeting')?.name)
-      return refuse('Meeting', t.name, 'is already set up', 'Open its set-up to change it.')
-    const before = t.past?.view.meeting.get('meeting')
+      return refuse('Meeting', t.name, 'is already set up', 'Open its setup to change it.')
+    const before = t.past?.copy.day ? t.past.view.meeting.get('meeting') : undefined
     w.meeting('meeting', 'meeting', {
       name: t.name.trim(),
       startsAt: t.startsAt,
@@ -84,8 +89,10 @@ export function fillMeeting(
 
 function copyFrom(w: Writer, past: BoardView, pastName: string, copy: CopyChoice): void {
   if (copy.classes)
-    for (const { id, ...fields } of past.classes.live)
-      w.meeting('classes', id, { ...fields, removed: undefined })
+    for (const { id, ...fields } of past.classes.live) {
+      const today = copy.sheetsToday ? changedRules(past, id) : {}
+      w.meeting('classes', id, { ...fields, ...today, removed: undefined })
+    }
   if (copy.rounds)
     for (const { id, ...fields } of past.rounds.live)
       w.meeting('rounds', id, { ...fields, removed: undefined })
@@ -171,12 +178,27 @@ export function applyRuleSheet(
   })
 }
 
+/** What a class's rule sheet says today and the class does not; its name is its own. Empty for a class without one. */
+export function changedRules(
+  view: Pick<BoardView, 'classes' | 'ruleSheets'>,
+  classId: string,
+): Partial<MeetingRecord<'classes'>> {
+  const own = view.classes.get(classId)
+  const sheet = view.ruleSheets.get(own?.ruleSheetId)
+  if (!own || !sheet || sheet.removed) return {}
+  const names = RULES.filter(
+    (f) =>
+      f !== 'name' && sheet[f] !== undefined && JSON.stringify(sheet[f]) !== JSON.stringify(own[f] ?? null),
+  )
+  return Object.fromEntries(names.map((f) => [f, sheet[f]]))
+}
+const RULES = Object.keys(ruleFields) as (keyof typeof ruleFields)[]
+
 function rulesOf(view: BoardView, ruleSheetId: string) {
   const sheet = view.ruleSheets.get(ruleSheetId)
   if (!sheet || sheet.removed)
     return refuse('Rule sheet', ruleSheetId, 'is not in the kit', 'Pick a rule sheet from the kit.')
-  const names = Object.keys(ruleFields) as (keyof typeof ruleFields)[]
   return ok(
-    Object.fromEntries(names.map((f) => [f, sheet[f]])) as Pick<typeof sheet, keyof typeof ruleFields>,
+    Object.fromEntries(RULES.map((f) => [f, sheet[f]])) as Pick<typeof sheet, keyof typeof ruleFields>,
   )
 }

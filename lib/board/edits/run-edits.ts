@@ -2,7 +2,6 @@ import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { Pack } from '../collections'
 import type { PackState, TireState } from '../kit-collections'
-import type { RunRecord } from '../meeting-collections'
 import { runEdit, type EditContext } from '../write-session'
 import { openFollowUps } from './open-follow-ups'
 
@@ -185,67 +184,6 @@ export function sendBack(ctx: EditContext, view: BoardView, t: { runId: string; 
     if (!t.why.trim()) return refuse('Reason', '', 'is missing', 'Enter in a few words what is wrong.')
     w.meeting('runs', t.runId, { sentBack: w.stamp(t.why.trim()) })
     if (view.runs.get(t.runId)?.accepted) w.meeting('runs', t.runId, { accepted: null })
-    return ok(undefined)
-  })
-}
-
-/**
- * Stamp a heat's start and freeze the records of the team's runs in it. `records` come from `lib/card`. A second stamp corrects the time; the
- * frozen records stay.
- */
-export function stampStart(
-  ctx: EditContext,
-  view: BoardView,
-  t: { heatId: string; at: number; records: { runId: string; record: RunRecord }[] },
-): Result<void> {
-  return runEdit(ctx, 'stamp-start', (w) => {
-    const heat = view.heats.get(t.heatId)
-    if (!heat || heat.removed)
-      return refuse('Heat', t.heatId, 'is no longer in the running order', 'Pick another heat.')
-    w.meeting('heats', t.heatId, { startedAt: w.stamp(Math.round(t.at)) })
-    for (const { runId, record } of t.records)
-      if (!view.runs.get(runId)?.record?.v) w.meeting('runs', runId, { record: w.stamp(record) })
-    return ok(undefined)
-  })
-}
-
-export function stampFinish(
-  ctx: EditContext,
-  view: BoardView,
-  t: { heatId: string; at: number },
-): Result<void> {
-  return runEdit(ctx, 'stamp-finish', (w) => {
-    const heat = view.heats.get(t.heatId)
-    const startedAt = heat?.startedAt?.v
-    if (!heat || heat.removed)
-      return refuse('Heat', t.heatId, 'is no longer in the running order', 'Pick another heat.')
-    if (!startedAt) return refuse('Finish', '', 'the heat has not been started', 'Stamp its start first.')
-    if (t.at <= startedAt)
-      return refuse(
-        'Finish',
-        '',
-        'is before the start',
-        'Correct the start stamp, or stamp the finish again.',
-      )
-    w.meeting('heats', t.heatId, { finishedAt: w.stamp(Math.round(t.at)) })
-    return ok(undefined)
-  })
-}
-
-/** Take a wrong start stamp back: its finish and the frozen records go with it. */
-export function takeBackStart(ctx: EditContext, view: BoardView, t: { heatId: string }): Result<void> {
-  return runEdit(ctx, 'take-back-start', (w) => {
-    w.meeting('heats', t.heatId, { startedAt: w.stamp(null) })
-    if (view.heats.get(t.heatId)?.finishedAt?.v) w.meeting('heats', t.heatId, { finishedAt: w.stamp(null) })
-    for (const entry of view.entries.live)
-      if (entry.heatId === t.heatId && view.runs.get(entry.id)?.record?.v)
-        w.meeting('runs', entry.id, { record: w.stamp(null) })
-    return ok(undefined)
-  })
-}
-export function takeBackFinish(ctx: EditContext, t: { heatId: string }): Result<void> {
-  return runEdit(ctx, 'take-back-finish', (w) => {
-    w.meeting('heats', t.heatId, { finishedAt: w.stamp(null) })
     return ok(undefined)
   })
 }

@@ -160,7 +160,7 @@ export const STARTER_CHECKLISTS = [
       { id: 'inspection-body', text: 'Body, wing and bumper as the rules say; no sharp edges.' },
       {
         id: 'inspection-tires',
-        text: 'Tires and treatment as the rules allow; sets marked where the event limits them.',
+        text: 'Tires and treatment as the rules allow; sets marked where the rules limit them.',
       },
       { id: 'inspection-numbers', text: 'Car number on the body; transponder number as entered.' },
     ],

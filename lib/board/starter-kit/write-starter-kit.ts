@@ -6,11 +6,18 @@ import { STARTER_FOLLOW_UP_RULES } from './follow-up-rules'
 import { STARTER_HANDLING_WORDS } from './handling-words'
 import { STARTER_RULE_SHEETS } from './rule-sheets'
 import { STARTER_RULES_OF_THUMB } from './rules-of-thumb'
+import { STARTER_SERVICE_RULES } from './service-rules'
 
 /** One record of the starter kit, ready to write. */
 export interface StarterRecord {
   collection:
-    'checklists' | 'checklistItems' | 'followUpRules' | 'ruleSheets' | 'handlingWords' | 'rulesOfThumb'
+    | 'checklists'
+    | 'checklistItems'
+    | 'followUpRules'
+    | 'ruleSheets'
+    | 'handlingWords'
+    | 'rulesOfThumb'
+    | 'serviceRules'
   id: string
   fields: Record<string, Json>
 }
@@ -56,6 +63,9 @@ export function starterRecords(): StarterRecord[] {
   STARTER_HANDLING_WORDS.forEach(({ id, ...fields }, order) => add('handlingWords', id, { ...fields, order }))
   STARTER_RULES_OF_THUMB.forEach(({ id, ...fields }, order) =>
     add('rulesOfThumb', id, { ...fields, isCommonPractice: true, order }),
+  )
+  STARTER_SERVICE_RULES.forEach(({ id, ...fields }, order) =>
+    add('serviceRules', id, { ...fields, isCommonPractice: true, order }),
   )
   return records
 }

@@ -1,7 +1,9 @@
-import type { BoardView } from '../../board'
-import { diffCards, recordSnapshot, type CardDifference } from '../card-diff'
-import type { RunInfo } from '../runs'
+import { derived, type Board } from '../../derived'
+import { diffCards, recordSnapshot, type CardDifference } from '../setup-card/card-diff'
+import type { RunInfo } from '../day/runs'
+import { runsNow } from '../day/today'
 import { remarksOf } from './debrief-state'
+import { meanLap } from './mean-lap'
 import { runLaps, type DrivenLap, type RunLaps } from './run-laps'
 
 /** One run of a car as a line of its story. */
@@ -10,7 +12,7 @@ export interface StoryRow {
   /** What was in the car otherwise than in its run before; null for the first, and where no record was frozen. */
   changes: CardDifference[] | null
   laps: RunLaps
-  /** Mean lap, s: of the clean laps, else time over laps. */
+  /** Mean lap, s: as it is learned from (`meanLap`). */
   meanS: number | null
   /** The result's own best lap, else the list's. */
   bestS: number | null
@@ -18,9 +20,9 @@ export interface StoryRow {
 }
 
 /** The runs of a car that have begun, in the order driven. */
-export function carStory(view: BoardView, runs: readonly RunInfo[], carId: string): StoryRow[] {
+export const carStory = derived((view: Board, carId: string): StoryRow[] => {
   let before: RunInfo | undefined
-  return runs
+  return runsNow(view)
     .filter((r) => r.carId === carId && (r.state === 'finished' || r.state === 'on-track'))
     .map((run): StoryRow => {
       const [was, now] = [before?.run?.record?.v, run.run?.record?.v]
@@ -29,17 +31,16 @@ export function carStory(view: BoardView, runs: readonly RunInfo[], carId: strin
       if (now) before = run
       const laps = runLaps(view, run.runId)
       const result = run.run?.result?.v
-      const whole = result && !result.ended && result.laps > 0 ? result.seconds / result.laps : null
       return {
         run,
         changes,
         laps,
-        meanS: laps.clean?.meanS ?? whole,
+        meanS: meanLap(view, run.run)?.meanS ?? null,
         bestS: result?.bestLapS ?? laps.bestS,
         remarks: remarksOf(view, run.runId),
       }
     })
-}
+})
 
 /** One lap of two runs beside each other; null where a run has no such lap. */
 export interface LapPair {

@@ -1,7 +1,8 @@
-import type { BoardView } from '../../board'
-import type { LooseEnd } from '../loose-end'
-import { MINUTE, mechanicsOf } from '../loose-end-people'
-import { nextRunOf, type RunInfo } from '../runs'
+import { heatName, type BoardView } from '../../board'
+import { listText } from '../../core/list-text'
+import type { LooseEnd } from '../loose-ends/loose-end'
+import { MINUTE, mechanicsOf } from '../loose-ends/loose-end-people'
+import { nextRunOf, type RunInfo } from '../day/runs'
 import { debriefLacks } from './debrief-state'
 
 /** Older debriefs are not asked for any more: nobody knows the figures then. Our choice. */
@@ -25,8 +26,8 @@ export function debriefLooseEnds(view: BoardView, runs: readonly RunInfo[], now:
     return [
       {
         id: `debrief:${last.runId}`,
-        title: `${last.carName}, heat ${last.heat.number ?? '?'}: ${listed(lacks.map((l) => l.what))} not entered`,
-        why: `would narrow ${listed(lacks.map((l) => l.helps))} on its next card`,
+        title: `${last.carName}, ${heatName(last.heat, last.raceClass?.name)}: ${listText(lacks.map((l) => l.what))} not entered`,
+        why: `would narrow ${listText(lacks.map((l) => l.helps))} on its next card`,
         who: { personIds: mechanicsOf(view, last), role: 'mechanic' },
         bitesAt: null,
         isCalm: true,
@@ -37,6 +38,3 @@ export function debriefLooseEnds(view: BoardView, runs: readonly RunInfo[], now:
     ]
   })
 }
-
-const listed = (words: readonly string[]): string =>
-  words.length > 1 ? `${words.slice(0, -1).join(', ')} and ${words.at(-1)}` : (words[0] ?? '')

@@ -65,8 +65,14 @@ export function debriefLacks(view: BoardView, runId: string): DebriefLack[] {
   return lacks
 }
 
-/** What the driver felt in a run, in the order said. */
+/** What the driver felt in a run, in the order said, each with what was said of it later. */
 export const remarksOf = (view: BoardView, runId: string) =>
   view.remarks.live
-    .filter((r) => r.id.startsWith(`${runId}.`) && r.said?.v)
-    .sort((a, b) => (a.said?.at ?? 0) - (b.said?.at ?? 0) || (a.id < b.id ? -1 : 1))
+    .filter((r) => r.id.startsWith(`${runId}.`))
+    .flatMap(({ id, said, phase, strength }) => {
+      if (!said?.v) return []
+      const { v, by, at } = said
+      const now = { ...v, ...(phase?.v && { phase: phase.v }), strength: strength?.v ?? v.strength }
+      return [{ id, said: { v: now, by, at } }]
+    })
+    .sort((a, b) => a.said.at - b.said.at || (a.id < b.id ? -1 : 1))

@@ -1,5 +1,7 @@
 import type { BoardView, Run } from '../../board'
-import type { Projection } from '../projection-figure'
+import { CAN_SOON_MIN } from '../projections/can-limits'
+import type { Projection } from '../projections/projection-figure'
+import { meanLap } from './mean-lap'
 import { runLaps } from './run-laps'
 
 /** One figure that a run was projected to have and that somebody measured. */
@@ -9,7 +11,7 @@ export interface Beside {
   unit: string
   digits: number
   projected: number
-  /** Half width of the 90 % interval; 0 while it is not known. */
+  /** Half width of the 90% interval; 0 while it is not known. */
   plusMinus: number
   measured: number
   /** How it was measured, where that matters. */
@@ -27,9 +29,6 @@ export interface BesideOf {
   raceSeconds: number
 }
 
-/** A can loses some degrees by the minute: readings later than this say so. Common practice, no source. */
-const SOON_MIN = 2
-
 type Measured = Pick<Beside, 'measured' | 'note'>
 type Row = Pick<Beside, 'id' | 'label' | 'unit' | 'digits' | 'projected' | 'plusMinus' | 'rests'> & Measured
 
@@ -44,15 +43,19 @@ export function measuredBeside(
 ): Beside[] {
   const result = run?.result?.v
   const whole = result && !result.ended && result.laps > 0 && result.seconds > 0 ? result : null
+  const mean = meanLap(view, run)
   const { bestS } = runLaps(view, runId)
   const best = whole?.bestLapS ?? bestS
   const of = (id: string) => figures.find((f) => f.id === id && f.value !== null)
   const rows: (Row | null)[] = [
     row(of('can'), 0, measuredC(run)),
-    meanLap(
+    meanLapRow(
       of('lapsDone'),
       raceSeconds,
-      whole && { measured: whole.seconds / whole.laps, note: 'time over laps' },
+      mean && {
+        measured: mean.meanS,
+        note: mean.from === 'laps' ? 'laps without crashes and traffic' : 'time over laps',
+      },
     ),
     row(of('lap'), 2, best && { measured: best, note: 'best lap, beside one at the limit' }),
     row(
@@ -83,9 +86,9 @@ function measuredC(run: Run | undefined): Measured | null {
     note:
       after === undefined || after === null
         ? 'nobody noted when'
-        : after <= SOON_MIN
-          ? `${after} min after the flag`
-          : `${after} min after the flag, so it was hotter before`,
+        : after <= CAN_SOON_MIN
+          ? `${after} min after the finish`
+          : `${after} min after the finish, so it was hotter before`,
   }
 }
 
@@ -96,7 +99,7 @@ function row(figure: Projection | undefined, digits: number, m: Measured | null 
 }
 
 /** Laps done when time is up, as the time of one: the same figure the other way up, and so the same ± in percent. */
-function meanLap(done: Projection | undefined, raceSeconds: number, m: Measured | null): Row | null {
+function meanLapRow(done: Projection | undefined, raceSeconds: number, m: Measured | null): Row | null {
   if (!done?.value || !m) return null
   const projected = raceSeconds / done.value
   const plusMinus = projected * (done.plusMinus / done.value)

@@ -19,7 +19,7 @@ export interface TestVerdict {
   says: 'A' | 'B' | 'none' | 'open'
   /** B's lap less A's, s, with drift and age taken out; null before the scatter can be told. */
   differenceS: number | null
-  /** Half of its 90 % interval, s. */
+  /** Half of its 90% interval, s. */
   plusMinusS: number | null
   /** About so many runs more of each side would tell; null where it is told, or where more than `MOST_MORE` would be needed. */
   moreOfEach: number | null
@@ -34,8 +34,8 @@ export interface TestVerdict {
 export type Removed = 'drift' | 'bent drift' | 'tire age' | 'pack age'
 
 /**
- * A team looks after every run. Were each look judged at 95 %, one day in four without any difference would end with a winner; judged at this level, twenty looks
- * together err in 5 % of such days. Source: Pocock, Biometrika 64 (1977) 191-199: constant nominal level for twenty looks (from memory); seen on the simulated days of
+ * A team looks after every run. Were each look judged at 95%, one day in four without any difference would end with a winner; judged at this level, twenty looks
+ * together err in 5% of such days. Source: Pocock, Biometrika 64 (1977) 191-199: constant nominal level for twenty looks (from memory); seen on the simulated days of
  * `bench:learning`.
  */
 const LOOK_LEVEL = 0.0075
@@ -46,7 +46,7 @@ const LEAST_LEFT = 3
 
 /**
  * Is A better than B? Least squares with a column for the side, the track's drift, and the age of tires and pack as far as the runs tell them apart.
- * Worth having: two one-sided tests (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987): "no difference" when the 90 % interval lies within it.
+ * Worth having: two one-sided tests (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987): "no difference" when the 90% interval lies within it.
  * @param worthS the least difference that the team cares for, s
  */
 export function judgeTest(runs: readonly TestRun[], worthS: number): TestVerdict {

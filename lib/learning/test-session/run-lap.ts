@@ -1,4 +1,4 @@
-import { median } from '../../setup-math'
+import { median, sdPerMad } from '../../setup-math'
 
 /** Of a run's laps what its pace is told by. */
 export interface RunLap {
@@ -11,11 +11,9 @@ export interface RunLap {
 
 /** Fewer laps tell no pace. */
 const LEAST_LAPS = 3
-/** 1.4826 MAD is one standard deviation of a normal law (NIST/SEMATECH e-Handbook 1.3.5.6, from memory). */
-const MAD_TO_SD = 1.4826
 
 /**
- * A run's lap: the mean of the laps that are no mishap. A mishap is longer than the median by more than three robust deviations and 3 %, or was marked as one.
+ * A run's lap: the mean of the laps that are no mishap. A mishap is longer than the median by more than three robust deviations and 3%, or was marked as one.
  * @param laps in seconds, as they were driven. The first starts from standstill and does not count.
  * @returns null where fewer than three are left
  */
@@ -23,7 +21,7 @@ export function runLap(laps: readonly number[], marked: ReadonlySet<number> = ne
   const usable = laps.flatMap((s, i) => (i > 0 && s > 0 && Number.isFinite(s) && !marked.has(i) ? [s] : []))
   if (usable.length < LEAST_LAPS) return null
   const middle = median(usable)
-  const spread = MAD_TO_SD * median(usable.map((s) => Math.abs(s - middle)))
+  const spread = sdPerMad * median(usable.map((s) => Math.abs(s - middle)))
   const most = middle + Math.max(3 * spread, 0.03 * middle)
   const counts = (s: number, i: number) => i > 0 && s > 0 && s <= most && !marked.has(i)
   const kept = laps.filter(counts)

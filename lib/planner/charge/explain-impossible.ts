@@ -1,3 +1,4 @@
+import { listText } from '../../core/list-text'
 import type { FactId } from './charge-instance'
 import { chargeInstance } from './charge-instance'
 import type { ChargePlanInput, ChargeRun } from './charge-types'
@@ -107,10 +108,6 @@ function dropInChunks(facts: readonly FactId[], dispensable: (facts: readonly Fa
 }
 
 const minutes = (seconds: number): string => `${Math.round(seconds / 60)} min`
-const listed = (items: readonly string[]): string =>
-  items.length < 2
-    ? (items[0] ?? '')
-    : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1] ?? ''}`
 const count = (n: number, one: string): string => `${n === 1 ? 'one' : n} ${one}${n === 1 ? '' : 's'}`
 
 const packLabel = (input: ChargePlanInput, id: string): string =>
@@ -124,15 +121,15 @@ function factWords(input: ChargePlanInput, id: FactId, time: (ms: number) => str
     const run = input.runs.find((r) => r.id === of)
     if (!run) return id
     const fits = run.fits.map((f) => packLabel(input, f.packId))
-    return `${run.label} needs a charged pack at ${time(run.readyBy)}; ${fits.length ? `${listed(fits)} ${fits.length === 1 ? 'fits' : 'fit'}` : 'none fits'}`
+    return `${run.label} needs a charged pack at ${time(run.readyBy)}; ${fits.length ? `${listText(fits)} ${fits.length === 1 ? 'fits' : 'fit'}` : 'none fits'}`
   }
   if (kind === 'pack') return `${packLabel(input, of)} can do only one thing at a time`
   if (kind === 'channels') {
     const group = chargeInstance(input).groups.find((g) => g.id === of)
     const labels = (group?.channelIds ?? []).map((c) => input.channels.find((x) => x.id === c)?.label ?? c)
     return labels.length === 1
-      ? `Only ${listed(labels)} is there for charging, one pack at a time`
-      : `Only ${listed(labels)} are there for charging, one pack each at a time`
+      ? `Only ${listText(labels)} is there for charging, one pack at a time`
+      : `Only ${listText(labels)} are there for charging, one pack each at a time`
   }
   if (kind === 'supply') {
     const supply = input.supplies.find((s) => s.id === of)
@@ -163,18 +160,18 @@ function sentence(input: ChargePlanInput, kept: readonly FactId[], time: (ms: nu
   const runs = byTime(input).filter((r) => kept.includes(`need:${r.id}`))
   const packs = [...new Set(runs.flatMap((r) => r.fits.map((f) => f.packId)))].map((p) => packLabel(input, p))
   const moments = [...new Set(runs.map((r) => time(r.readyBy)))]
-  const who = listed(runs.map((r) => r.label))
-  const when = listed(moments)
+  const who = listText(runs.map((r) => r.label))
+  const when = listText(moments)
   const [only] = runs
   const oneEach = runs.every((r) => r.fits.length === 1) && packs.length === runs.length && runs.length > 1
   const first =
     packs.length === 0
       ? `No pack fits ${who}.`
       : runs.length === 1 && only
-        ? `No pack that fits ${only.label} (${listed(packs)}) can be ready at ${when}.`
+        ? `No pack that fits ${only.label} (${listText(packs)}) can be ready at ${when}.`
         : oneEach
-          ? `${listed(packs)} are ${runs.length === 2 ? 'both' : 'all'} needed at ${when}, for ${who}.`
-          : `${who} need ${count(runs.length, 'charged pack')} at ${when}, from ${listed(packs)}.`
+          ? `${listText(packs)} are ${runs.length === 2 ? 'both' : 'all'} needed at ${when}, for ${who}.`
+          : `${who} need ${count(runs.length, 'charged pack')} at ${when}, from ${listText(packs)}.`
   const rest = kept.filter((f) => !f.startsWith('need:')).map((f) => factWords(input, f, time))
   const all = [first.slice(0, -1), ...rest].map((w) => w.charAt(0).toUpperCase() + w.slice(1))
   return `${all.join('. ')}.`

@@ -145,7 +145,7 @@ function candidates(input: ChargePlanInput, why: Impossibility): WayOut[] {
     if ((run.chargeShare ?? 1) > LOWER_SHARE)
       way(
         { kind: 'lowerCharge', runId: run.id, share: LOWER_SHARE },
-        `Start ${run.label} on a pack charged to ${LOWER_SHARE * 100} %`,
+        `Start ${run.label} on a pack charged to ${LOWER_SHARE * 100}%`,
         { runs: replaced(run, { chargeShare: LOWER_SHARE }) },
         run.importance / 10,
       )

@@ -1,4 +1,5 @@
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
+import { sdPerMad } from '../../setup-math'
 import type { ForecastHeat, ForecastPrior, HeatForecast, RunningOrderForecast } from './forecast-types'
 import type { Atom } from './gap-sampler'
 import { drawLaw, weightedQuantiles } from './gap-sampler'
@@ -54,12 +55,12 @@ function restartAtoms(seen: readonly number[]): Atom[] {
 const smoothingOf = (seen: readonly number[], fallback: number): number => {
   const mid = median(seen)
   if (mid === null) return fallback
-  const scale = 1.4826 * (median(seen.map((v) => Math.abs(v - mid))) ?? 0)
+  const scale = sdPerMad * (median(seen.map((v) => Math.abs(v - mid))) ?? 0)
   return Math.max(4, 0.4 * Math.min(scale || fallback, fallback * 3) * seen.length ** -0.2)
 }
 
 /**
- * Expected start and finish of every later heat, each start with a 90 % interval.
+ * Expected start and finish of every later heat, each start with a 90% interval.
  *
  * The gap between the end of one race clock and the next start is learned during the day, the plan's own gaps being
  * the prior. What remains unknown is simulated from the posterior with fixed random numbers, so equal inputs give

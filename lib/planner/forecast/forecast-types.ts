@@ -44,7 +44,7 @@ export interface HeatForecast {
   stage: HeatStage
   /** As likely to be later as earlier; the stamp itself once there is one; null for a dropped heat. */
   expectedStart: number | null
-  /** Ends of the 90 % interval of the start. */
+  /** Ends of the 90% interval of the start. */
   lowStart: number | null
   highStart: number | null
   expectedFinish: number | null
@@ -56,7 +56,7 @@ export interface RunningOrderForecast {
   heats: HeatForecast[]
   /** How much later (positive) than planned the next heat is expected; of the last heat once all have run. */
   driftSeconds: number
-  /** The ordinary gap from the end of a race clock to the next start: learned mean and its 90 % half-width. */
+  /** The ordinary gap from the end of a race clock to the next start: learned mean and its 90% half-width. */
   gap: { meanSeconds: number; halfWidthSeconds: number; seen: number }
   /** Heats whose stamps contradict the order of time or the clock, and were not learned from. */
   doubted: string[]

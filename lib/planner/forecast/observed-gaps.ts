@@ -1,3 +1,4 @@
+import { sdPerMad } from '../../setup-math'
 import type { LiveHeat } from './planned-gaps'
 import { median } from './planned-gaps'
 
@@ -25,8 +26,6 @@ const FUTURE_TOLERANCE_MS = 60_000
 const OVERRUN_RANGE_SECONDS = [-600, 300] as const
 /** The prior overrun weighs as much as this many finish stamps. */
 const OVERRUN_WORTH = 3
-/** The mean absolute deviation from the median of a normal law, as a scale: 1 / Φ⁻¹(3/4). */
-const MAD_TO_SCALE = 1.4826
 const MAX_BRIDGED_GAPS = 4
 
 export const believable = (at: number | null | undefined, now: number): at is number =>
@@ -123,7 +122,7 @@ export function observedGaps(
 function pullIn(values: readonly number[], rerunSeconds: number): number[] {
   const mid = median(values)
   if (mid === null) return []
-  const scale = MAD_TO_SCALE * (median(values.map((v) => Math.abs(v - mid))) ?? 0)
+  const scale = sdPerMad * (median(values.map((v) => Math.abs(v - mid))) ?? 0)
   const reach = Math.max(8 * scale, rerunSeconds)
   return values.map((v) => Math.min(mid + reach, Math.max(mid - reach, v)))
 }

@@ -18,7 +18,7 @@ export interface CornerWeights {
   rightPercent: number
 }
 
-/** Shares of four scales' readings. Source: definition; chassis set-up handbooks, from memory. @throws RangeProblem */
+/** Shares of four scales' readings. Source: definition; chassis setup handbooks, from memory. @throws RangeProblem */
 export function cornerWeights(loads: CornerLoads): CornerWeights {
   checkObject('cornerWeights', loads)
   const limit = { min: 0, max: 1e6 }

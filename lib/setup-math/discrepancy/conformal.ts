@@ -1,6 +1,7 @@
-/** Fewer past predictions than this do not tell a 90 % quantile. */
+import { z90 } from '../constants'
+
+/** Fewer past predictions than this do not tell a 90% quantile. */
 export const leastPredictions = 9
-const z90 = 1.645
 
 /**
  * By how much intervals must be widened so that past predictions would have been held nine times in ten: the ceil(0.9 (n + 1))-th smallest of their scores
@@ -14,15 +15,4 @@ export function conformalFactor(scores: readonly number[]): number {
   const sorted = [...recent].sort((a, b) => a - b)
   const rank = Math.min(sorted.length, Math.ceil(0.9 * (sorted.length + 1)))
   return Math.max(1, (sorted[rank - 1] ?? z90) / z90)
-}
-
-/** Scores of predictions made one after the other: each record against what the ones before it told. */
-export function pastScores<R>(
-  records: readonly R[],
-  off: (record: R, before: readonly R[]) => { off: number; sd: number } | null,
-): number[] {
-  return records.flatMap((record, i) => {
-    const told = off(record, records.slice(0, i))
-    return told && told.sd > 0 ? [Math.abs(told.off) / told.sd] : []
-  })
 }

@@ -21,7 +21,7 @@ export interface ErrorPrior {
  * Priors. Common practice, no source, except for what they rest on:
  *
  * Means. Two grounds speak about the charge, and they disagree: a power balance of a 4WD modified car term by term leaves 1.06 times the sum of the terms, the
- * referee's seasons (seeds to build with) 0.85 times. A measured 1/10 car at steady speeds agrees within 3 %. So nothing is taken off: a mean below zero would
+ * referee's seasons (seeds to build with) 0.85 times. A measured 1/10 car at steady speeds agrees within 3%. So nothing is taken off: a mean below zero would
  * show less charge used, less sag and less heat than may be. The can is 0.1 lower: all that braking leaves over is counted into it. Laps are 0.02 longer, since
  * no driver is at the limit everywhere.
  *
@@ -34,21 +34,4 @@ export const errorPriors: Readonly<Record<ErrorFigure, ErrorPrior>> = {
   endDrop: { mean: 0, surface: 0.04, carClass: 0.04, car: 0.07, run: 0.075, inputs: 0.17 },
   topSpeed: { mean: 0, surface: 0.003, carClass: 0.003, car: 0.006, run: 0.02, inputs: 0.075 },
   lap: { mean: 0.02, surface: 0.01, carClass: 0.01, car: 0.02, run: 0.02, inputs: 0.08 },
-}
-
-/** A measured figure over its projection. */
-export interface ErrorRecord {
-  surface: string
-  carClass: string
-  car: string
-  logRatio: number
-}
-
-/** What the next run's log-ratio may be: `mean`, and the deviation of what is common to all runs of the car and of one run. */
-export interface ErrorPosterior {
-  mean: number
-  /** Share of the common variance (inputs and model error) that the records have left. */
-  left: number
-  /** How many records of this very car count, each less where it lies far off. */
-  ownRecords: number
 }

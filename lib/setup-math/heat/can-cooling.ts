@@ -32,7 +32,7 @@ export function airProperties(airC: number): AirProperties {
 }
 
 /**
- * Mean Nusselt number of a cylinder in cross flow. Such correlations are good to some 20 % (from memory); for Re Pr above 0.2.
+ * Mean Nusselt number of a cylinder in cross flow. Such correlations are good to some 20% (from memory); for Re Pr above 0.2.
  * Source: Churchill, Bernstein, J. Heat Transfer 99 (1977) 300-306; Incropera, Fundamentals of Heat and Mass Transfer, ch. 7.
  * @throws RangeProblem
  */

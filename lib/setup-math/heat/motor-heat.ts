@@ -83,7 +83,7 @@ export function motorHeat(model: MotorHeatModel, load: HeatLoad): Maybe<MotorTem
   const windingC = ambient + s * x0 + u * (m11 * x0 + m12 * y0) + bigS * p + bigU * (m11 * p + m12 * q)
   const canC = ambient + s * y0 + u * (m21 * x0 + m22 * y0) + bigS * q + bigU * (m21 * p + m22 * q)
   if (!(windingC < ceilingC && canC < ceilingC)) {
-    return absent(`the winding passes ${ceilingC} °C: at this current it does not settle, it burns out`)
+    return absent(`the winding passes ${ceilingC}°C: at this current it does not settle, it burns out`)
   }
   return { windingC, canC }
 }
@@ -112,7 +112,7 @@ export function timeToWindingTemperature(
   while (!reached(hi)) {
     lo = hi
     hi *= 2
-    if (hi > 86_400) return absent(`the winding stays below ${limitC} °C`)
+    if (hi > 86_400) return absent(`the winding stays below ${limitC}°C`)
   }
   for (let i = 0; i < 80 && hi - lo > 1e-12 * hi; i++) {
     const mid = (lo + hi) / 2

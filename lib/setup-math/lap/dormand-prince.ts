@@ -11,6 +11,7 @@ export class DormandPrince {
   readonly y1: Float64Array
   private readonly stage: Float64Array
   private readonly k: Float64Array
+  private readonly within: Float64Array
   private readonly watts = new Float64Array(7 * powers)
   private readonly n: 3 | 5
 
@@ -20,6 +21,7 @@ export class DormandPrince {
     this.y1 = new Float64Array(this.n)
     this.stage = new Float64Array(this.n)
     this.k = new Float64Array(7 * this.n)
+    this.within = new Float64Array(5 * this.n)
   }
 
   /** Evaluates at the step's origin. Call after anything of state or mode has changed. */
@@ -30,6 +32,12 @@ export class DormandPrince {
   /** Rate of a state slot at the origin. */
   rate0(slot: number): number {
     return this.k[slot] as number
+  }
+
+  /** The attempt that goes nowhere: the equations are left evaluated at the origin. */
+  stay(): void {
+    this.y1.set(this.y0)
+    this.equations.evaluate(0, this.y1, this.k, 6 * this.n, this.watts, 6 * powers)
   }
 
   /** Tries a step of h seconds into `y1`; the equations are left evaluated there. Returns the error relative to tolerance 1. */
@@ -95,6 +103,47 @@ export class DormandPrince {
       if (ratio > worst) worst = ratio
     }
     return worst
+  }
+
+  /**
+   * Keeps the attempted step of h as a polynomial of order 4 in its share, for `look`. Both ends are met.
+   * Source: Hairer, Nørsett, Wanner, Solving ODEs I, II.6, dense output of the pair (from memory; its order is tested).
+   */
+  keep(h: number): void {
+    const { n, k, y0, y1, within } = this
+    for (let i = 0; i < n; i++) {
+      const whole = (y1[i] as number) - (y0[i] as number)
+      const bend = h * (k[i] as number) - whole
+      within[i] = y0[i] as number
+      within[n + i] = whole
+      within[2 * n + i] = bend
+      within[3 * n + i] = whole - h * (k[6 * n + i] as number) - bend
+      within[4 * n + i] =
+        h *
+        ((-12715105075 / 11282082432) * (k[i] as number) +
+          (87487479700 / 32700410799) * (k[2 * n + i] as number) -
+          (10690763975 / 1880347072) * (k[3 * n + i] as number) +
+          (701980252875 / 199316789632) * (k[4 * n + i] as number) -
+          (1453857185 / 822651844) * (k[5 * n + i] as number) +
+          (69997945 / 29380423) * (k[6 * n + i] as number))
+    }
+  }
+
+  /** The kept step's state at `x` of its `h` seconds into `y1`; the equations are left evaluated there. One look for the six of an attempt. */
+  look(x: number, h: number): void {
+    const { n, within, y1 } = this
+    const t = x / h
+    const u = 1 - t
+    for (let i = 0; i < n; i++) {
+      y1[i] =
+        (within[i] as number) +
+        t *
+          ((within[n + i] as number) +
+            u *
+              ((within[2 * n + i] as number) +
+                t * ((within[3 * n + i] as number) + u * (within[4 * n + i] as number))))
+    }
+    this.equations.evaluate(x, y1, this.k, 6 * n, this.watts, 6 * powers)
   }
 
   /** Takes over the attempted step as the new origin and adds its energies to `sums`. */

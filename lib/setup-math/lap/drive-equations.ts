@@ -159,47 +159,37 @@ export class DriveEquations {
 
     // Slip k0 u / (1 - w u) with u = contact force over its limit; both are straight lines in the motor's force.
     const k0 = c.slipInitial
-    let slip = 0
     const w = c.slipBend
     const c1 = contact / inertia
     const c0 = ((inertia - contact) / inertia) * resistance
     const moved = wheelie ? 0 : c.transferKg / inertia
     const g1 = along * moved
     const g0 = along * ((wheelie ? c.weightN + lift : loadN) - moved * resistance)
-    const motorLine = (base: number, perSlip: number): number => {
-      const free = base - perSlip
-      if (k0 === 0) return free
-      const d1 = g1 - w * c1
-      const d0 = g0 - w * c0
-      const b = d0 - free * d1 + perSlip * k0 * c1
-      const cc = perSlip * k0 * c0 - free * d0
-      const disc = b * b - 4 * d1 * cc
-      const force = (-2 * cc) / (b + Math.sqrt(disc > 0 ? disc : 0))
-      const below = d1 * force + d0
-      slip = below > 0 ? (k0 * (c1 * force + c0)) / below : 0
-      return force
-    }
     const fullOhm = series + packOhm
-    let motorForce = motorLine(
-      forcePerA * (driveVolts / fullOhm - idle0) - drivelineN,
-      forcePerA * rolls * (kt / fullOhm + idlePerRadS),
-    )
+    // Its coefficients in the motor's force.
+    const d1 = g1 - w * c1
+    const d0 = g0 - w * c0
+    const base = forcePerA * (driveVolts / fullOhm - idle0) - drivelineN
+    const perSlip = forcePerA * rolls * (kt / fullOhm + idlePerRadS)
+    let motorForce = k0 === 0 ? base - perSlip : forceOnSlip(base, perSlip, k0, c1, c0, d1, d0)
+    let slip = k0 === 0 ? 0 : slipUnder(motorForce, k0, c1, c0, d1, d0)
     const full = (driveVolts - kt * rolls * (1 + slip)) / fullOhm
     this.fullCurrent = full
     let current = full
     const limited = full > c.limitA
-    if (this.mode === 1 || (limited && this.mode === 0)) {
-      const atLimit = motorLine(forcePerA * (c.limitA - idle0) - drivelineN, forcePerA * rolls * idlePerRadS)
+    let limitedForce = motorForce
+    if (limited || this.mode === 1) {
+      const free = forcePerA * (c.limitA - idle0) - drivelineN
+      const lost = forcePerA * rolls * idlePerRadS
+      limitedForce = k0 === 0 ? free - lost : forceOnSlip(free, lost, k0, c1, c0, d1, d0)
+      // In the motor's own mode past the limit the step ends where the limit is met; only the grip is asked at the limit then.
+      if (this.mode !== 2) {
+        motorForce = limitedForce
+        if (k0 !== 0) slip = slipUnder(motorForce, k0, c1, c0, d1, d0)
+      }
       if (this.mode === 1) current = c.limitA
-      motorForce = atLimit
-    } else if (limited) {
-      // In the motor's own mode past the limit: the step ends where it is met, and what grip then gives is asked at the limit.
-      const kept = slip
-      const atLimit = motorLine(forcePerA * (c.limitA - idle0) - drivelineN, forcePerA * rolls * idlePerRadS)
-      this.forceGap = atLimit - gripForce
-      slip = kept
     }
-    if (!limited || this.mode !== 2) this.forceGap = motorForce - gripForce
+    this.forceGap = limitedForce - gripForce
 
     let force = motorForce
     if (this.mode === 0) {
@@ -275,4 +265,27 @@ export class DriveEquations {
     watts[p + 14] = freewheelW
     watts[p + 15] = rippleW + current * current * (rm - copperOhm)
   }
+}
+
+/** The motor's force where its line, which falls with the slip, meets the slip that the force itself makes: one root of a quadratic. */
+function forceOnSlip(
+  base: number,
+  perSlip: number,
+  k0: number,
+  c1: number,
+  c0: number,
+  d1: number,
+  d0: number,
+): number {
+  const free = base - perSlip
+  const b = d0 - free * d1 + perSlip * k0 * c1
+  const c = perSlip * k0 * c0 - free * d0
+  const disc = b * b - 4 * d1 * c
+  return (-2 * c) / (b + Math.sqrt(disc > 0 ? disc : 0))
+}
+
+/** Slip k0 u / (1 - w u) under a motor's force. */
+function slipUnder(force: number, k0: number, c1: number, c0: number, d1: number, d0: number): number {
+  const below = d1 * force + d0
+  return below > 0 ? (k0 * (c1 * force + c0)) / below : 0
 }

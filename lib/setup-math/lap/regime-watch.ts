@@ -19,6 +19,10 @@ export enum Watch {
 
 /** N, A, rpm or share: less than this past a mark is rounding. */
 const brush = 1e-11
+/** Shares of the larger end: a mark is met to rounding, and looked for to about what a step's polynomial is good for. */
+const met = 1e-13
+const lookedAt = 1e-7
+const polishes = 5
 
 /**
  * Watches the marks at which a regime changes: finds the earliest that an attempted step passes and the step that ends on it, and steps over the kink
@@ -88,14 +92,20 @@ export class RegimeWatch {
 
   /**
    * The earliest watch that the attempted step of h passed, and the step that ends on it; afterwards the attempt stands at that
-   * shorter step. No crossing leaves the attempt as it was.
+   * shorter step. No crossing leaves the attempt as it was. `onEdge`: the grip's gap is not looked at.
    */
-  firstCrossing(task: SegmentTask, h: number, mayBrake: boolean): { watch: number; h: number } {
+  firstCrossing(
+    task: SegmentTask,
+    h: number,
+    mayBrake: boolean,
+    onEdge: boolean,
+  ): { watch: number; h: number } {
     let end = h
     let found = -1
     // Each crossing found shortens the step; the later watches are then looked at on the shorter one.
     for (let watch = 0; watch < 8; watch++) {
       if (watch === found || !this.watched(watch, mayBrake)) continue
+      if (onEdge && watch === Watch.GripGap) continue
       const over = this.past(watch, task)
       // Right after a change the mark is met to rounding, and a very short step would see it passed or not by chance.
       if (!(over > (watch === Watch.End ? 0 : brush))) continue
@@ -108,37 +118,53 @@ export class RegimeWatch {
     return { watch: found, h: end }
   }
 
-  /** Illinois false position on the length of the step; leaves the attempt standing at the root. */
+  /**
+   * The length of the step that ends on the mark; leaves the attempt standing there. The root is looked for on the step's own polynomial, where a look costs
+   * one evaluation; a few attempts then bring it to rounding.
+   */
   private locate(watch: Watch, h: number, over: number, task: SegmentTask): number {
     const { rk } = this
-    const tries = 60
-    let [lo, hi] = [0, h]
-    let fHi = over
-    rk.attempt(0, 1, 1)
-    let fLo = this.past(watch, task)
-    if (fLo >= 0) return 0
-    const scale = Math.max(over, -fLo)
-    let last = 0
-    let x = h
-    for (let i = 0; i < tries && hi - lo > 1e-14; i++) {
-      x = (lo * fHi - hi * fLo) / (fHi - fLo)
-      if (!(x > lo && x < hi)) x = (lo + hi) / 2
+    rk.keep(h)
+    rk.stay()
+    const atOrigin = this.past(watch, task)
+    if (atOrigin >= 0) return 0
+    const scale = Math.max(over, -atOrigin)
+    const about = falsePosition(
+      (x) => {
+        rk.look(x, h)
+        return this.past(watch, task)
+      },
+      { lo: 0, hi: h, fLo: atOrigin, fHi: over },
+      lookedAt * scale,
+    )
+    // Attempts stand a little off the polynomial: the mark is met by its slope there, and by the attempts' own from the second on.
+    const bracket: Bracket = { lo: 0, hi: h, fLo: atOrigin, fHi: over }
+    let x = about.x
+    let slope = about.slope
+    let before: { x: number; f: number } | undefined
+    for (let i = 0; i < polishes; i++) {
       rk.attempt(x, this.tolerance, this.tolerance)
       const f = this.past(watch, task)
-      if (Math.abs(f) <= 1e-13 * scale) return x
-      if (f > 0) {
-        hi = x
-        fHi = f
-        if (last === 1) fLo /= 2
-        last = 1
-      } else {
-        lo = x
-        fLo = f
-        if (last === -1) fHi /= 2
-        last = -1
-      }
+      if (Math.abs(f) <= met * scale) return x
+      if (before && f !== before.f) slope = (f - before.f) / (x - before.x)
+      before = { x, f }
+      if (f > 0) [bracket.hi, bracket.fHi] = [x, f]
+      else [bracket.lo, bracket.fLo] = [x, f]
+      x -= f / slope
+      if (!(x > bracket.lo && x < bracket.hi)) break
     }
-    return x
+    let standsAt = before?.x
+    const end = falsePosition(
+      (trial) => {
+        rk.attempt(trial, this.tolerance, this.tolerance)
+        standsAt = trial
+        return this.past(watch, task)
+      },
+      bracket,
+      met * scale,
+    ).x
+    if (standsAt !== end) rk.attempt(end, this.tolerance, this.tolerance)
+    return end
   }
 
   /** Steps over a kink into the next regime. */
@@ -175,4 +201,45 @@ export class RegimeWatch {
         return true
     }
   }
+}
+
+interface Bracket {
+  lo: number
+  hi: number
+  fLo: number
+  fHi: number
+}
+
+/** Illinois false position: where `f` rises through nothing between `lo` and `hi`, and its slope about there. */
+function falsePosition(
+  f: (x: number) => number,
+  { lo, hi, fLo, fHi }: Bracket,
+  enough: number,
+): { x: number; slope: number } {
+  const tries = 60
+  let slope = (fHi - fLo) / (hi - lo)
+  let last = 0
+  let x = hi
+  let at = fHi
+  for (let i = 0; i < tries && hi - lo > 1e-14; i++) {
+    let to = (lo * fHi - hi * fLo) / (fHi - fLo)
+    if (!(to > lo && to < hi)) to = (lo + hi) / 2
+    const now = f(to)
+    if (to !== x && now !== at) slope = (now - at) / (to - x)
+    x = to
+    at = now
+    if (Math.abs(now) <= enough) break
+    if (now > 0) {
+      hi = x
+      fHi = now
+      if (last === 1) fLo /= 2
+      last = 1
+    } else {
+      lo = x
+      fLo = now
+      if (last === -1) fHi /= 2
+      last = -1
+    }
+  }
+  return { x, slope }
 }

@@ -23,6 +23,8 @@ const limitName: readonly DriveLimit[] = ['grip', 'current', 'motor']
 const mostSteps = 100_000
 /** A segment has a handful of regimes; a car that changes them hundreds of times sits on a mark, and each change costs a root search. */
 const mostChanges = 200
+/** s. Nothing moves in it. */
+const anInstantS = 1e-9
 
 /**
  * Drives one segment after the other. Full throttle until the braking curve; each change of regime (grip to motor line, current
@@ -136,6 +138,8 @@ export class SegmentDriver {
     const onBrakes = () => (y[at.speed] as number) ** 2 >= task.braking.speed2(task.lengthM) * (1 - 1e-9)
     let braking = mayBrake && onBrakes()
     let changes = 0
+    // Changes between grip and motor without any time in between.
+    let atOnce = 0
     for (let steps = 0; !braking; steps++) {
       if (steps > mostSteps || changes > mostChanges)
         return absent('the car does not reach the end in any sensible time')
@@ -166,12 +170,14 @@ export class SegmentDriver {
           continue
         }
         if (!turboEvent || h > 0.5 * this.h) this.h = h * Math.min(5, 0.9 * Math.max(error, 1e-8) ** -0.2)
-        const root = this.watch.firstCrossing(task, h, mayBrake)
+        // Each regime leads into the other: the two forces are one to rounding, and a step in either is as good.
+        const root = this.watch.firstCrossing(task, h, mayBrake, atOnce >= 2)
         crossed = root.watch
         if (crossed >= 0) {
           turboEvent = false
           h = root.h
         }
+        atOnce = crossed === Watch.GripGap && h <= anInstantS ? atOnce + 1 : 0
         rk.accept(h, state.sums)
         if (eq.turboPhase === 1 && turbo) eq.turboAtStart += turbo.rampDegPerS * h
         t += h

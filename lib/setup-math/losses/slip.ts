@@ -2,7 +2,7 @@
  * Longitudinal slip of a driven tire over the use of its grip u (1 at the peak): k0 u / (1 - w u), w = 1 - k0 / peak. It starts at the slope of the slip
  * curve and reaches the peak slip at its peak, which makes motor line and tire solvable in closed form.
  * Source: similarity of normalised slip curves, Pacejka, Tire and Vehicle Dynamics, ch. 1.2 and 4.3 (from memory); against Burckhardt's curves it lies
- * within 0.039 of slip below 95 % of the peak (tests).
+ * within 0.039 of slip below 95% of the peak (tests).
  */
 export interface SlipLaw {
   /** Slip per use of the grip at small slip: mu over the slip stiffness per load. 0.02 to 0.1. */

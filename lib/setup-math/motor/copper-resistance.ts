@@ -3,7 +3,7 @@ import { copperPerKelvin } from '../constants'
 import { limits } from '../limits'
 
 /**
- * A winding's resistance at another temperature, ohm: R25 (1 + a (T - 25)). a = 0.393 %/K, IEC 60028 (1925), stated at 20 °C;
+ * A winding's resistance at another temperature, ohm: R25 (1 + a (T - 25)). a = 0.393%/K, IEC 60028 (1925), stated at 20 °C;
  * read from 25 °C as data sheets do.
  * @throws RangeProblem
  */

@@ -1,4 +1,5 @@
 import { checkNumber } from '../check-number'
+import { sdPerMad } from '../constants'
 import { absent, isAbsent, type Maybe } from '../maybe'
 import { lapStatistics } from './lap-statistics'
 
@@ -41,7 +42,7 @@ export function projectRace(
   const left = race - all.sumS
   const toGo = Math.ceil((left / flying.medianS) * (1 - 1e-12))
   const laps = all.laps + toGo
-  const spread = isAbsent(flying.sdS) ? 0.03 * flying.medianS : 1.4826 * flying.madS
+  const spread = isAbsent(flying.sdS) ? 0.03 * flying.medianS : sdPerMad * flying.madS
   // One more lap is driven when the first `toGo` laps end before time; one fewer when all but the last already pass it.
   const chance = (n: number) =>
     n === 0 ? 0 : normal((left - n * flying.medianS) / Math.max(1e-9, spread * Math.sqrt(n)))

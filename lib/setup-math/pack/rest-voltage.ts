@@ -40,7 +40,7 @@ export function restVoltage(table: RestVoltageTable, stateOfCharge: number): num
 }
 
 /**
- * State of charge (0..1) of a rested cell from its voltage, linear between the table's rows. Linear reading of a 5 % table is
+ * State of charge (0..1) of a rested cell from its voltage, linear between the table's rows. Linear reading of a 5% table is
  * good to about 0.3 points of charge against the curve it was sampled from; a cell that has not rested reads wrong by far more.
  * @throws RangeProblem when the voltage lies outside the table
  */

@@ -5,16 +5,16 @@ export interface LikelyResult {
   laps: number
   /** 0..1. */
   chance: number
-  /** Among the fewest counts that together hold at least 90 %. */
+  /** Among the fewest counts that together hold at least 90%. */
   likely: boolean
-  /** 90 % interval of the finish if it is this count, s. */
+  /** 90% interval of the finish if it is this count, s. */
   finishLowS: number
   finishHighS: number
 }
 
 /**
  * The lap counts that a race may end with, each with its chance and its finish, from the rising draws of its mean lap, s; in order of laps. A count takes whole
- * values only, so no interval of it can hold exactly 90 %, and the finish falls back by a lap wherever the count rises: the two are told together, as
+ * values only, so no interval of it can hold exactly 90%, and the finish falls back by a lap wherever the count rises: the two are told together, as
  * chances and as the finish given the count. The continuous figure with an ordinary interval is `raceDistanceLaps`.
  * Source: prediction of counts and how to check it, Czado, Gneiting, Held, Biometrics 65 (2009) 1254-1261.
  * @throws RangeProblem

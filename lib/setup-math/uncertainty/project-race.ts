@@ -22,7 +22,7 @@ export interface RaceProjectionOptions {
 const quick: DriveSettings = { tolerance: 1e-6, maxStepS: 0.5 }
 
 /**
- * Flying lap and race with a 90 % interval on every figure. The race as the car stands is driven once; each moved input then costs two flying laps
+ * Flying lap and race with a 90% interval on every figure. The race as the car stands is driven once; each moved input then costs two flying laps
  * (`nearRace`): 4 n + 2 laps for n inputs, and one race. How many laps the race may end with, and when: `likelyResults` of `meanRaceLapS`.
  * @returns absence when the car as it is cannot drive or finish
  * @throws RangeProblem

@@ -23,7 +23,7 @@ export interface Contribution {
 
 export interface UncertainValue {
   value: number
-  /** 90 % interval. */
+  /** 90% interval. */
   low: number
   high: number
   /** The draws behind it, rising: the whole distribution, for what an interval does not tell. */
@@ -52,9 +52,9 @@ const drawsForShares = 200
 const usualSeed = 20_260_131
 
 /**
- * A 90 % interval for every figure. Each input is moved by one standard deviation either way (2 n + 1 evaluations for n inputs), which gives slope
- * and curvature; 1000 draws with a fixed seed then go through that second-order sum, and the 5 % and 95 % points are read off. Inputs are taken as
- * independent, and interactions between them as small: the coverage test on simulated seasons holds it to 85 to 95 %.
+ * A 90% interval for every figure. Each input is moved by one standard deviation either way (2 n + 1 evaluations for n inputs), which gives slope
+ * and curvature; 1000 draws with a fixed seed then go through that second-order sum, and the 5% and 95% points are read off. Inputs are taken as
+ * independent, and interactions between them as small: the coverage test on simulated seasons holds it to 85 to 95%.
  * Source: first-order part and contributions, JCGM 100:2008 (GUM) 5.1.2; propagation of distributions, JCGM 101:2008.
  * @returns absence when the figures themselves have no answer
  * @throws RangeProblem

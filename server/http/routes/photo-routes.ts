@@ -1,13 +1,18 @@
 import { createHash } from 'node:crypto'
-import { readPicture } from '@/lib/photo'
-import { PHOTO_BYTES, PHOTO_HASH, PHOTO_TYPES } from '@/lib/core/photo-limits'
+import { checkPicture } from '@/lib/photo'
+import type * as Y from 'yjs'
+import { readField } from '@/lib/board'
+import { isIdText } from '@/lib/core/id'
+import { PHOTO_BYTES, PHOTO_HASH, PHOTO_TYPE } from '@/lib/core/photo-limits'
 import { refuse } from '@/lib/core/result'
 import { formatRoomName } from '@/lib/sync/room-name'
+import { photosNamed } from '../../archive/board-text'
 import type { BoardEditor } from '../../join/kit-people'
 import type { PhotoStore } from '../../photos/photo-store'
 import { TokenBucket } from '../../sync/limits'
 import { tooMany } from '../api-handler'
 import { refused, reply, route, type ApiRoute } from '../api-route'
+import { chargedBy, type Charged } from '../charged'
 
 export interface PhotoRouteParts {
   photos: PhotoStore
@@ -19,13 +24,26 @@ export interface PhotoRouteParts {
 const CREW = ['manager', 'mechanic', 'driver'] as const
 /** Bytes that one person may send: some 250 full photos at once (a phone that was away for a weekend), then one each 20 s. */
 const SENT = { perSecond: 20 * 1024, burst: 100 * 1024 * 1024 }
-const MAX_NAME = 64
 
 const gone = () =>
   refused(
     404,
     refuse('Photo', '', 'it is not on the server', 'The phone that took it may still have it.').error,
   )
+
+const NO_RUN = refuse(
+  'Photo',
+  '',
+  'its run is not on the server',
+  'It is sent once the run is there, if the run was not removed.',
+).error
+const RUN_FULL = refuse('Photo', '', 'this run has as many as a run may have', 'Put it on another run.').error
+const BOARD_FULL = refuse(
+  'Photo',
+  '',
+  'the server’s room for photos is full',
+  'Ask whoever runs the server. It stays on this phone until there is room.',
+).error
 
 /** Photos of runs: sent and fetched by the crew alone, named by their own bytes. */
 export const photoRoutes = ({ photos, board, steady }: PhotoRouteParts): ApiRoute[] => {
@@ -43,11 +61,12 @@ export const photoRoutes = ({ photos, board, steady }: PhotoRouteParts): ApiRout
       access: CREW,
       handle: ({ params, ifNoneMatch }) => {
         const { meetingId = '', hash = '' } = params
-        const photo = PHOTO_HASH.test(hash) ? photos.get(meetingId, hash) : null
-        if (!photo) return gone()
+        if (!PHOTO_HASH.test(hash) || !photos.has(meetingId, hash)) return gone()
         // A name that its bytes gave it never means other bytes. Whoever is no longer of the crew must not be served by a cache.
         const headers = { ETag: `"${hash}"`, 'Cache-Control': 'private, no-cache' }
         if (ifNoneMatch?.includes(`"${hash}"`)) return { status: 304, body: null, headers }
+        const photo = photos.get(meetingId, hash)
+        if (!photo) return gone()
         return {
           status: 200,
           body: null,
@@ -65,8 +84,8 @@ export const photoRoutes = ({ photos, board, steady }: PhotoRouteParts): ApiRout
       method: 'POST',
       path: '/api/photos/:meetingId/:runId/:hash',
       access: CREW,
-      raw: { types: PHOTO_TYPES, bytes: PHOTO_BYTES },
-      handle: async ({ params, body, session }) => {
+      raw: { types: [PHOTO_TYPE], bytes: PHOTO_BYTES },
+      handle: async ({ params, body, session, spend }) => {
         const { meetingId = '', runId = '', hash = '' } = params
         const data = body as Buffer
         const personId = session?.personId ?? ''
@@ -74,42 +93,42 @@ export const photoRoutes = ({ photos, board, steady }: PhotoRouteParts): ApiRout
         const left = bucket.left(steady())
         if (left < 0) return tooMany((-left / SENT.perSecond) * 1000, 'Photos')
         bucket.take(data.length, steady())
-        const read = readPicture(data)
+        const read = checkPicture(data)
         if (!read.ok) return refused(422, read.error)
-        if (read.value.extras.length > 0)
-          return refused(
-            422,
-            refuse(
-              'Photo',
-              '',
-              'it says more than it shows (place, camera or comments)',
-              'Add it by the board, which leaves that out.',
-            ).error,
-          )
         if (!PHOTO_HASH.test(hash) || createHash('sha256').update(data).digest('hex') !== hash)
           return refused(422, refuse('Photo', '', 'it is not the one it says it is', 'Add it again.').error)
-        if (!(await hasRun(board, meetingId, runId)))
-          return refused(
-            422,
-            refuse('Run', '', 'there is no such run on the board', 'Reload the page.').error,
-          )
-        const stored = photos.put({ meetingId, runId, hash, type: read.value.type, data, personId })
-        return stored.ok ? reply({}) : refused(422, stored.error)
+        // What is done after waiting is charged by its own time.
+        const charged = chargedBy(spend, steady)
+        const named = await picturesOf(board, meetingId, runId, charged)
+        if (!named) return refused(409, NO_RUN)
+        const put = charged(() =>
+          photos.put({ meetingId, runId, hash, type: PHOTO_TYPE, data, personId }, named),
+        )
+        // Named, so that no other answer on the way, a network's sign-in page say, can pass for it.
+        if (put === 'stored') return reply({ hash })
+        return put === 'run full' ? refused(422, RUN_FULL) : refused(507, BOARD_FULL)
       },
     }),
   ]
 }
 
-/** Photos come only to runs that the board has: nobody may fill the disk with names of their own. */
-async function hasRun(board: BoardEditor, meetingId: string, runId: string): Promise<boolean> {
-  if (!isName(meetingId) || !isName(runId)) return false
-  const known = await board.readRoom('kit', (kit) => kit.getMap('meetings').has(`${meetingId}:name`))
-  if (!known) return false
-  return board.readRoom(formatRoomName({ kind: 'meeting', meetingId }), (meeting) => {
-    if (meeting.getMap('entries').has(`${runId}:heatId`)) return true
-    for (const key of meeting.getMap('runs').keys()) if (key.startsWith(`${runId}:`)) return true
-    return false
-  })
+/** Pictures that the board shows on its runs; null where it has no such run: nobody may fill the disk with names of their own. */
+async function picturesOf(
+  board: BoardEditor,
+  meetingId: string,
+  runId: string,
+  charged: Charged,
+): Promise<Set<string> | null> {
+  if (!isIdText(meetingId) || !isIdText(runId)) return null
+  const known = await board.readRoom('kit', (kit) => readField(kit, 'meetings', meetingId, 'name'))
+  if (known === undefined) return null
+  return board.readRoom(formatRoomName({ kind: 'meeting', meetingId }), (meeting) =>
+    charged(() => (hasRun(meeting, runId) ? photosNamed(meeting, { removed: false }) : null)),
+  )
 }
 
-const isName = (id: string) => id.length <= MAX_NAME && /^[\w.-]+$/.test(id)
+function hasRun(meeting: Y.Doc, runId: string): boolean {
+  if (readField(meeting, 'entries', runId, 'heatId') !== undefined) return true
+  for (const key of meeting.getMap('runs').keys()) if (key.startsWith(`${runId}:`)) return true
+  return false
+}

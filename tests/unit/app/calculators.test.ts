@@ -40,7 +40,7 @@ test('a charge backwards is refused in the calculator’s own words', () => {
   const answer = answerOf(charge, { ...exampleOf(charge), from: 80, to: 50 })
   if (answer.kind !== 'refused') throw new Error(answer.kind)
   expect(answer.refusal).toMatchObject({ field: 'To', value: '50' })
-  expect(answer.refusal.remedy).toContain('80 to 100 %')
+  expect(answer.refusal.remedy).toContain('80 to 100%')
 })
 
 test.each(CALCULATORS.map((c) => [c.title, c] as const))(

@@ -3,12 +3,12 @@ import { describe, expect, it } from 'vitest'
 
 const css = readFileSync(new URL('../../../app/ui/styles/tokens.css', import.meta.url), 'utf8')
 
-/** The colour tokens of one rule. */
+/** The color tokens of one rule. */
 function tokens(selector: string): Map<string, string> {
   const start = css.indexOf(`${selector} {`)
   if (start < 0) throw new Error(`no rule ${selector}`)
   const body = css.slice(start, css.indexOf('}', start))
-  return new Map([...body.matchAll(/--([a-z-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1]!, m[2]!]))
+  return new Map([...body.matchAll(/--([a-z0-9-]+):\s*(#[0-9a-f]{6})/g)].map((m) => [m[1]!, m[2]!]))
 }
 
 /** Relative luminance and contrast ratio: WCAG 2.2, definitions of "relative luminance" and "contrast ratio" (W3C, 5 October 2023). */
@@ -26,7 +26,7 @@ function contrast(a: string, b: string): number {
 describe.each([
   ['day', ':root'],
   ['night', ":root[data-night='on']"],
-])('colours by %s', (_name, selector) => {
+])('colors by %s', (_name, selector) => {
   const t = tokens(selector)
   const of = (name: string) => t.get(name) ?? ''
   const grounds = ['paper', 'sheet', 'wash']
@@ -42,6 +42,13 @@ describe.each([
   ])('%s holds 7:1 on %s', (text, ground) => {
     expect(contrast(of(text), of(ground))).toBeGreaterThanOrEqual(7)
   })
+  it.each([1, 2, 3, 4, 5].map((n) => `band-${n}`))(
+    '%s holds 3:1 as a part of a picture (WCAG 2.2, 1.4.11)',
+    (name) => {
+      for (const ground of grounds)
+        expect(contrast(of(name), of(ground)), `${name} on ${ground}`).toBeGreaterThanOrEqual(3)
+    },
+  )
   it.each(['edge', 'focus'])('%s holds 3:1 as the edge of a control (WCAG 2.2, 1.4.11)', (name) => {
     for (const ground of grounds)
       expect(contrast(of(name), of(ground)), `${name} on ${ground}`).toBeGreaterThanOrEqual(3)

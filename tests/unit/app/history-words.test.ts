@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { writeField } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
-import { historyLine } from '@/app/card/history-words'
+import { historyLine, isBookkeeping } from '@/app/card/history-words'
 import { shownValue } from '@/app/words/shown-value'
 import { fieldWords } from '@/app/sync/field-words'
 import { testBoard } from '../../support/board'
@@ -50,6 +50,18 @@ it.each([
     b.close()
   },
 )
+
+it('what was blank or “no” before anybody wrote it is no line of the history', () => {
+  const line = (before: Json, after: Json) => isBookkeeping(entry('heats', 'q3-h1', 'isBreak', before, after))
+  expect([
+    line(null, false),
+    line(null, ''),
+    line(null, stamped(null)),
+    line(null, true),
+    line(true, false),
+    line(null, 0),
+  ]).toEqual([true, true, true, false, false, false])
+})
 
 it('a kit record’s history names choices and references', () => {
   const b = board()

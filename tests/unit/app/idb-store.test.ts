@@ -4,7 +4,9 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import * as Y from 'yjs'
 import { parseAside } from '@/app/sync/aside-room'
 import { applyStored } from '@/app/sync/idb-rows'
-import { COMPACT_ROWS, IdbStore, type Doorbell } from '@/app/sync/idb-store'
+import { IdbStore, type Doorbell } from '@/app/sync/idb-store'
+import { COMPACT_ROWS } from '@/app/sync/idb-writes'
+import { localJournal, type Journal, type LeftEdit } from '@/app/sync/left-journal'
 
 const open: IdbStore[] = []
 const store = (options: ConstructorParameters<typeof IdbStore>[0] = {}) => {
@@ -215,6 +217,115 @@ describe('[S16] the device’s store', () => {
     a.close()
     await a.settled()
     expect((await store().read('kit', 0)).updates).toHaveLength(1)
+  })
+})
+
+describe('[S20] a page that is left', () => {
+  const inMemory = (): Journal & { edits: LeftEdit[] } => {
+    const journal = {
+      edits: [] as LeftEdit[],
+      put: (all: readonly LeftEdit[]) => void journal.edits.splice(0, Infinity, ...all),
+      get: () => [...journal.edits],
+      clear: () => void journal.edits.splice(0),
+    }
+    return journal
+  }
+
+  // A document writes the same edit in other bytes each time it is made.
+  const made = new Map<string, Uint8Array>()
+  const edit = (of: string): LeftEdit => {
+    const bytes = made.get(of) ?? update(of)
+    made.set(of, bytes)
+    return { room: 'kit', update: bytes, touches: [{ key: of, token: 't:1' }] }
+  }
+  const inLocalStorage = (): Storage => {
+    const kept = new Map<string, string>()
+    return {
+      get length() {
+        return kept.size
+      },
+      key: (i: number) => [...kept.keys()][i] ?? null,
+      getItem: (k: string) => kept.get(k) ?? null,
+      setItem: (k: string, v: string) => void kept.set(k, v),
+      removeItem: (k: string) => void kept.delete(k),
+    } as unknown as Storage
+  }
+
+  it('leaves what is not written yet in the journal, without waiting for anything, and the next visit writes it', async () => {
+    const journal = inMemory()
+    const a = store({ journal })
+    await a.settled()
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    // The same turn: no promise has had its chance.
+    a.leave()
+    expect(journal.edits.map((e) => [e.room, e.touches])).toEqual([['kit', [{ key: 'k', token: 't:1' }]]])
+    // The browser kills the page: nothing of it is written any more.
+    globalThis.indexedDB = new IDBFactory()
+    const next = store({ journal })
+    const { updates, pending } = await next.read('kit', 0)
+    expect([updates.length, pending]).toEqual([1, [{ key: 'k', token: 't:1' }]])
+    expect(journal.edits).toEqual([])
+  })
+
+  it('leaves nothing when everything is written', async () => {
+    const journal = inMemory()
+    const a = store({ journal })
+    a.append('kit', update('x'), [{ key: 'k', token: 't:1' }])
+    await a.settled()
+    a.leave()
+    expect(journal.edits).toEqual([])
+  })
+
+  it('survives as text, and a browser without local storage loses nothing else', () => {
+    const storage = inLocalStorage()
+    localJournal(() => storage).put([edit('x')])
+    const next = localJournal(() => storage)
+    expect(next.get()).toEqual([edit('x')])
+    next.clear()
+    expect(localJournal(() => storage).get()).toEqual([])
+    const forbidden = localJournal(() => {
+      throw new DOMException('no', 'SecurityError')
+    })
+    forbidden.put([edit('x')])
+    expect(forbidden.get()).toEqual([])
+    forbidden.clear()
+  })
+
+  it('is hidden, then taken away: what it leaves is kept once, and nothing once it is written', () => {
+    const storage = inLocalStorage()
+    const page = localJournal(() => storage)
+    page.put([edit('x')])
+    page.put([edit('x'), edit('y')])
+    expect([storage.length, localJournal(() => storage).get()]).toEqual([1, [edit('x'), edit('y')]])
+    page.put([])
+    expect(storage.length).toBe(0)
+  })
+
+  it('two pages that are left at once keep both; what one puts while another reads stays', () => {
+    const storage = inLocalStorage()
+    const [a, b] = [localJournal(() => storage), localJournal(() => storage)]
+    a.put([edit('x')])
+    const reader = localJournal(() => storage)
+    expect(reader.get()).toEqual([edit('x')])
+    b.put([edit('y')])
+    reader.clear()
+    expect(localJournal(() => storage).get()).toEqual([edit('y')])
+    expect(reader.get()).toEqual([edit('y')])
+    b.put([edit('y'), edit('z')])
+    reader.clear()
+    expect(localJournal(() => storage).get()).toEqual([edit('y'), edit('z')])
+  })
+
+  it('an entry that is no journal spoils no other; one from an earlier build of the board is read', () => {
+    const storage = inLocalStorage()
+    localJournal(() => storage).put([edit('x')])
+    storage.setItem('stagecall_left', storage.getItem(storage.key(0) ?? '') ?? '')
+    storage.setItem('stagecall_left:broken', '{')
+    storage.setItem('stagecall_speeds', 'm/s')
+    const next = localJournal(() => storage)
+    expect(next.get()).toEqual([edit('x'), edit('x')])
+    next.clear()
+    expect(storage.length).toBe(1)
   })
 })
 

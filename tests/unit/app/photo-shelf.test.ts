@@ -1,28 +1,44 @@
 import 'fake-indexeddb/auto'
+import { deleteDB } from 'idb'
 import { afterEach, describe, expect, it } from 'vitest'
 import { refuse } from '@/lib/core/result'
-import { PhotoShelf, type Line, type Outgoing, type Sent } from '@/app/photos/photo-shelf'
+import { hashOf } from '@/app/photos/hash-of'
+import {
+  isWaiting,
+  KEPT,
+  PhotoShelf,
+  type Bell,
+  type Line,
+  type Outgoing,
+  type Sent,
+} from '@/app/photos/photo-shelf'
 
 const REFUSED = refuse('Photo', '', 'no', 'no').error
 const picture = (hash: string) => ({ hash, type: 'image/jpeg', data: new Uint8Array([1, 2, 3]).buffer })
-const whose = { meetingId: 'm', runId: 'r', personId: 'rook' }
+const whose = { meetingId: 'm', runId: 'r' }
+const named = (n: number) => {
+  const data = new TextEncoder().encode(`picture ${n}`)
+  return { hash: hashOf(data), blob: new Blob([data], { type: 'image/jpeg' }) }
+}
 
 let count = 0
 const open: PhotoShelf[] = []
-function shelfWith(over: Partial<Line> = {}, name = `shelf-${count++}`) {
+function shelfWith(over: Partial<Line> = {}, t: { name?: string; bell?: Bell } = {}) {
   const sent: Outgoing[] = []
+  const name = t.name ?? `shelf-${count++}`
   const line: Line = {
     send: (o) => {
       sent.push(o)
       return Promise.resolve({ state: 'stored' })
     },
-    fetch: () => Promise.resolve(null),
+    fetch: () => Promise.resolve('missing'),
     ...over,
   }
   let now = 0
-  const shelf = new PhotoShelf(line, () => ++now, name)
+  const shelf = new PhotoShelf({ line, now: () => ++now, name, ...(t.bell ? { bell: t.bell } : {}) })
   open.push(shelf)
-  return { shelf, sent, name }
+  const add = (...hashes: string[]) => shelf.add(whose, hashes[0] ?? '', hashes.map(picture))
+  return { shelf, sent, name, add }
 }
 afterEach(() => Promise.all(open.splice(0).map((s) => s.close())))
 
@@ -30,118 +46,195 @@ describe('photos on a phone', () => {
   it('wait for the line and are sent once, oldest first', async () => {
     let up = false
     const tried: string[] = []
-    const { shelf } = shelfWith({
+    const { shelf, add } = shelfWith({
       send: ({ hash }): Promise<Sent> => {
         tried.push(hash)
-        return Promise.resolve({ state: up ? 'stored' : 'later' })
+        return Promise.resolve({ state: up ? 'stored' : 'down' })
       },
     })
-    await shelf.add(whose, [picture('a')])
-    await shelf.add(whose, [picture('b')])
-    await shelf.flush('rook', 'one')
+    await add('a')
+    await add('b')
+    await shelf.flush('one')
     expect(tried).toEqual(['a'])
     up = true
-    await shelf.flush('rook', 'one')
-    await shelf.flush('rook', 'one')
+    await shelf.flush('one')
+    await shelf.flush('one')
     expect(tried).toEqual(['a', 'a', 'b'])
     expect((await shelf.outgoing()).map((o) => o.sent)).toEqual(['one', 'one'])
   })
 
+  it('whose run is not on the server yet let others pass, and go later', async () => {
+    let isThere = false
+    const tried: string[] = []
+    const { shelf, add } = shelfWith({
+      send: ({ hash }): Promise<Sent> => {
+        tried.push(hash)
+        return Promise.resolve({ state: hash === 'a' && !isThere ? 'later' : 'stored' })
+      },
+    })
+    await add('a')
+    await add('b')
+    await shelf.flush('one')
+    isThere = true
+    await shelf.flush('one')
+    expect(tried).toEqual(['a', 'b', 'a'])
+  })
+
   it('outlive the page that took them', async () => {
-    const first = shelfWith({ send: () => Promise.resolve({ state: 'later' }) })
-    await first.shelf.add(whose, [picture('a')])
+    const first = shelfWith({ send: () => Promise.resolve({ state: 'down' }) })
+    await first.add('a')
     await first.shelf.close()
-    const second = shelfWith({}, first.name)
-    await second.shelf.flush('rook', 'one')
+    const second = shelfWith({}, { name: first.name })
+    await second.shelf.flush('one')
     expect(second.sent.map((o) => o.hash)).toEqual(['a'])
   })
 
-  it('are sent by nobody but who took them', async () => {
-    const { shelf, sent } = shelfWith()
-    await shelf.add(whose, [picture('a')])
-    await shelf.flush('dara', 'one')
-    expect(sent).toEqual([])
-    await shelf.flush('rook', 'one')
-    expect(sent).toHaveLength(1)
-  })
-
   it('[S23] go to a restored board again, which may not have them', async () => {
-    const { shelf, sent } = shelfWith()
-    await shelf.add(whose, [picture('a')])
-    await shelf.flush('rook', 'one')
-    await shelf.flush('rook', 'two')
+    const { shelf, sent, add } = shelfWith()
+    await add('a')
+    await shelf.flush('one')
+    expect((await shelf.outgoing()).map((o) => [isWaiting(o, 'one'), isWaiting(o, 'two')])).toEqual([
+      [false, true],
+    ])
+    await shelf.flush('two')
     expect(sent).toHaveLength(2)
   })
 
   it('that are refused say why, hold nothing up, and are not sent again', async () => {
     const tried: string[] = []
-    const { shelf } = shelfWith({
+    const { shelf, add } = shelfWith({
       send: ({ hash }): Promise<Sent> => {
         tried.push(hash)
         return Promise.resolve(hash === 'a' ? { state: 'refused', why: REFUSED } : { state: 'stored' })
       },
     })
-    await shelf.add(whose, [picture('a'), picture('b')])
-    await shelf.flush('rook', 'one')
-    await shelf.flush('rook', 'one')
-    expect(tried).toEqual(['a', 'b'])
+    await add('a', 'b')
+    await shelf.flush('one')
+    await shelf.flush('one')
+    await shelf.flush('two')
+    expect(tried).toEqual(['a', 'b', 'b'])
     expect((await shelf.outgoing()).map((o) => o.refused)).toEqual([REFUSED, null])
+  })
+
+  it('that were refused are sent again when they are added again', async () => {
+    let answer: Sent = { state: 'refused', why: REFUSED }
+    const { shelf, add } = shelfWith({ send: () => Promise.resolve(answer) })
+    await add('a')
+    await shelf.flush('one')
+    answer = { state: 'stored' }
+    expect(await add('a')).toEqual(['a'])
+    await shelf.flush('one')
+    expect((await shelf.outgoing()).map((o) => [o.sent, o.refused])).toEqual([['one', null]])
   })
 
   it('taken while others are being sent go with them', async () => {
     const sent: string[] = []
     const late: { add: (() => Promise<void>) | null } = { add: null }
-    const { shelf } = shelfWith({
+    const { shelf, add } = shelfWith({
       send: async ({ hash }): Promise<Sent> => {
         sent.push(hash)
-        const add = late.add
+        const more = late.add
         late.add = null
-        await add?.()
+        await more?.()
         return { state: 'stored' }
       },
     })
-    await shelf.add(whose, [picture('a')])
+    await add('a')
     late.add = async () => {
-      await shelf.add(whose, [picture('b')])
-      void shelf.flush('rook', 'one')
+      await add('b')
+      void shelf.flush('one')
     }
-    await shelf.flush('rook', 'one')
+    await shelf.flush('one')
     expect(sent).toEqual(['a', 'b'])
   })
 
   it('are shown from the phone, and fetched ones a second time without the line', async () => {
     let up = true
-    const { shelf } = shelfWith({
-      fetch: () => Promise.resolve(up ? new Blob(['xyz'], { type: 'image/webp' }) : null),
-    })
-    await shelf.add(whose, [picture('own')])
-    expect(await (await shelf.picture('m', 'own'))?.arrayBuffer()).toEqual(new Uint8Array([1, 2, 3]).buffer)
-    expect(await (await shelf.picture('m', 'theirs'))?.text()).toBe('xyz')
+    const theirs = named(1)
+    const { shelf, add } = shelfWith({ fetch: () => Promise.resolve(up ? theirs.blob : 'down') })
+    await add('own')
+    const look = async (hash: string) => {
+      const found = await shelf.picture('m', hash)
+      return typeof found === 'string' ? found : new Uint8Array(await found.arrayBuffer())
+    }
+    expect(await look('own')).toEqual(new Uint8Array([1, 2, 3]))
+    expect(await look(theirs.hash)).toEqual(new Uint8Array(await theirs.blob.arrayBuffer()))
     up = false
-    await expect
-      .poll(async () => (await shelf.picture('m', 'theirs'))?.type, { interval: 5 })
-      .toBe('image/webp')
-    expect(await shelf.picture('m', 'unknown')).toBeNull()
+    await expect.poll(() => look(theirs.hash), { interval: 5 }).toBeInstanceOf(Uint8Array)
+    expect(await look('unknown')).toBe('down')
   })
 
-  it('are gone when the board did not take them', async () => {
-    const { shelf, sent } = shelfWith()
-    await shelf.add(whose, [picture('a')])
-    await shelf.drop('m', ['a'])
-    await shelf.flush('rook', 'one')
-    expect(sent).toEqual([])
-    expect(await shelf.picture('m', 'a')).toBeNull()
+  it('are never what somebody else answers in their place', async () => {
+    const { shelf } = shelfWith({ fetch: () => Promise.resolve(named(1).blob) })
+    expect(await shelf.picture('m', named(2).hash)).toBe('down')
+    expect(await shelf.picture('m', named(2).hash)).toBe('down')
   })
 
-  it('tell who listens, and nobody who has stopped', async () => {
-    const { shelf } = shelfWith()
-    let heard = 0
-    const stop = shelf.subscribe(() => heard++)
-    await shelf.add(whose, [picture('a')])
-    await shelf.flush('rook', 'one')
-    expect(heard).toBe(2)
+  it('that the server has too make room for newer ones; those that only this phone has stay', async () => {
+    const theirs = new Map(Array.from({ length: KEPT + 1 }, (_, n) => [named(n).hash, named(n).blob]))
+    let up = true
+    const { shelf, add } = shelfWith({
+      fetch: (_meeting, hash) => Promise.resolve(up ? (theirs.get(hash) ?? 'missing') : 'down'),
+    })
+    await add('mine')
+    for (const hash of theirs.keys()) await shelf.picture('m', hash)
+    up = false
+    await expect.poll(() => shelf.picture('m', named(0).hash), { interval: 5 }).toBe('down')
+    expect(await shelf.picture('m', named(KEPT).hash)).toBeInstanceOf(Blob)
+    expect(await shelf.picture('m', 'mine')).toBeInstanceOf(Blob)
+  })
+
+  it('are gone when the board did not take them; what was there before stays', async () => {
+    const { shelf, sent, add } = shelfWith()
+    expect(await add('a')).toEqual(['a'])
+    expect(await add('b', 'a')).toEqual(['b'])
+    await shelf.drop('m', ['b'])
+    await shelf.flush('one')
+    expect(sent.map((o) => o.hash)).toEqual(['a'])
+    expect(await shelf.picture('m', 'b')).toBe('missing')
+  })
+
+  it('tell who listens in every tab, and nobody who has stopped', async () => {
+    const rings = new Set<() => void>()
+    const bell: Bell = {
+      ring: () => rings.forEach((ring) => ring()),
+      onRing: (_room, ring) => {
+        rings.add(ring)
+        return () => rings.delete(ring)
+      },
+    }
+    const here = shelfWith({}, { bell: { ...bell, onRing: () => () => undefined } })
+    const there = shelfWith({}, { bell, name: here.name })
+    const heard = { here: 0, there: 0 }
+    const stop = here.shelf.subscribe(() => heard.here++)
+    there.shelf.subscribe(() => heard.there++)
+    await here.add('a')
+    await here.shelf.flush('one')
+    expect(heard).toEqual({ here: 2, there: 2 })
     stop()
-    await shelf.drop('m', ['a'])
-    expect(heard).toBe(2)
+    await here.shelf.drop('m', ['a'])
+    expect(heard).toEqual({ here: 2, there: 3 })
+    await there.shelf.close()
+    expect(rings.size).toBe(0)
+  })
+
+  it('go on after the browser has ended the connection', async () => {
+    const { name, add } = shelfWith()
+    await add('a')
+    await deleteDB(name)
+    expect(await add('b')).toEqual(['b'])
+  })
+
+  it('that the browser has cleared away are told', async () => {
+    const { shelf, name, add } = shelfWith()
+    await add('a')
+    const { openDB } = await import('idb')
+    const db = await openDB(name)
+    await db.clear('pictures')
+    db.close()
+    await shelf.flush('one')
+    expect((await shelf.outgoing()).map((o) => o.refused?.reason)).toEqual([
+      'this phone’s browser has cleared it away',
+    ])
   })
 })

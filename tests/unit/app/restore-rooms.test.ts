@@ -244,7 +244,7 @@ describe('[S23] meetings under a restore', () => {
       expect(told(mo.page)).toEqual([
         'Card value New car, Pinion, Fitted: 23 t',
         expect.stringMatching(/^Note wash, About: /),
-        'Run Dora, Motor temperature: 61 °C',
+        'Run Dora, Motor temperature: 61°C',
       ]),
     )
     await saved(mo.page)

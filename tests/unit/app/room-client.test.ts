@@ -1,75 +1,15 @@
-import 'fake-indexeddb/auto'
-import { IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { writeField } from '@/lib/board'
-import type { Rejection, SessionState } from '@/lib/sync/states'
+import type { Rejection } from '@/lib/sync/states'
 import { writeRejection, writeRoomState } from '@/lib/sync/frames'
-import { IdbStore, type Doorbell } from '@/app/sync/idb-store'
-import { fieldKey } from '@/app/sync/pending-keys'
+import { IdbStore } from '@/app/sync/idb-store'
 import { RoomClient } from '@/app/sync/room-client'
 import { ServerClock } from '@/app/sync/server-clock'
 import { unsentText } from '@/app/sync/unsent-text'
-import { FakeNetwork } from './fake-network'
+import { device, roomTabs } from './room-tabs'
 
-let network: FakeNetwork
-const disposers: (() => void)[] = []
-
-/** A device: one IndexedDB, whose tabs hear each other. */
-function device() {
-  const listeners = new Set<{ room: string; hear: () => void; tab: object }>()
-  return (tab: object = {}): Doorbell => ({
-    ring: (room) => listeners.forEach((l) => l.room === room && l.tab !== tab && l.hear()),
-    onRing: (room, hear) => {
-      const entry = { room, hear, tab }
-      listeners.add(entry)
-      return () => void listeners.delete(entry)
-    },
-    close: () => undefined,
-  })
-}
-
-interface Heard {
-  rejections: Rejection[]
-  sessions: SessionState[]
-  errors: number
-}
-
-async function openTab(doorbell: Doorbell = device()(), { connect = true } = {}) {
-  const heard: Heard = { rejections: [], sessions: [], errors: 0 }
-  const store = new IdbStore({ doorbell })
-  const room = new RoomClient({
-    room: 'kit',
-    store,
-    clock: new ServerClock(),
-    createProvider: network.createProvider,
-    onRejection: (r) => heard.rejections.push(r),
-    onSession: (s) => heard.sessions.push(s),
-    onVersion: () => undefined,
-    onUnfit: () => undefined,
-    onConnectionError: () => heard.errors++,
-  })
-  await room.load()
-  if (connect) room.connect()
-  const close = () => {
-    room.close()
-    store.close()
-  }
-  disposers.push(close)
-  await network.settle()
-  const rename = (id: string, name: string) => writeField(room.doc, 'cars', id, 'name', name)
-  const mark = (id: string) => room.markOf(fieldKey('cars', id, 'name'))
-  return { room, store, heard, rename, mark, close }
-}
-const serverName = (id: string) => network.room('kit').doc.getMap('cars').get(`${id}:name`)
-
-beforeEach(() => {
-  globalThis.indexedDB = new IDBFactory()
-  network = new FakeNetwork()
-})
-afterEach(() => {
-  disposers.splice(0).forEach((d) => d())
-  network.close()
-})
+const { network, openTab, disposers } = roomTabs()
+const serverName = (id: string) => network().room('kit').doc.getMap('cars').get(`${id}:name`)
 
 describe('[S8] marks of a room', () => {
   it('a value is only on this phone until the server’s answer, then saved', async () => {
@@ -77,7 +17,7 @@ describe('[S8] marks of a room', () => {
     rename('rook', 'Rook')
     expect(mark('rook')).toBe('phone')
     expect(room.snapshot.pending).toBe(1)
-    await network.settle()
+    await network().settle()
     expect(mark('rook')).toBe('saved')
     expect(room.snapshot.pending).toBe(0)
     expect(serverName('rook')).toBe('Rook')
@@ -85,13 +25,13 @@ describe('[S8] marks of a room', () => {
 
   it('while the server can’t commit, values stay marked; a later answer clears them', async () => {
     const { rename, mark } = await openTab()
-    network.room('kit').answers = false
+    network().room('kit').answers = false
     rename('rook', 'Rook')
-    await network.settle()
+    await network().settle()
     expect(mark('rook')).toBe('phone')
-    network.room('kit').answers = true
+    network().room('kit').answers = true
     rename('wren', 'Wren')
-    await network.settle()
+    await network().settle()
     expect([mark('rook'), mark('wren')]).toEqual(['saved', 'saved'])
   })
 
@@ -99,23 +39,25 @@ describe('[S8] marks of a room', () => {
     const { rename, mark } = await openTab()
     rename('rook', 'Rook')
     await Promise.resolve()
-    network.cut() // the update and its barrier were under way
+    network().cut() // the update and its barrier were under way
     expect(serverName('rook')).toBeUndefined()
-    network.reconnect()
+    network().reconnect()
     for (let i = 0; i < 40; i++) {
       await new Promise((resolve) => setImmediate(resolve))
-      network.step()
+      network().step()
       if (mark('rook') === 'saved') expect(serverName('rook')).toBe('Rook')
     }
     expect(mark('rook')).toBe('saved')
-    const epochs = network.room('kit').barriers.map((b) => b.epoch)
+    const epochs = network()
+      .room('kit')
+      .barriers.map((b) => b.epoch)
     expect(epochs.at(-1)).toBe(2)
   })
 
   it('offline edits are marked, survive a reload, and arrive and are cleared after the reconnect', async () => {
     const first = await openTab()
-    network.up = false
-    network.cut()
+    network().up = false
+    network().cut()
     first.rename('rook', 'Rook 4WD')
     await first.store.settled()
     first.close()
@@ -124,8 +66,8 @@ describe('[S8] marks of a room', () => {
     expect(second.room.doc.getMap('cars').get('rook:name')).toBe('Rook 4WD')
     expect(second.room.snapshot.connection).not.toBe('live')
     expect(unsentText(second.room)).toEqual(['Car Rook 4WD, Car name: Rook 4WD'])
-    network.reconnect()
-    await network.settle()
+    network().reconnect()
+    await network().settle()
     expect(serverName('rook')).toBe('Rook 4WD')
     expect(second.mark('rook')).toBe('saved')
     await second.store.settled()
@@ -134,7 +76,7 @@ describe('[S8] marks of a room', () => {
 
   it('an update refused as a whole stays marked although a barrier behind it is answered', async () => {
     const { rename, mark, heard } = await openTab()
-    const [socket] = network.sockets
+    const [socket] = network().sockets
     rename('rook', 'Rook')
     await Promise.resolve()
     const rejection: Rejection = {
@@ -147,22 +89,22 @@ describe('[S8] marks of a room', () => {
     }
     // The server refuses the update, then answers the barrier that came behind it.
     socket!.onmessage?.({ data: writeRejection(rejection) })
-    await network.settle()
+    await network().settle()
     expect(heard.rejections).toEqual([rejection])
     expect(mark('rook')).toBe('phone')
   })
 
   it('a read-only room is said so, and barriers wait for its next question', async () => {
     const { room, rename, mark } = await openTab()
-    const [socket] = network.sockets
+    const [socket] = network().sockets
     socket!.onmessage?.({ data: writeRoomState({ state: 'read-only', reason: 'the disk is full' }) })
     expect(room.snapshot.roomState).toEqual({ state: 'read-only', reason: 'the disk is full' })
     rename('rook', 'Rook')
-    await network.settle()
+    await network().settle()
     expect(mark('rook')).toBe('phone')
     socket!.onmessage?.({ data: writeRoomState({ state: 'writable' }) })
     room.reconnect()
-    await network.settle()
+    await network().settle()
     expect(mark('rook')).toBe('saved')
   })
 })
@@ -171,21 +113,38 @@ describe('[S16] the store and the socket', () => {
   it('loaded content is not pushed to a server that has it', async () => {
     const first = await openTab()
     for (let i = 0; i < 50; i++) first.rename(`car${i}`, `A car with a long enough name ${i}`)
-    await network.settle()
+    await network().settle()
     await first.store.settled()
     first.close()
     await openTab()
-    const [socket] = network.sockets
+    const [socket] = network().sockets
     expect(socket!.pushed).toBe(0)
   })
 
+  it('[S16] connected while the store is still read, it asks with what is stored: the server sends none of it again', async () => {
+    writeField(network().room('kit').doc, 'cars', 'heron', 'name', 'Heron')
+    const first = await openTab()
+    await first.store.settled()
+    first.close()
+    const second = await openTab(undefined, { connect: 'while it loads' })
+    expect(second.room.snapshot.connection).toBe('live')
+    await second.store.settled()
+    expect((await second.store.read('kit', 0)).updates).toHaveLength(1)
+  })
+
+  it('[S16] let go of while the store is still read, it does not connect', async () => {
+    const tab = await openTab(undefined, { connect: 'while it loads', disconnect: true })
+    expect(tab.room.snapshot.connection).toBe('offline')
+    expect(network().sockets.size).toBe(0)
+  })
+
   it('what the server sent is there after a reload without network', async () => {
-    writeField(network.room('kit').doc, 'cars', 'heron', 'name', 'Heron')
+    writeField(network().room('kit').doc, 'cars', 'heron', 'name', 'Heron')
     const first = await openTab()
     expect(first.room.snapshot.hasContent).toBe(true)
     await first.store.settled()
     first.close()
-    network.up = false
+    network().up = false
     const second = await openTab()
     expect(second.room.doc.getMap('cars').get('heron:name')).toBe('Heron')
     expect(second.mark('heron')).toBe('saved')
@@ -195,9 +154,9 @@ describe('[S16] the store and the socket', () => {
     const first = await openTab()
     first.close()
     const second = await openTab()
-    expect(network.sockets.size).toBe(1)
+    expect(network().sockets.size).toBe(1)
     second.rename('rook', 'Rook')
-    await network.settle()
+    await network().settle()
     await second.store.settled()
     const { updates } = await second.store.read('kit', 0)
     expect(updates.filter((u) => u.local)).toHaveLength(1)
@@ -205,12 +164,12 @@ describe('[S16] the store and the socket', () => {
 
   it('an edit in one tab shows in the other while both are offline', async () => {
     const bell = device()
-    network.up = false
+    network().up = false
     const a = await openTab(bell())
     const b = await openTab(bell())
     a.rename('rook', 'Rook')
     await a.store.settled()
-    await network.settle()
+    await network().settle()
     expect(b.room.doc.getMap('cars').get('rook:name')).toBe('Rook')
     expect(b.mark('rook')).toBe('phone')
   })
@@ -218,15 +177,15 @@ describe('[S16] the store and the socket', () => {
   it('edits of a tab that was closed offline reach the server through another tab', async () => {
     const bell = device()
     const b = await openTab(bell())
-    network.up = false
-    network.cut()
+    network().up = false
+    network().cut()
     const a = await openTab(bell(), { connect: false })
     a.rename('rook', 'Rook')
     await a.store.settled()
-    await network.settle()
+    await network().settle()
     a.close()
-    network.reconnect()
-    await network.settle()
+    network().reconnect()
+    await network().settle()
     expect(serverName('rook')).toBe('Rook')
     expect(b.mark('rook')).toBe('saved')
     await b.store.settled()
@@ -237,16 +196,16 @@ describe('[S16] the store and the socket', () => {
     const bell = device()
     const a = await openTab(bell())
     const b = await openTab(bell())
-    network.room('kit').answers = false
+    network().room('kit').answers = false
     a.rename('rook', 'Rook')
     await a.store.settled()
-    await network.settle()
+    await network().settle()
     expect(b.mark('rook')).toBe('phone')
-    network.room('kit').answers = true
+    network().room('kit').answers = true
     a.rename('wren', 'Wren')
-    await network.settle()
+    await network().settle()
     await a.store.settled()
-    await network.settle()
+    await network().settle()
     expect([a.mark('rook'), b.mark('rook')]).toEqual(['saved', 'saved'])
   })
 
@@ -254,7 +213,7 @@ describe('[S16] the store and the socket', () => {
     globalThis.indexedDB = undefined as unknown as IDBFactory
     const { rename, mark, store } = await openTab()
     rename('rook', 'Rook')
-    await network.settle()
+    await network().settle()
     expect(mark('rook')).toBe('saved')
     expect(store.signal.state).toBe('missing')
   })
@@ -262,18 +221,18 @@ describe('[S16] the store and the socket', () => {
 
 describe('[S11] the session frame', () => {
   it('is heard when the socket opens', async () => {
-    network.session = { state: 'active', personId: 'p', name: 'Ilse', role: 'mechanic', deviceId: 'd' }
+    network().session = { state: 'active', personId: 'p', name: 'Ilse', role: 'mechanic', deviceId: 'd' }
     const { heard } = await openTab()
-    expect(heard.sessions).toEqual([network.session])
+    expect(heard.sessions).toEqual([network().session])
   })
 
   it('a socket closed as revoked ends the reconnecting', async () => {
     const { heard, room } = await openTab()
-    network.cut(4401, 'revoked')
-    await network.settle()
+    network().cut(4401, 'revoked')
+    await network().settle()
     expect(heard.sessions).toEqual([{ state: 'revoked', reason: 'revoked' }])
     expect(room.snapshot.connection).toBe('offline')
-    expect(network.sockets.size).toBe(0)
+    expect(network().sockets.size).toBe(0)
   })
 })
 
@@ -285,7 +244,7 @@ describe('[S15] probes', () => {
       room: 'kit',
       store,
       clock,
-      createProvider: network.createProvider,
+      createProvider: network().createProvider,
       onRejection: () => undefined,
       onSession: () => undefined,
       onVersion: () => undefined,
@@ -298,60 +257,9 @@ describe('[S15] probes', () => {
     })
     await room.load()
     room.connect()
-    await network.settle()
+    await network().settle()
     expect(Math.abs((clock.measured?.offsetMs ?? 0) - 60_000)).toBeLessThanOrEqual(
       (clock.measured?.plusMinusMs ?? 0) + 1,
     )
-  })
-})
-
-describe('a socket that is open and dead', () => {
-  it('is replaced when it leaves a probe unanswered', async () => {
-    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-    try {
-      const { room } = await openTab()
-      const [first] = network.sockets
-      first!.send = () => undefined
-      vi.advanceTimersByTime(25_000)
-      await network.settle()
-      expect(room.snapshot.connection).toBe('live')
-      expect([...network.sockets]).not.toContain(first)
-    } finally {
-      vi.useRealTimers()
-    }
-  })
-
-  it('a socket that answers stays', async () => {
-    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-    try {
-      await openTab()
-      const [first] = network.sockets
-      for (let i = 0; i < 30; i++) {
-        vi.advanceTimersByTime(1000)
-        await network.settle()
-      }
-      expect([...network.sockets]).toEqual([first])
-    } finally {
-      vi.useRealTimers()
-    }
-  })
-})
-
-describe('a socket that does not open', () => {
-  it('is given up for a new one', async () => {
-    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-    try {
-      network.answersTheDoor = false
-      const { room } = await openTab()
-      const [first] = network.sockets
-      expect(room.snapshot.connection).toBe('connecting')
-      network.answersTheDoor = true
-      vi.advanceTimersByTime(10_000)
-      await network.settle()
-      expect(room.snapshot.connection).toBe('live')
-      expect([...network.sockets]).not.toContain(first)
-    } finally {
-      vi.useRealTimers()
-    }
   })
 })

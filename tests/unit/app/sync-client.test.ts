@@ -145,7 +145,7 @@ describe('a server that can’t save', () => {
     network.up = false
     network.cut()
     expect(whyNotSaving(client.snapshot())).toBeNull()
-    expect(savedSumText(client.snapshot())).toBe('offline, nothing waiting')
+    expect(savedSumText(client.snapshot(), 0)).toBe('offline, nothing waiting')
   })
 })
 

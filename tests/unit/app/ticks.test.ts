@@ -47,3 +47,33 @@ test('a clock that is set back does not stop turning', () => {
   expect(turns).toBe(5)
   stop()
 })
+
+test('while nobody looks only what turns every ten seconds or less often turns, and a look turns everything at once', () => {
+  const page = Object.assign(new EventTarget(), { visibilityState: 'visible' })
+  vi.stubGlobal('document', page)
+  const become = (state: string) => {
+    page.visibilityState = state
+    page.dispatchEvent(new Event('visibilitychange'))
+  }
+  try {
+    let [seconds, calls] = [0, 0]
+    const stops = [everyInterval(clock, 1000, () => seconds++), everyInterval(clock, 10_000, () => calls++)]
+    vi.advanceTimersByTime(1000)
+    expect([seconds, calls]).toEqual([1, 1])
+    become('hidden')
+    // The turn that was waited for may still come.
+    vi.advanceTimersByTime(1000)
+    const before = seconds
+    vi.advanceTimersByTime(40_000)
+    expect([seconds - before <= 4, calls]).toEqual([true, 5])
+    const hidden = seconds
+    become('visible')
+    expect(seconds).toBe(hidden + 1)
+    vi.advanceTimersByTime(3000)
+    expect(seconds).toBe(hidden + 4)
+    stops.forEach((stop) => stop())
+    expect(vi.getTimerCount()).toBe(0)
+  } finally {
+    vi.unstubAllGlobals()
+  }
+})

@@ -11,8 +11,8 @@ describe('countdowns', () => {
     [3_600_000, '1 h 00'],
     [7_859_000, '2 h 10'],
     [-3_960_000, '1 h 06 ago'],
-    [24 * 3_600_000, 'Sat 2 May'],
-    [-1106 * 3_600_000, 'was Sat 2 May'],
+    [24 * 3_600_000, 'Sat, May 2'],
+    [-1106 * 3_600_000, 'was Sat, May 2'],
   ])('%d ms show as %s', (ms, text) =>
     expect(countdownText(ms, new Date(2026, 4, 2, 11).getTime())).toBe(text),
   )
@@ -30,7 +30,7 @@ describe('lengths of time', () => {
   it.each([
     [40_000, '40 s'],
     [14 * 60_000, '14 min'],
-    [125 * 60_000, '2 h 05'],
+    [125 * 60_000, '2 h 05 min'],
     [50 * 3_600_000, '2 d 2 h'],
     [-1, '0 s'],
   ])('%d ms are %s', (ms, text) => expect(durationText(ms)).toBe(text))

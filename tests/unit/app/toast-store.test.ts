@@ -45,7 +45,7 @@ it('steps of one field are one notice, whose undo takes back all of them, the la
   if (news?.kind === 'undo') news.onUndo()
   expect(undone).toEqual(['9.2 to 9.1', '9.1 to 9'])
   toasts.add(change('P4: resistance', '', '8'))
-  expect(text(toasts.shown())).toBe('P4: resistance nothing → 8')
+  expect(text(toasts.shown())).toBe('P4: resistance set to 8')
 })
 
 it('a refusal stays until it is closed, whatever is done meanwhile', () => {

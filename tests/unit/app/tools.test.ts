@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { converted } from '@/app/tools/converted'
 import { GEAR_PAIR_FIELDS, nearestPairs, type GearPairValues } from '@/app/tools/gear-pairs'
+import { MOST_LAPS } from '@/lib/board'
 import { parseLaps } from '@/lib/core/parse-laps'
 import { CALCULATORS } from '@/app/tools/calculators'
 import { TOOL_GROUPS } from '@/app/tools/tool-groups'
@@ -18,19 +19,33 @@ const refusalOf = (by: Partial<GearPairValues>) => {
 }
 
 test('laps are read with either decimal mark, minutes, places and separators', () => {
-  expect(parseLaps('22.4 22.6\n1:02,3').laps).toEqual([22.4, 22.6, 62.3])
-  expect(parseLaps('22.4, 22.6; 23').laps).toEqual([22.4, 22.6, 23])
-  expect(parseLaps('1) 22.41\n#2 22,50\n\n#3: 1:00').laps).toEqual([22.41, 22.5, 60])
-  expect(parseLaps('  \n').laps).toEqual([])
+  expect(parseLaps('22.4 22.6\n1:02,3', 2000).laps).toEqual([22.4, 22.6, 62.3])
+  expect(parseLaps('22.4, 22.6; 23', 2000).laps).toEqual([22.4, 22.6, 23])
+  expect(parseLaps('1) 22.41\n#2 22,50\n\n#3: 1:00', 2000).laps).toEqual([22.41, 22.5, 60])
+  expect(parseLaps('  \n', 2000).laps).toEqual([])
 })
 
 test('what is no lap is named by its line, and nothing is guessed', () => {
-  const faults = (text: string) => parseLaps(text).problems.map((p) => [p.field, p.value])
+  const faults = (text: string) => parseLaps(text, 2000).problems.map((p) => [p.field, p.value])
   expect(faults('22.4\nabc 22.6')).toEqual([['Line 2', 'abc']])
   expect(faults('1:75')).toEqual([['Line 1', '1:75']])
   expect(faults('0 -3 1e3 NaN')).toHaveLength(4)
   expect(faults('22.4,22.6')).toEqual([['Line 1', '22.4,22.6']])
   expect(faults(Array(2001).fill('22').join(' '))).toEqual([['Lap list', '2001 laps']])
+})
+
+test('a lap that is missing between others is named; at the end it is no lap', () => {
+  const read = (text: string) => parseLaps(text, 500)
+  for (const text of ['26.1 - 25.2', '26.1;;25.2', '26.1\n-\n25.2', '1) 26.1 3) 25.2'])
+    expect(read(text).problems, text).toHaveLength(1)
+  for (const text of ['26.1 25.2 -', '26.1; 25.2;', '26.1;\n25.2;', '3) 26.1 4) 25.2'])
+    expect(read(text), text).toEqual({ laps: [26.1, 25.2], problems: [] })
+})
+
+test('the longest list that is taken is the one that can be saved', () => {
+  const list = (n: number) => parseLaps(Array(n).fill('22').join(' '), MOST_LAPS)
+  expect(list(MOST_LAPS).problems).toEqual([])
+  expect(list(MOST_LAPS + 1).problems).toMatchObject([{ reason: 'is too long', remedy: 'Up to 500 laps.' }])
 })
 
 test('the pair that the rollout was made from stands first, with its center distance', () => {

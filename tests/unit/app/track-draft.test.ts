@@ -17,13 +17,18 @@ const draft = (
 })
 
 test('a straight and a corner are read as the kit keeps them', () => {
-  expect(readPiece(draft('straight', { lengthM: '21,5', grip: '0.9' }, { name: ' Triple ' }), 1)).toEqual({
+  expect(
+    readPiece(draft('straight', { lengthM: '21,5', grip: '0.9' }, { name: ' Triple ' }), 1, 'm/s'),
+  ).toEqual({
     segment: { kind: 'straight', name: 'Triple', lengthM: 21.5, grip: 0.9 },
     refusals: {},
   })
   expect(
-    readPiece(draft('corner', { radiusM: '2.6', arcDegrees: '180', speedMps: '6' }, { turn: 'left' }), 2)
-      .segment,
+    readPiece(
+      draft('corner', { radiusM: '2.6', arcDegrees: '180', speedMps: '6' }, { turn: 'left' }),
+      2,
+      'm/s',
+    ).segment,
   ).toEqual({ kind: 'corner', radiusM: 2.6, arcDegrees: 180, speedMps: 6, grip: 1, turn: 'left' })
 })
 
@@ -37,17 +42,39 @@ test.each([
   ['straight', { lengthM: '900' }, 'lengthM', '4 Straight, length', '900'],
   ['straight', { lengthM: '12', grip: '9' }, 'grip', '4 Straight, grip', '9'],
 ] as const)('%s with %j: the field %s is refused by name', (kind, texts, field, name, value) => {
-  const { segment, refusals } = readPiece(draft(kind, texts), 4)
+  const { segment, refusals } = readPiece(draft(kind, texts), 4, 'm/s')
   expect(segment).toBeNull()
   expect(Object.keys(refusals)).toEqual([field])
   expect(refusals[field]).toMatchObject({ field: name, value })
   expect(refusals[field]?.remedy).toMatch(/Enter .*\d/)
 })
 
+// 36 km/h are 10 m/s; 22.36936 mph are 10 m/s (a mile is 1609.344 m).
+test.each([
+  ['36', 'km/h', undefined, 10],
+  ['22.36936', 'mph', undefined, 10],
+  ['22.15', 'km/h', 6.1523, 6.1523],
+  ['22.2', 'km/h', 6.1523, 6.167],
+  ['144', 'km/h', undefined, 40],
+] as const)('%s typed as %s, with %s m/s saved, is %s m/s', (speedMps, speeds, savedMps, mps) => {
+  const texts = { radiusM: '3', arcDegrees: '90', speedMps }
+  expect(readPiece(draft('corner', texts, { savedMps }), 1, speeds).segment?.speedMps).toBe(mps)
+})
+
+test('a speed out of range is refused in the unit that it was typed in', () => {
+  const { refusals } = readPiece(
+    draft('corner', { radiusM: '3', arcDegrees: '90', speedMps: '200' }),
+    1,
+    'km/h',
+  )
+  expect(refusals.speedMps?.remedy).toBe('Enter a number from 1.8 to 144 km/h.')
+})
+
 test('two fields at fault are told apart', () => {
   const { refusals } = readPiece(
     draft('corner', { radiusM: '99', arcDegrees: 'half' }, { name: 'Hairpin' }),
     7,
+    'm/s',
   )
   expect(refusals.radiusM?.field).toBe('7 Hairpin, radius')
   expect(refusals.arcDegrees?.field).toBe('7 Hairpin, arc')

@@ -1,35 +1,25 @@
 import { expect, test } from 'vitest'
 import {
   addRemark,
-  changeRecord,
+  assignTires,
+  changeRemark,
   markLap,
-  noteCharge,
   noteLaps,
   noteResult,
   noteTemperature,
   noteTires,
   removeRemark,
   sayHowItRan,
+  setTireState,
+  setToldBy,
   stampStart,
-  startCharge,
-  stopCharge,
-  type RunRecord,
+  type TireLook,
 } from '@/lib/board'
-import { freezeRecord } from '@/lib/card'
+import { freezeRecord, remarksOf } from '@/lib/card'
+import { afterTheFlag } from '../../support/after-the-flag'
 import { merge, testBoard } from '../../support/board'
 import { must } from '../../support/must'
 import { prepareRook, raceDay } from '../../support/race-day-board'
-
-/** Rook has run its first heat on pack P01 and tires T01. */
-function afterTheFlag() {
-  const d = raceDay()
-  prepareRook(d)
-  const record: RunRecord = freezeRecord(d.view(), d.run(d.runs.rook1), d.now)
-  must(stampStart(d.m, d.view(), { heatId: d.h1, at: d.now, records: [{ runId: d.runs.rook1, record }] }))
-  must(changeRecord(d.m, 'kit', 'handlingWords', 'pushes', { name: 'Pushes' }))
-  must(changeRecord(d.m, 'kit', 'chargers', 'C1', { label: 'Bench', channels: 2 }))
-  return { ...d, ilse: d.as('mechanic', 'ilse'), dana: d.as('driver', 'dana'), runId: d.runs.rook1 }
-}
 
 test('two people fill one debrief at once, and every line says whose it is', () => {
   const d = afterTheFlag()
@@ -134,58 +124,69 @@ test('tires that come back say so to their set, unless another run used it since
   expect(d.view().tireSets.get('T01')?.diameterMm).toBe(81.5)
 })
 
-const onCharge = (d: ReturnType<typeof afterTheFlag> & { later: { now: number } }, chargeId: string) =>
-  must(
-    startCharge({ ...d.ilse, clock: { now: () => d.later.now } }, d.view(), {
-      chargeId,
-      packId: 'P01',
-      runId: d.runs.rook2,
-      chargerId: 'C1',
-      channel: 1,
-      currentA: 5,
-      expectedEnd: d.later.now + 1_800_000,
-    }),
-  )
-
-test('taking the pack off charge writes what went in, and its voltage before, with the run that it came out of', () => {
-  const d = { ...afterTheFlag(), later: { now: 0 } }
-  d.later.now = d.now + 600_000
-  onCharge(d, 'c1')
-  must(
-    stopCharge(d.ilse, d.view(), {
-      chargeId: 'c1',
-      full: true,
-      chargedMah: 2650,
-      endVoltageV: 8.4,
-      restBeforeV: 7.62,
-    }),
-  )
-  expect(d.view().runs.get(d.runId)).toMatchObject({
-    chargeBackMah: { v: 2650, by: 'ilse' },
-    restVoltageV: { v: 7.62 },
-  })
-  expect(d.view().runs.get(d.runs.rook2)?.chargeBackMah).toBeUndefined()
+test('the minutes after the finish are corrected alone: the reading stays whose it is', () => {
+  const d = afterTheFlag()
+  const runId = d.runId
+  must(noteTemperature(d.ilse, d.view(), { runId, part: 'motor', celsius: 78, afterMin: 2 }))
+  must(noteTemperature(d.m, d.view(), { runId, part: 'motor', afterMin: 4 }))
+  expect(d.view().runs.get(runId)?.motorC).toMatchObject({ v: 78, by: 'ilse' })
+  expect(d.view().runs.get(runId)?.motorAfterMin).toMatchObject({ v: 4, by: 'manager' })
+  must(noteTemperature(d.m, d.view(), { runId, part: 'motor', celsius: null }))
+  expect(d.view().runs.get(runId)?.motorAfterMin?.v).toBeNull()
 })
 
-test('a charge in two parts is one: their sum is noted once it is full', () => {
-  const d = { ...afterTheFlag(), later: { now: 0 } }
-  d.later.now = d.now + 600_000
-  onCharge(d, 'c1')
-  d.later.now += 60_000
-  const at = (ms: number) => ({ ...d.ilse, clock: { now: () => ms } })
-  must(stopCharge(at(d.later.now), d.view(), { chargeId: 'c1', full: false, chargedMah: 900 }))
-  expect(d.view().runs.get(d.runId)?.chargeBackMah).toBeUndefined()
-  d.later.now += 60_000
-  onCharge(d, 'c1')
-  must(stopCharge(at(d.later.now + 60_000), d.view(), { chargeId: 'c1', full: true, chargedMah: 1700 }))
-  expect(d.view().runs.get(d.runId)?.chargeBackMah?.v).toBe(2600)
+test('a reading of a heat without a flag has no minutes', () => {
+  const d = afterTheFlag()
+  must(noteTemperature(d.ilse, d.view(), { runId: d.runId, part: 'pack', celsius: 41 }))
+  expect(d.view().runs.get(d.runId)?.packC?.v).toBe(41)
+  expect(d.view().runs.get(d.runId)?.packAfterMin).toBeUndefined()
 })
 
-test('a figure that somebody entered is not written over by the charger’s', () => {
-  const d = { ...afterTheFlag(), later: { now: 0 } }
-  must(noteCharge(d.ilse, d.view(), { runId: d.runId, chargeBackMah: 2500 }))
-  d.later.now = d.now + 600_000
-  onCharge(d, 'c1')
-  must(stopCharge(d.ilse, d.view(), { chargeId: 'c1', full: true, chargedMah: 2650 }))
-  expect(d.view().runs.get(d.runId)?.chargeBackMah?.v).toBe(2500)
+test('“worn out” by mistake: another word puts the set back, and leaves one alone that somebody else called worn', () => {
+  const d = afterTheFlag()
+  const note = (look: TireLook) => must(noteTires(d.ilse, d.view(), { runId: d.runId, look }))
+  note('done')
+  expect(d.view().tireSets.get('T01')?.state?.v).toBe('worn')
+  note('even')
+  expect(d.view().tireSets.get('T01')?.state?.v).toBe(
+    d.view().tireSets.get('T01')?.onCarId ? 'on-car' : 'used',
+  )
+  note('done')
+  must(setTireState(d.m, d.view(), { tireSetId: 'T01', state: 'worn' }))
+  note('even')
+  expect(d.view().tireSets.get('T01')?.state?.v).toBe('worn')
+})
+
+test('a set that was only assigned is the run’s too: what the sheet names is what “worn out” takes', () => {
+  const d = raceDay()
+  prepareRook(d)
+  must(assignTires(d.m, d.view(), { runId: d.runs.heron, tireSetId: 'T01' }))
+  expect(setToldBy(d.view(), d.runs.heron)).toBe('T01')
+  must(noteTires(d.m, d.view(), { runId: d.runs.heron, look: 'done' }))
+  expect(d.view().tireSets.get('T01')?.state?.v).toBe('worn')
+})
+
+test('part of the corner from one phone and strength from another: one remark has both', () => {
+  const d = afterTheFlag()
+  const remarkId = must(
+    addRemark(d.dana, d.view(), { runId: d.runId, remark: { wordId: 'pushes', piece: 3, strength: 2 } }),
+  )
+  const phone = testBoard()
+  merge(d.docs, phone.docs)
+  must(changeRemark(d.dana, d.view(), { remarkId, phase: 'exit' }))
+  must(changeRemark(phone.as('driver', 'dana'), phone.view(), { remarkId, strength: 3 }))
+  merge(d.docs, phone.docs)
+  expect(remarksOf(d.view(), d.runId).map((r) => r.said.v)).toEqual([
+    { wordId: 'pushes', piece: 3, phase: 'exit', strength: 3 },
+  ])
+})
+
+test('more is said of a remark only while it is there', () => {
+  const d = afterTheFlag()
+  expect(changeRemark(d.dana, d.view(), { remarkId: `${d.runId}.nothing`, strength: 3 }).ok).toBe(false)
+  const remarkId = must(
+    addRemark(d.dana, d.view(), { runId: d.runId, remark: { wordId: 'pushes', strength: 2 } }),
+  )
+  must(removeRemark(d.dana, { remarkId }))
+  expect(changeRemark(d.dana, d.view(), { remarkId, strength: 3 }).ok).toBe(false)
 })

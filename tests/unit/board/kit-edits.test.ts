@@ -3,7 +3,6 @@ import {
   addNamedRecord,
   addRecord,
   changeNamedFields,
-  countTireRun,
   moveInList,
   readPackVoltage,
   setRemoved,
@@ -30,7 +29,7 @@ test('a voltage that the cells can’t hold is refused with the most they can; a
   expect(readPackVoltage(b.as('driver'), b.view(), { packId, volts: 8.3 }).ok).toBe(false)
 })
 
-test('tires are on the car that was named and on none once they are off it; runs are counted', () => {
+test('tires are on the car that was named and on none once they are off it', () => {
   const b = testBoard()
   const m = b.as('mechanic', 'ilse')
   const tireSetId = valueOf(addRecord(m, 'kit', 'tireSets', { label: 'T1' }))
@@ -42,9 +41,6 @@ test('tires are on the car that was named and on none once they are off it; runs
   expect(b.view().tireSets.get(tireSetId)?.onCarId).toBe(rook)
   valueOf(setTireState(m, b.view(), { tireSetId, state: 'used' }))
   expect(b.view().tireSets.get(tireSetId)?.onCarId).toBeUndefined()
-  expect(valueOf(countTireRun(m, b.view(), { tireSetId, by: 1 }))).toBe(1)
-  valueOf(countTireRun(m, b.view(), { tireSetId, by: -1 }))
-  expect(countTireRun(m, b.view(), { tireSetId, by: -1 }).ok).toBe(false)
 })
 
 test('edits named by text obey schema and policy like all others', () => {

@@ -9,7 +9,9 @@ import {
   assignPack,
   assignValue,
   BoardReading,
+  changedRules,
   changeHeat,
+  changeRecord,
   createMeeting,
   dropHeat,
   fillMeeting,
@@ -21,6 +23,7 @@ import {
   restoreHeat,
   shiftHeats,
   stampStart,
+  type CopyChoice,
   type HeatFields,
 } from '@/lib/board'
 import { testBoard } from '../../support/board'
@@ -169,7 +172,7 @@ test('a new meeting takes classes, rounds and cards from a past one, but no read
   const docs = { kit: b.docs.kit, meeting: new Y.Doc() }
   const next = new BoardReading(docs)
   const ctx = { ...b.as('manager'), docs }
-  const copy = { classes: true, rounds: true, assigned: true, fitted: true }
+  const copy = { classes: true, sheetsToday: false, rounds: true, day: true, assigned: true, fitted: true }
   const past = { name: 'Open', view: b.view(), copy }
   valueOf(fillMeeting(ctx, next.view(), { name: 'Winter Open', startsAt: DAY, trackId: null, past }))
   const view = next.view()
@@ -189,6 +192,67 @@ test('a new meeting takes classes, rounds and cards from a past one, but no read
   expect(
     createMeeting(b.as('mechanic'), { name: 'X', startsAt: DAY, trackId: null, copiedFrom: null }).ok,
   ).toBe(false)
+})
+
+test('a copy takes what is chosen: the day’s call and marshals, and rules as they were there or as their sheets say today', () => {
+  const b = withHeats()
+  const sheet = valueOf(
+    addRecord(b.m, 'kit', 'ruleSheets', {
+      name: '2WD',
+      voltageLimitV: 8.4,
+      raceSeconds: 300,
+      countingRounds: 3,
+    }),
+  )
+  const classId = valueOf(addClass(b.m, b.view(), { ruleSheetId: sheet }))
+  valueOf(changeRecord(b.m, 'meeting', 'classes', classId, { name: '2WD, Sunday', minimumWeightG: 1500 }))
+  valueOf(
+    changeRecord(b.m, 'meeting', 'meeting', 'meeting', { stagingLeadSeconds: 480, marshalRule: 'table' }),
+  )
+  expect(changedRules(b.view(), classId)).toEqual({})
+  valueOf(changeRecord(b.m, 'kit', 'ruleSheets', sheet, { voltageLimitV: 8.42, countingRounds: 2 }))
+  expect(changedRules(b.view(), classId)).toEqual({ voltageLimitV: 8.42, countingRounds: 2 })
+
+  const copied = (part: Partial<CopyChoice>) => {
+    const docs = { kit: b.docs.kit, meeting: new Y.Doc() }
+    const none = {
+      classes: false,
+      sheetsToday: false,
+      rounds: false,
+      day: false,
+      assigned: false,
+      fitted: false,
+    }
+    const past = { name: 'Open', view: b.view(), copy: { ...none, ...part } }
+    const next = new BoardReading(docs)
+    valueOf(
+      fillMeeting({ ...b.as('manager'), docs }, next.view(), {
+        name: 'Next',
+        startsAt: DAY,
+        trackId: null,
+        past,
+      }),
+    )
+    return next.view()
+  }
+  const sunday = { name: '2WD, Sunday', minimumWeightG: 1500, raceSeconds: 300, ruleSheetId: sheet }
+  expect(copied({ classes: true }).classes.get(classId)).toMatchObject({
+    ...sunday,
+    voltageLimitV: 8.4,
+    countingRounds: 3,
+  })
+  expect(copied({ classes: true, sheetsToday: true }).classes.get(classId)).toMatchObject({
+    ...sunday,
+    voltageLimitV: 8.42,
+    countingRounds: 2,
+  })
+  const day = { stagingLeadSeconds: 480, marshalRule: 'table' }
+  expect(copied({ day: true }).meeting.get('meeting')).toMatchObject(day)
+  expect(copied({}).meeting.get('meeting')).toMatchObject({
+    stagingLeadSeconds: 300,
+    marshalRule: 'after-own-heat',
+  })
+  expect([copied({}).classes.live, copied({}).rounds.live]).toEqual([[], []])
 })
 
 test('a new meeting takes typed classes along, with the rules that the kit has for them, and its new track', () => {

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { changeRecord } from '@/lib/board'
-import { benchFigures, type BenchGround } from '@/lib/card/projections-bench'
+import { benchFigures, type BenchGround } from '@/lib/card/projections/projections-bench'
 import { isAbsent, lossPriors, torqueConstant, wheelsUpTorque } from '@/lib/setup-math'
 import { projectionBoard } from '../../support/projection-board'
 import { must } from '../../support/must'
 
-/** A motor of 3400 rpm/V at 30°, 0.9 % of Kv per degree, read at 7.4 V with 20 mohm. */
+/** A motor of 3400 rpm/V at 30°, 0.9% of Kv per degree, read at 7.4 V with 20 mohm. */
 const ohm = 0.02
 const kvAt = (deg: number) => 3400 * (1 + 0.009 * (deg - 30))
 const rpmAt = (deg: number, amps: number) => kvAt(deg) * (7.4 - amps * ohm)

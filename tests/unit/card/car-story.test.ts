@@ -17,9 +17,9 @@ import {
   lapPairs,
   measuredBeside,
   runLaps,
-  runsOf,
   type Projection,
 } from '@/lib/card'
+import { frozenBoard } from '@/lib/derived'
 import { must } from '../../support/must'
 import { prepareRook, raceDay } from '../../support/race-day-board'
 
@@ -38,7 +38,7 @@ function twoRuns() {
   must(assignValue(d.m, d.view(), { carId: d.rook, parameterId: 'pinion', value: 23 }))
   must(fitValue(d.m, d.view(), { carId: d.rook, parameterId: 'pinion', value: 23 }))
   start(d.h3, d.runs.rook2, d.t0 + 90 * MINUTE)
-  const story = () => carStory(d.view(), runsOf(d.view(), d.t0 + 100 * MINUTE), d.rook)
+  const story = () => carStory(frozenBoard(d.view(), d.t0 + 100 * MINUTE), d.rook)
   return { ...d, story }
 }
 
@@ -114,8 +114,8 @@ test('every figure that was projected and measured is beside it, its difference 
   const rows = new Map(beside().map((r) => [r.id, r]))
   expect([...rows.keys()]).toEqual(['can', 'meanLap', 'putBack', 'endVoltage'])
   expect(rows.get('can')).toMatchObject({ measured: 90, difference: 10, times: 2.5 })
-  expect(rows.get('can')?.note).toMatch(/^7 min after the flag, so it was hotter/)
-  // 300 s over 12 laps is 25 s, and 0.24 of 12 laps is 2 %, or 0.5 s; 306 / 12 = 25.5 s.
+  expect(rows.get('can')?.note).toMatch(/^7 min after the finish, so it was hotter/)
+  // 300 s over 12 laps is 25 s, and 0.24 of 12 laps is 2%, or 0.5 s; 306 / 12 = 25.5 s.
   expect(rows.get('meanLap')?.projected).toBeCloseTo(25, 9)
   expect(rows.get('meanLap')?.plusMinus).toBeCloseTo(0.5, 9)
   expect(rows.get('meanLap')?.measured).toBeCloseTo(25.5, 9)

@@ -3,13 +3,14 @@ import {
   addRecord,
   assignSeveral,
   assignValue,
+  changeRecord,
   fitValue,
   joinId,
   refuseValue,
   UndoStack,
   type EditOrigin,
 } from '@/lib/board'
-import { cardCopy, currentSnapshot } from '@/lib/card'
+import { cardCopy, currentSnapshot, leftSnapshot } from '@/lib/card'
 import { testBoard } from '../../support/board'
 import { must } from '../../support/must'
 
@@ -96,6 +97,24 @@ test('what is in the car and not what the card asks for is assigned at once: one
   undo.push(origins[before] as EditOrigin)
   must(undo.undo(d.m))
   expect(['pinion', 'caster', 'kickUp'].map((id) => now(id)?.assigned?.v ?? null)).toEqual([23, 20, null])
+})
+
+test('a card as it was left keeps the values of the speed control that the car had then: by their labels they come to the one it has now', () => {
+  const d = twoCars()
+  d.set(d.rook, 'assigned', { pinion: 23, [`esc.${d.dragBlue}`]: 8, [`esc.${d.punchBlue}`]: 4 })
+  const gray = d.view().controllers.live.find((c) => c.name === 'Gray')!.id
+  must(changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId: gray }))
+  const left = leftSnapshot(d.view(), d.rook)
+  expect(Object.keys(left.values).sort()).toEqual(
+    ['pinion', `esc.${d.dragBlue}`, `esc.${d.punchBlue}`].sort(),
+  )
+  const rows = cardCopy(d.view(), left, currentSnapshot(d.view(), d.rook), 'assigned').flatMap((g) => g.rows)
+  expect(rows.map((r) => [r.parameterId, r.label, r.there, r.canAssign]).sort()).toEqual(
+    [
+      [`esc.${d.dragGray}`, 'Drag', 8, true],
+      [`esc.${d.punchBlue}`, 'Punch', 4, false],
+    ].sort(),
+  )
 })
 
 test('one value that the card can’t hold refuses them all', () => {

@@ -42,6 +42,12 @@ test('a break moves with the heats around it', () => {
   expect(times).toEqual([...times].sort((a, b) => a - b))
 })
 
+test('nothing is late before the first heat’s time; without a stamp it is from then on', () => {
+  const drift = (minutes: number) => dayForecast(day([]), NINE + minutes * MINUTE).driftS
+  expect([drift(-60), drift(-1)]).toEqual([0, 0])
+  expect(drift(6)).toBeGreaterThan(60)
+})
+
 test('a break on time keeps its time', () => {
   const { heats } = dayForecast(day([NINE, NINE + 8 * MINUTE]), NINE + 9 * MINUTE)
   expect(heats.get('lunch')).toMatchObject({ startAt: NINE + 32 * MINUTE, plusMinusS: 0 })

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { runEdit } from '@/lib/board'
-import { factsOf, meetingDay, runsOf } from '@/lib/card'
+import { factsOf, firstNotDue, meetingDay, runsOf } from '@/lib/card'
 import { ok } from '@/lib/core/result'
 import { testBoard } from '../../support/board'
 
@@ -42,6 +42,17 @@ it('a day that ran later than planned is over after its last stamp', () => {
   })
   expect(meetingDay(b.view(), DAY1 + 37 * HOUR)).toBeNull()
   expect(meetingDay(b.view(), DAY1 + 39 * HOUR)).toEqual({ when: 'past', at: DAY1 + 30 * HOUR })
+})
+
+it('the first heat is not due until its time, or its stamp', () => {
+  const b = weekend()
+  expect(firstNotDue(b.view(), DAY1 - HOUR)).toBe(DAY1)
+  expect(firstNotDue(b.view(), DAY1)).toBeNull()
+  runEdit(b.as('manager'), 'early', (w) => {
+    w.meeting('heats', 'h0', { startedAt: w.stamp(DAY1 - HOUR) })
+    return ok(undefined)
+  })
+  expect(firstNotDue(b.view(), DAY1 - HOUR)).toBeNull()
 })
 
 it('with nothing assigned nothing is fitted, and the fact says why', () => {

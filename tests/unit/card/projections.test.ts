@@ -205,7 +205,7 @@ test('the result is laps in a time, the laps done when time is up a line of thei
   expect(done.value).toBeCloseTo((300 * laps) / (60 * minutes + seconds), 2)
   expect(done.text).toMatch(/^\d+\.\d$/)
   expect(done.plusMinusText).toMatch(/^\d\.\d$/)
-  const chances = [...f.detail.matchAll(/(\d+) laps with (\d+) %/g)].map((m) => [Number(m[1]), Number(m[2])])
+  const chances = [...f.detail.matchAll(/(\d+) laps with (\d+)%/g)].map((m) => [Number(m[1]), Number(m[2])])
   expect(chances.map(([n]) => n)).toContain(laps)
   expect(chances.reduce((sum, [, p]) => sum + (p ?? 0), 0)).toBeGreaterThanOrEqual(89)
   expect(of(lapProjections(basis, false), 'result')).toMatchObject({ text: f.text, plusMinusText: '' })
@@ -232,7 +232,7 @@ test('where the wheels let go is told in trigger, with softening and punch besid
   const basis = { ...b.basis(), trigger: { softening: 0.3, softeningRange: 0.2, punchLimitPerS: 5 } }
   const p = of(lapProjections(basis, false), 'gripTrigger')
   expect(p.value).toBeGreaterThan(0)
-  expect(p.detail).toMatch(/spin at \d+ % of the trigger leaving \w+/)
+  expect(p.detail).toMatch(/spin at \d+% of the trigger leaving \w+/)
   expect(p.detail).toContain('Softening')
   expect(p.detail).toContain('Punch')
   const sticky = { ...basis, inputs: basis.inputs.map((i) => (i.id === 'grip' ? { ...i, value: 8 } : i)) }
@@ -249,7 +249,7 @@ test('what the charger puts back is the race and, in lines of their own, what wa
     outside.reduce((a, b) => a + b, value('chargeUsed')),
     6,
   )
-  // 2, 0.5 and 1 easy laps at 60 % of a race lap's charge.
+  // 2, 0.5 and 1 easy laps at 60% of a race lap's charge.
   expect((outside[0] ?? 0) / (outside[1] ?? 1)).toBeCloseTo(4, 9)
 })
 
@@ -271,7 +271,7 @@ test('the count of straights that turbo fires on has a spread of its own, and na
 test('the no-load speed says what boost and turbo add, and no longer that no car reaches it', () => {
   const p = of(quickProjections(projectionBoard().basis()), 'noLoadSpeed')
   expect(p.detail).not.toContain('No car reaches it')
-  // 10 degrees at 1 % of Kv each: 2420 rpm/V, loss current 2 A x 1.21; (8.4 - 2.42 x 0.030) x 2420 / 60 x 43.180117 mm.
+  // 10 degrees at 1% of Kv each: 2420 rpm/V, loss current 2 A x 1.21; (8.4 - 2.42 x 0.030) x 2420 / 60 x 43.180117 mm.
   expect(p.detail).toContain('with all of them 14.50 m/s')
 })
 

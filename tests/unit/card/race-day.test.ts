@@ -49,7 +49,7 @@ test('a car becomes ready fact by fact, and a later change voids the accept', ()
   expect(d.fact(d.runs.rook1)).toMatchObject({ assigned: 'yes', fitted: 'no', accepted: 'void' })
   const titles = looseEnds(d.view(), d.now).map((e) => e.title)
   expect(titles).toContain('Rook: Pinion 23 t assigned, 22 t fitted')
-  expect(titles).toContain('Rook, heat 1: the accept is void')
+  expect(titles).toContain('Rook, heat 1: changed since it was accepted')
 })
 
 test('putting the value back revives the accept: the digest is of what the car is, not of when', () => {

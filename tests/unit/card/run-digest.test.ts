@@ -16,7 +16,7 @@ import {
   signCheck,
 } from '@/lib/board'
 import { acceptState, runDigest } from '@/lib/card'
-import { runDigestOnBoard } from '@/lib/card/run-digest-on-board'
+import { runDigestOnBoard } from '@/lib/card/staging/run-digest-on-board'
 import type { Result } from '@/lib/core/result'
 import { must } from '../../support/must'
 import { prepareRook, raceDay, type RaceDayBoard } from '../../support/race-day-board'

@@ -149,7 +149,7 @@ describe('a way out that is taken stands on the board: asked again, the day is p
       },
       /packs cool for 20.0 min/,
     ],
-    ['lowerCharge', { starts: [72, 120] }, /planned with 80 % of a charge/],
+    ['lowerCharge', { starts: [72, 120] }, /planned with 80% of a charge/],
   ]
   it.each(CASES)('%s', (kind, set, words) => {
     const day = raceDay(set)

@@ -5,9 +5,11 @@ import { addRecord, UndoStack, type EditOrigin, type KitCollection } from '@/lib
 import type { Json } from '@/lib/core/json'
 import {
   addKitList,
+  countedRange,
   kitColumns,
   labelRange,
   likeRecord,
+  MOST_LABELS,
   nameField,
   nextLabel,
   planKitList,
@@ -33,12 +35,12 @@ const said = (list: ReturnType<typeof readKitList>) =>
   list.problems.map((p) => `${p.line} ${p.field} “${p.value}” ${p.reason}`)
 
 test('a share is read as people write it, in % or of 1', () => {
-  const list = kit().read('cars', 'Name\tDrive efficiency\nA\t85 %\nB\t85\nC\t0.85\nD\t120\nE\t85 mm\n')
+  const list = kit().read('cars', 'Name\tDrive efficiency\nA\t85%\nB\t85\nC\t0.85\nD\t120\nE\t85 mm\n')
   expect(rowsOf(list).map((r) => (r as { driveEfficiency?: number }).driveEfficiency)).toEqual([
     0.85, 0.85, 0.85,
   ])
   expect(said(list)).toEqual([
-    '5 Drive efficiency “120” must be 30 to 100 %',
+    '5 Drive efficiency “120” must be 30 to 100%',
     '6 Drive efficiency “85 mm” is not in %',
   ])
 })
@@ -221,6 +223,45 @@ test('copies take over all but what is the one’s own; a speed control brings i
       .map(({ label, min, max, step, unit }) => ({ label, min, max, step, unit }))
   expect(parameters(copy.id)).toHaveLength(2)
   expect(parameters(copy.id)).toEqual(parameters(box))
+})
+
+test('so many copies of a pack are the labels after it; a copy changes nothing that is there, whatever its line says', () => {
+  expect(['P13', 'P08', 'P99'].map((first) => countedRange(first, 12))).toEqual([
+    'P13 to P24',
+    'P08 to P19',
+    'P99 to P110',
+  ])
+  expect(countedRange('P13', 1)).toBe('P13')
+  expect(valueOf(labelRange(countedRange('P1', MOST_LABELS)))).toHaveLength(MOST_LABELS)
+
+  const board = kit()
+  board.bring('packs', 'P12 to P14, 5000 mAh')
+  const like = board.view().packs.live.find((p) => p.label === 'P12')!.id
+  const before = board.view().packs.live
+  const plan = planKitList(board.view(), 'packs', board.read('packs', 'P13 to P16, 4800 mAh'), { like })
+  expect(plan.taken.map((p) => `${p.field} ${p.value} ${p.reason}`)).toEqual([
+    'Pack label P13 is in the kit already',
+    'Pack label P14 is in the kit already',
+  ])
+  expect([plan.changed, plan.same, plan.added.map((a) => a.name)]).toEqual([[], 0, ['P15', 'P16']])
+  const undo = new UndoStack()
+  const ctx = { ...board.m, onEdit: (e: EditOrigin) => undo.push(e) }
+  valueOf(addKitList(ctx, board.view(), plan))
+  expect(board.view().packs.live.find((p) => p.label === 'P16')?.capacityMah).toBe(4800)
+  valueOf(undo.undo(ctx))
+  expect(board.view().packs.live).toEqual(before)
+})
+
+test('a pasted table of 500 packs is one edit and one undo', () => {
+  const board = kit()
+  const rows = Array.from({ length: 500 }, (_, i) => `P${i + 1}\t5000\t2`)
+  const list = board.read('packs', ['Label\tCapacity (mAh)\tCells', ...rows].join('\n'))
+  const undo = new UndoStack()
+  const ctx = { ...board.m, onEdit: (e: EditOrigin) => undo.push(e) }
+  expect(valueOf(addKitList(ctx, board.view(), planKitList(board.view(), 'packs', list)))).toBe(500)
+  expect(board.view().packs.live).toHaveLength(500)
+  valueOf(undo.undo(ctx))
+  expect(board.view().packs.live).toEqual([])
 })
 
 test('parameters of two speed controls with one label are two, and a range upside down is refused', () => {

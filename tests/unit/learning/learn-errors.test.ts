@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { learnErrors, type Reading, type Slopes } from '@/lib/learning'
-import { errorFigures, errorPosterior, errorPriors, type ErrorFigure } from '@/lib/setup-math'
+import { errorFigures, errorPriors, type ErrorFigure } from '@/lib/setup-math'
+import { errorPosterior } from '../../support/error-posterior'
 import { drawsFrom } from '../../support/seeded-draws'
 
 const who = { surface: 'clay', carClass: '4wd', car: 'Rook' }
@@ -68,6 +69,20 @@ describe('what the runs taught', () => {
     expect(figures.charge.mean).toBeCloseTo(errorPriors.charge.mean + by, 9)
     expect(readings[0]?.moved.charge).toBeCloseTo(by, 9)
     expect(figures.charge.readings).toBe(0)
+  })
+
+  test('what all readings of a figure are off by in common stays open, however many there are', () => {
+    const many = Array.from({ length: 30 }, (_, i) => reading(`r${i}`, 'charge', 0.1 + 0.01 * ((i % 3) - 1)))
+    const told = (apart: number) =>
+      learnErrors({ who, readings: many, slopes, apart: { charge: apart } }).figures.charge
+    const [p, sd] = [errorPriors.charge, 0.04]
+    const whole = p.surface ** 2 + p.carClass ** 2 + p.car ** 2 + 0.1 ** 2 + 0.12 ** 2 + 0.08 ** 2
+    // Two normal laws of which only the sum is told: what is left of one is the product of both over their sum, by hand.
+    const left = (whole * sd ** 2) / (whole + sd ** 2) / whole
+    expect(told(sd).left).toBeGreaterThan(left)
+    expect(told(sd).left).toBeLessThan(left + 0.05)
+    expect(told(0).left).toBeLessThan(0.05)
+    expect(told(sd).mean).toBeLessThan(told(0).mean)
   })
 
   test('inputs that only their sum is told of are said to be so', () => {

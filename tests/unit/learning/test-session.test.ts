@@ -182,7 +182,11 @@ describe('A or B', () => {
   test('on days without a difference hardly anybody wins, and intervals hold', () => {
     const days = Array.from({ length: 60 }, (_, i) => driveByBoard(practiceDay(50_000 + i, i % 2 === 1)))
     const winners = days.filter((d, i) => i % 2 === 0 && (d.says === 'A' || d.says === 'B'))
-    expect(winners.length).toBeLessThanOrEqual(5)
-    expect(days.filter((d) => d.held).length).toBeGreaterThanOrEqual(46)
+    // The counts of these seeds: 5% of 30 and 90% of 60 are what is aimed at.
+    expect([
+      winners.length,
+      days.filter((d) => d.held === null).length,
+      days.filter((d) => d.held).length,
+    ]).toEqual([3, 0, 56])
   })
 })

@@ -6,17 +6,13 @@ import { drawn, lookedAt } from '../../support/pictures'
 import { must } from '../../support/must'
 
 describe('reading a picture, judged by an independent image library', () => {
-  it.each([
-    ['jpeg', false],
-    ['jpeg', true],
-    ['webp', false],
-  ] as const)('knows a %s (progressive: %s) by its own bytes', async (type, progressive) => {
-    const read = must(readPicture(await drawn(type, { width: 321, height: 123, progressive })))
-    expect(read).toMatchObject({ type: `image/${type}`, width: 321, height: 123 })
+  it.each([false, true])('knows one (progressive: %s) by its own bytes', async (progressive) => {
+    const read = must(readPicture(await drawn('jpeg', { width: 321, height: 123, progressive })))
+    expect(read).toMatchObject({ width: 321, height: 123 })
   })
 
-  it.each(['jpeg', 'webp'] as const)('leaves out what a %s tells and keeps every pixel', async (type) => {
-    const told = await drawn(type, { told: true })
+  it('leaves out what it tells and keeps every pixel', async () => {
+    const told = await drawn('jpeg', { told: true })
     const before = await lookedAt(told)
     expect(before.told.exif).toBeDefined()
     expect(must(readPicture(told)).extras.length).toBeGreaterThan(0)
@@ -39,16 +35,38 @@ describe('reading a picture, judged by an independent image library', () => {
     expect(read.ok).toBe(false)
   })
 
-  it.each(['jpeg', 'webp'] as const)('refuses a %s that is cut off anywhere', async (type) => {
-    const whole = await drawn(type, { width: 40, height: 30 })
+  it('leaves out a head that carries more than a head', async () => {
+    const bare = await drawn('jpeg')
+    const fat = withHead(bare, [...ascii('JFIF\0'), 1, 1, 0, 0, 1, 0, 1, 1, 1, 20, 30, 40])
+    const other = withHead(bare, [...ascii('JFXX\0'), 0x13, 1, 1, 20, 30, 40])
+    const before = await lookedAt(bare)
+    for (const picture of [fat, other]) {
+      expect(must(readPicture(picture)).extras).toHaveLength(1)
+      const without = must(withoutExtras(picture))
+      expect(must(readPicture(without)).extras).toEqual([])
+      expect((await lookedAt(without)).pixels.equals(before.pixels)).toBe(true)
+    }
+  })
+
+  it('refuses one that has a frame and nothing in it', () => {
+    const frame = [0xff, 0xc0, 0, 11, 8, 0, 16, 0, 16, 1, 1, 0x11, 0]
+    expect(readPicture(new Uint8Array([0xff, 0xd8, ...frame, 0xff, 0xd9])).ok).toBe(false)
+  })
+
+  it('refuses one that is cut off anywhere', async () => {
+    const whole = await drawn('jpeg', { width: 40, height: 30 })
     for (let n = 0; n < whole.length; n++)
       expect(readPicture(whole.subarray(0, n)).ok, `${n} bytes`).toBe(false)
   })
 
-  it.each(['jpeg', 'webp'] as const)('refuses a %s with something behind it', async (type) => {
-    const whole = await drawn(type, { width: 40, height: 30 })
+  it('refuses one with something behind it', async () => {
+    const whole = await drawn('jpeg', { width: 40, height: 30 })
     const script = new TextEncoder().encode('<script>alert(1)</script>')
     expect(readPicture(new Uint8Array([...whole, ...script])).ok).toBe(false)
+  })
+
+  it('refuses other kinds of pictures, which every phone can make a JPEG of', async () => {
+    expect(readPicture(await drawn('webp')).ok).toBe(false)
   })
 
   it.each([
@@ -63,7 +81,7 @@ describe('reading a picture, judged by an independent image library', () => {
   it('ends and never throws, whatever the bytes are', async () => {
     const seeds = [
       await drawn('jpeg', { width: 24, height: 24, told: true }),
-      await drawn('webp', { width: 24, height: 24, told: true }),
+      await drawn('jpeg', { width: 24, height: 24, progressive: true }),
     ]
     fc.assert(
       fc.property(
@@ -80,3 +98,8 @@ describe('reading a picture, judged by an independent image library', () => {
     )
   })
 })
+
+const ascii = (s: string) => [...s].map((c) => c.charCodeAt(0))
+/** The picture with one APP0 more, as its first part. */
+const withHead = (picture: Uint8Array, content: readonly number[]) =>
+  new Uint8Array([0xff, 0xd8, 0xff, 0xe0, 0, content.length + 2, ...content, ...picture.subarray(2)])

@@ -185,7 +185,7 @@ describe('forecast of the running order', () => {
 })
 
 describe('forecast on simulated days', () => {
-  it('covers the truth in 85 to 95 % and is no worse than shifting everything by the drift so far', () => {
+  it('covers the truth in 85 to 95% and is no worse than shifting everything by the drift so far', () => {
     let heats = 0
     let covered = 0
     for (const shape of gapShapes) {

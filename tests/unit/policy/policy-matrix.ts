@@ -1,4 +1,4 @@
-import type { z } from 'zod'
+import type * as z from 'zod/mini'
 import { BoardReading, COLLECTIONS, formatKey, type DocKind } from '@/lib/board'
 import { runDigest } from '@/lib/card'
 import type { Json } from '@/lib/core/json'
@@ -45,7 +45,7 @@ const BELONGINGS: Record<string, readonly Belongs[]> = {
 }
 
 interface AnyField {
-  schema: z.ZodType
+  schema: z.ZodMiniType
   signed?: boolean
 }
 const fieldsOf = (doc: DocKind, collection: string): Record<string, AnyField> =>
@@ -148,7 +148,7 @@ const SIGNED_VALUES = (at: number): Json[] => [
   'always',
   'on-car',
   'taken',
-  ...['even', 'leave', 'crash'],
+  ...['even', 'leave', 'crash', 'entry'],
   { wordId: 'word-loose', strength: 2 },
   { laps: 12, seconds: 301 },
   { frozenAt: at, values: {}, packId: null, tireSetId: null, missing: [], accepted: false, digest: '' },

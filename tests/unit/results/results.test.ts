@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { markLap, noteTemperature, sayHowItRan, type RunResult } from '@/lib/board'
-import { LAP_LAYOUTS, planList, readList, type LapLayout } from '@/lib/results'
+import { type LapLayout } from '@/lib/results'
 import { must } from '../../support/must'
 import { firstRound, heatOf, importText, onBoard, raceMeeting, resultFile } from '../../support/results-board'
 import type { Board } from '../../support/running-order-board'
@@ -58,7 +58,7 @@ describe('every list of the demo is imported whole', () => {
   test('two heats as text in columns, with a heading for each', () => {
     const b = raceMeeting()
     const { understood, plan } = importText(b, resultFile('saltmarsh-heats-2-3.txt'), firstRound(b))
-    expect(understood.rows.by).toBe('columns')
+    expect(understood.table.by).toBe('columns')
     expect(plan.problems).toEqual([])
     expect(plan.heats.map((h) => h.heat.number)).toEqual([2, 3])
     // By eye from the file.
@@ -107,17 +107,6 @@ describe('every list of the demo is imported whole', () => {
       got.forEach((s, i) => expect(s, `${who}, lap ${i + 1}`).toBeCloseTo(laps[i] ?? 0, 6))
     }
   })
-
-  test('a row per car with a column per lap', () => {
-    const b = raceMeeting()
-    const text = 'Number;Lap 1;Lap 2;Lap 3\n14;26,1;25,0;24,9\n17;1:02.4;25,5;\n'
-    const { understood, plan } = importText(b, text, firstRound(b, 2))
-    expect(understood.lapLayout).toBe('row-per-car')
-    expect(plan.problems).toEqual([])
-    expect(onBoard(b, 'Qualifying 1', 2, '14')?.laps?.v).toEqual([26.1, 25, 24.9])
-    expect(onBoard(b, 'Qualifying 1', 2, '17')?.laps?.v).toEqual([62.4, 25.5])
-  })
-  test('every layout has a test', () => expect(LAP_LAYOUTS).toHaveLength(4))
 })
 
 test('a corrected list changes results and keeps everything else', () => {
@@ -183,14 +172,6 @@ describe('what is wrong with a row is said by its line, and nothing is imported 
       'is slower than the mean of 12 laps',
     ],
     ['no result at all', 'Number,Laps,Time\n14,,\n', 2, 'is missing'],
-    [
-      'a gap in the lap numbers',
-      'Number,Lap,Lap time\n14,1,26.1\n14,3,25.9\n',
-      3,
-      'is not the lap after 1 of car 14',
-    ],
-    ['a hole in a column of laps', 'Lap,14,17\n1,26.1,26.3\n2,,25.4\n3,25.2,25.5\n', 3, 'is missing for 14'],
-    ['a lap that is none', 'Lap,14,17\n1,26.1,26.3\n2,26.x,25.4\n', 3, 'is not a lap time'],
   ]
   test.each(cases)('%s', (_, text, line, reason) => {
     const b = raceMeeting()
@@ -217,25 +198,6 @@ describe('what is wrong with a row is said by its line, and nothing is imported 
     expect(onBoard(b, 'Qualifying 1', 2, 'Maren Oduya')?.result?.v?.laps).toBe(12)
     expect(onBoard(b, 'Qualifying 1', 2, 'Hedda Wray')).toBeUndefined()
   })
-
-  test('laps that do not add up to the result are a doubt', () => {
-    const b = raceMeeting()
-    must(importText(b, 'Number,Laps,Time\n14,3,1:15.0\n', firstRound(b, 2)).done)
-    const { plan } = importText(b, 'Lap,14\n1,26.0\n2,25.0\n3,22.0\n', firstRound(b, 2))
-    expect(plan.problems).toMatchObject([{ severity: 'doubt', field: 'Laps', value: '73.0 s in total' }])
-  })
-})
-
-test('nothing is written when the board changed after the preview', () => {
-  const b = raceMeeting()
-  const text = 'Number,Laps,Time\n14,12,5:02.1\n'
-  const list = must(readList(text)).list
-  const choices = firstRound(b, 2)
-  const shown = planList(b.view(), list, choices)
-  must(importText(b, text, choices).done)
-  const again = importText(b, text, choices)
-  expect(again.done).toEqual({ ok: true, value: 0 })
-  expect(shown.writes).toHaveLength(1)
 })
 
 test('a driver imports nothing of other cars', () => {

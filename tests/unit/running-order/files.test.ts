@@ -38,7 +38,7 @@ function expectTheWholeDay(file: ReturnType<typeof readFile>) {
 
 test('semicolons with a byte order mark: every heat, racer and break', () => {
   const file = readFile(demoFile('saltmarsh-semicolons.csv'))
-  expect([file.text.encoding, file.text.foundBy, file.table.delimiter]).toEqual(['utf-8', 'mark', ';'])
+  expect([file.text.encoding, file.text.foundBy, file.table.by]).toEqual(['utf-8', 'mark', ';'])
   expect(file.layout.roles).toEqual([
     'round',
     'heat',
@@ -68,11 +68,7 @@ test('semicolons with a byte order mark: every heat, racer and break', () => {
 
 test('tabs in UTF-16, a header over two lines with merged cells, and a heading per heat', () => {
   const file = readFile(demoFile('saltmarsh-tabs-merged-header.tsv'))
-  expect([file.text.encoding, file.table.delimiter, file.layout.headerLines]).toEqual([
-    'utf-16le',
-    '\t',
-    [4, 5],
-  ])
+  expect([file.text.encoding, file.table.by, file.layout.headerLines]).toEqual(['utf-16le', '\t', [4, 5]])
   expect(file.layout.names.slice(0, 5)).toEqual([
     'Start Pos.',
     'Racer Name',
@@ -93,11 +89,7 @@ test('tabs in UTF-16, a header over two lines with merged cells, and a heading p
 
 test('quoted cells with commas, quotes and line breaks, CRLF, windows-1252, AM and PM', () => {
   const file = readFile(demoFile('saltmarsh-quoted.csv'))
-  expect([file.text.encoding, file.text.foundBy, file.table.delimiter]).toEqual([
-    'windows-1252',
-    'guess',
-    ',',
-  ])
+  expect([file.text.encoding, file.text.foundBy, file.table.by]).toEqual(['windows-1252', 'guess', ','])
   const heats = expectTheWholeDay(file)
   expect(heats[9]!.entries.at(-1)?.driverName).toBe('Marchetier, Zoé')
   // The fourth racer's remark spans two lines, so that the fifth stands on line 7.

@@ -3,7 +3,7 @@ import Papa from 'papaparse'
 import { expect, test } from 'vitest'
 import { otherDayOf, readWhen, type RunningOrder } from '@/lib/running-order'
 import { decodeText, MAX_FILE_BYTES, readTable } from '@/lib/tables'
-import { classKey, nameKey, roundKey } from '@/lib/board/fold-name'
+import { classKey, nameKey, roundKey, roundKindOf } from '@/lib/board/fold-name'
 import { readHeatName, readSectionLine } from '@/lib/running-order/section-line'
 import { readFile, readText, shownAt, valueOf } from '../../support/running-order'
 
@@ -72,7 +72,7 @@ test('what is no running order says so: empty, blank, too large, workbook, PDF, 
 })
 
 test('the delimiter is the one that parts rows evenly, whatever else stands in the cells', () => {
-  const of = (text: string) => valueOf(readTable(text)).delimiter
+  const of = (text: string) => valueOf(readTable(text)).by
   expect(of('Heat;Name;Time\n1;Oduya, Maren;9,5\n1;Lund, Tobiah;8,5\n')).toBe(';')
   expect(of('Heat\tName\tNote\n1\tOduya, Maren\ta, b, c\n')).toBe('\t')
   expect(of('Heat|Name|No\n1|Oduya, Maren|6\n')).toBe('|')
@@ -271,6 +271,7 @@ test('headings: a heat listed twice or with a bad time is named with its rows', 
   ])
 })
 
+const FINAL = { kind: 'heat', classText: '4WD modified' }
 test.each([
   ['Heat 5 – 4WD modified – 11:20', { kind: 'heat', heat: 5, classText: '4WD modified', clock: 11 }],
   [
@@ -281,7 +282,20 @@ test.each([
     'Qualifying 2 Heat 3 (1:10 4WD Buggy) 10:48',
     { kind: 'heat', heat: 3, round: 'Qualifying 2', classText: '1:10 4WD Buggy', clock: 10 },
   ],
-  ['A final – 4WD modified – leg 2', { kind: 'heat', heat: 1, label: 'A final' }],
+  ['A final – 4WD modified – leg 2', { ...FINAL, heat: 1, label: 'A final', round: 'Finals leg 2' }],
+  [
+    '2WD Modified – A Main – Leg 2',
+    { ...FINAL, classText: '2WD Modified', heat: 1, label: 'A final', round: 'Finals leg 2' },
+  ],
+  ['4WD modified: B final, leg 3', { ...FINAL, heat: 2, label: 'B final', round: 'Finals leg 3' }],
+  ['A-Main 2 – 4WD modified', { ...FINAL, heat: 1, label: 'A final', round: 'Finals leg 2' }],
+  [
+    '4WD modified – A-Main #2 – 9:30',
+    { ...FINAL, heat: 1, label: 'A final', round: 'Finals leg 2', clock: 9 },
+  ],
+  ['4WD modified – Final B1', { ...FINAL, heat: 2, label: 'B final', round: 'Finals leg 1' }],
+  ['A main, 4WD modified, 9:30', { ...FINAL, heat: 1, label: 'A final', clock: 9 }],
+  ['A main 4WD modified', { ...FINAL, heat: 1, label: 'A final' }],
   ['Lunch break – 12:05', { kind: 'break', clock: 12 }],
   ['Qualifying round 2', { kind: 'round', round: 'Qualifying round 2' }],
   ['Saturday 10 October 2026', { kind: 'day' }],
@@ -291,8 +305,8 @@ test.each([
     kind: s?.kind,
     ...(s?.heat && { heat: s.heat.number }),
     ...(s?.heat?.label && { label: s.heat.label }),
-    ...(s?.round && { round: s.round }),
-    ...(s?.classText && s.heat?.label === undefined && { classText: s.classText }),
+    ...((s?.heat?.round ?? s?.round) && { round: s?.heat?.round ?? s?.round }),
+    ...(s?.classText && { classText: s.classText }),
     ...(s?.when?.clock && { clock: s.when.clock.hour }),
   }).toEqual(expected)
 })
@@ -307,6 +321,7 @@ test('heat names', () => {
   expect(readHeatName('R2 H5')).toEqual({ number: 5, round: 'Round 2' })
   expect(readHeatName('B')).toEqual({ number: 2, label: 'B final' })
   expect(readHeatName('A final leg 2')).toEqual({ number: 1, label: 'A final', round: 'Finals leg 2' })
+  expect(readHeatName('A-Main #2')).toEqual({ number: 1, label: 'A final', round: 'Finals leg 2' })
   expect([readHeatName('5?'), readHeatName('five'), readHeatName('')]).toEqual([null, null, null])
 })
 
@@ -319,6 +334,7 @@ test('names fold case, diacritics and order', () => {
   )
   expect(roundKey('Practice 2')).not.toBe(roundKey('Round 2'))
   expect(roundKey('Finals')).toBe(roundKey('final'))
+  expect(['Mains', 'A main', 'Finals', 'Final'].map(roundKindOf)).toEqual(Array(4).fill('final'))
 })
 
 test('given and family names in two columns; a heat list without racers; a file without a header', () => {

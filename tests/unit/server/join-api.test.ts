@@ -68,7 +68,7 @@ describe('joining', () => {
     expect(await nora.json()).toMatchObject({ session: { personId: 'nora', name: 'Nora' } })
     expect(person('nora', 'role')).toBe('driver')
     const taken = await api.send('/api/join', { code, name: 'DORA' })
-    expect([taken.status, await reasonOf(taken)]).toEqual([422, 'there is already a driver of that name'])
+    expect([taken.status, await reasonOf(taken)]).toEqual([422, 'there is already a driver with that name'])
     const again = (await (await api.send('/api/join/preview', { code })).json()) as PreviewResponse
     expect(again.people.map((p) => p.joined)).toEqual([true, true])
   })

@@ -56,6 +56,8 @@ const fillable = (store: Store, disk: { full: boolean; fillsLast: boolean }): St
   rooms: () => store.rooms(),
   lastSeq: () => store.lastSeq(),
   history: (query) => store.history(query),
+  release: (room) => store.release(room),
+  takeFound: () => store.takeFound(),
   close: () => store.close(),
 })
 

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it, vi } from 'vitest'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
-import type { Client } from '@/drizzle/client'
+import type { SqliteClient } from '@/drizzle/client'
 import type { SessionChange } from '@/server/join/live-session'
 import { People } from '@/server/join/people'
 import { secureRandom } from '@/server/join/secret-hash'
@@ -11,7 +11,7 @@ import { SqlSessions } from '@/server/join/sql-sessions'
 import { openDatabase } from '@/server/storage/open-database'
 
 let folder: string
-let client: Client
+let client: SqliteClient
 let sessions: SqlSessions
 let seen: SessionChange[]
 const clock = { at: 0, now: () => clock.at }

@@ -9,6 +9,9 @@ import {
   type EnergyLedger,
   type Track,
 } from '@/lib/setup-math'
+import { DormandPrince } from '@/lib/setup-math/lap/dormand-prince'
+import { DriveEquations } from '@/lib/setup-math/lap/drive-equations'
+import { prepareCar } from '@/lib/setup-math/lap/prepared-car'
 import { anyCar, anyTrack } from '../../support/setup-math-arbitraries'
 import { benchCar, benchTrack } from '../../support/setup-math-cars'
 
@@ -35,7 +38,7 @@ const finite = (value: unknown, path = ''): void => {
 }
 
 describe('energy', () => {
-  test('a lap’s pack energy is where the losses say, within 0.1 %', () => {
+  test('a lap’s pack energy is where the losses say, within 0.1%', () => {
     let driven = 0
     fc.assert(
       fc.property(anyCar, anyTrack, (car, track) => {
@@ -85,6 +88,66 @@ describe('the step does not matter', () => {
       }),
       { numRuns: 60 },
     )
+  })
+
+  test('where the grip’s force and the current limit’s are one to rounding, the lap goes on', () => {
+    const car: Car = {
+      ...benchCar,
+      massKg: 3,
+      driven: '2wd',
+      frontStaticShare: 0.3,
+      cgHeightM: 0.04049192434,
+      grip: 1.6,
+      rollingCoefficient: 0,
+      dragAreaM2: 0.04,
+      pinion: 19,
+      spur: 73,
+      driveEfficiency: 0.9428125235,
+      wheelInertiaKgM2: 0,
+      motor: { kvRpmPerVolt: 5000, resistanceOhm: 0.01, noLoadCurrentA: 0, rotorInertiaKgM2: 0 },
+      controller: { resistanceOhm: 0.001, currentLimitA: 120 },
+      pack: { ...benchCar.pack, resistanceOhm: 0 },
+      accessoryCurrentA: 3,
+    }
+    const track: Track = {
+      segments: [
+        { kind: 'straight', lengthM: 2, grip: 1.042036614 },
+        { kind: 'straight', lengthM: 2, grip: 0.8288928276 },
+        { kind: 'straight', lengthM: 9.810810647, grip: 1.192789429 },
+        { kind: 'corner', radiusM: 3.401184983, arcDeg: 32.86496104, grip: 0.8876583123 },
+        { kind: 'corner', radiusM: 10, arcDeg: 31.67287186, grip: 0.7 },
+      ],
+    }
+    const lap = (settings: { tolerance: number; maxStepS: number }) => {
+      const driven = simulateLap(car, track, { trace: false, settings })
+      return isAbsent(driven) ? driven.reason : driven.timeS
+    }
+    expect(lap({ tolerance: 1e-9, maxStepS: 0.5 })).toBeCloseTo(
+      Number(lap({ tolerance: 1e-11, maxStepS: 0.01 })),
+      6,
+    )
+  })
+
+  test('between its ends a step’s polynomial lies off by the fifth power of its length, and meets both', () => {
+    const eq = new DriveEquations(prepareCar(benchCar), 5)
+    const rk = new DormandPrince(eq)
+    const off = (h: number, share: number) => {
+      rk.y0.set([8, 0, 0, 40, 30])
+      eq.setSocIndex(12)
+      rk.begin()
+      rk.attempt(h, 1e-9, 1e-9)
+      rk.keep(h)
+      rk.look(share * h, h)
+      const looked = rk.y1.slice()
+      rk.attempt(share * h, 1e-9, 1e-9)
+      return Math.max(...looked.slice(0, 3).map((x, i) => Math.abs(x - (rk.y1[i] ?? Number.NaN))))
+    }
+    for (const share of [0.3, 0.5, 0.8]) {
+      const order = Math.log2(off(0.1, share) / off(0.05, share))
+      expect(order).toBeGreaterThan(4.5)
+      expect(order).toBeLessThan(5.5)
+    }
+    expect(off(0.2, 1)).toBeLessThan(1e-12)
   })
 
   test('a straight in two pieces takes as long as in one, without turbo’s clock', () => {

@@ -12,49 +12,15 @@ import {
 } from '@/lib/setup-math'
 import { burckhardtMu, burckhardtPeak, slipAtUse, slipLawOf } from '@/lib/setup-math/losses/slip'
 import { anyCar, anyTrack } from '../../support/setup-math-arbitraries'
-import { benchCar, benchTrack, lossyCar, lossyTrack, rearCar } from '../../support/setup-math-cars'
+import { ledgerCars, ledgerTracks } from '../../support/ledger-cars'
+import { benchCar, benchTrack, rearCar } from '../../support/setup-math-cars'
 import { there } from '../../support/there'
 
-const tracks: Record<string, Track> = {
-  bench: benchTrack,
-  lossy: lossyTrack,
-  oval: {
-    segments: [
-      { kind: 'straight', lengthM: 20 },
-      { kind: 'corner', radiusM: 3, arcDeg: 180 },
-      { kind: 'straight', lengthM: 20, jumpM: 0.3 },
-      { kind: 'corner', radiusM: 3, arcDeg: 180 },
-    ],
-    roughnessM: 2e-5,
-  },
-  sweeps: {
-    segments: [
-      { kind: 'straight', lengthM: 12, rough: 2 },
-      { kind: 'corner', radiusM: 9, arcDeg: 200 },
-      { kind: 'corner', radiusM: 2, arcDeg: 160, measuredSpeedMps: 4 },
-    ],
-    roughnessM: 1e-5,
-  },
-}
-const rear: Car = { ...lossyCar, driven: '2wd', frontStaticShare: 0.38 }
-const cars: Record<string, Car> = {
-  'four-wheel': lossyCar,
-  rear,
-  stock: {
-    ...lossyCar,
-    motor: { ...lossyCar.motor, kvRpmPerVolt: 2200, resistanceOhm: 0.042, noLoadCurrentA: 2.5 },
-    pinion: 34,
-  },
-  slippery: { ...rear, grip: 0.5 },
-  limited: { ...lossyCar, controller: { ...lossyCar.controller, currentLimitA: 40 } },
-  plain: benchCar,
-}
-
 describe('the ledger', () => {
-  test.each(Object.keys(cars).flatMap((c) => Object.keys(tracks).map((t) => [c, t] as const)))(
-    'closes within 0.1 %%: %s car on %s',
+  test.each(Object.keys(ledgerCars).flatMap((c) => Object.keys(ledgerTracks).map((t) => [c, t] as const)))(
+    'closes within 0.1%%: %s car on %s',
     (c, t) => {
-      const lap = there(simulateLap(cars[c]!, tracks[t]!, { trace: false }))
+      const lap = there(simulateLap(ledgerCars[c]!, ledgerTracks[t]!, { trace: false }))
       expect(Math.abs(ledgerSum(lap.energy) / lap.energy.packJ - 1)).toBeLessThan(1e-3)
       for (const name of ledgerSlots)
         if (!name.startsWith('brakeController')) expect(lap.energy[name], name).toBeGreaterThanOrEqual(-1e-9)
@@ -225,7 +191,7 @@ describe('the slip law', () => {
     ['dry asphalt', 1.2801, 23.99, 0.52],
     ['wet asphalt', 0.857, 33.822, 0.347],
     ['snow', 0.1946, 94.129, 0.0646],
-  ])('lies within 0.039 of slip of Burckhardt’s curve below 95 %% of its peak: %s', (_name, c1, c2, c3) => {
+  ])('lies within 0.039 of slip of Burckhardt’s curve below 95%% of its peak: %s', (_name, c1, c2, c3) => {
     const curve = { c1, c2, c3 }
     const { slip: peak, mu } = burckhardtPeak(curve)
     const law = slipLawOf(curve)

@@ -1,13 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import {
-  conformalFactor,
-  errorPosterior,
-  errorPriors,
-  leastPredictions,
-  pastScores,
-  type ErrorPrior,
-  type ErrorRecord,
-} from '@/lib/setup-math'
+import { conformalFactor, errorPriors, leastPredictions, z90, type ErrorPrior } from '@/lib/setup-math'
+import { errorPosterior, type ErrorRecord } from '../../support/error-posterior'
 import { drawsFrom } from '../../support/seeded-draws'
 
 const prior: ErrorPrior = { mean: 0.1, surface: 0.1, carClass: 0.1, car: 0.1, run: 0.05, inputs: 0.1 }
@@ -108,17 +101,7 @@ describe('widening by past predictions', () => {
     expect(conformalFactor(Array(leastPredictions - 1).fill(9))).toBe(1)
     expect(conformalFactor(Array(20).fill(0.5))).toBe(1)
     // The 9th smallest of nine: ceil(0.9 x 10).
-    expect(conformalFactor([1, 1, 1, 1, 1, 1, 1, 1, 3.29])).toBeCloseTo(2, 9)
-  })
-
-  test('scores each record by what the ones before it told', () => {
-    const seen: number[] = []
-    const scores = pastScores([1, 2, 3], (x, before) => {
-      seen.push(before.length)
-      return { off: x, sd: 2 }
-    })
-    expect(seen).toEqual([0, 1, 2])
-    expect(scores).toEqual([0.5, 1, 1.5])
+    expect(conformalFactor([1, 1, 1, 1, 1, 1, 1, 1, 2 * z90])).toBeCloseTo(2, 9)
   })
 
   test('brings back nine in ten where the deviation was told by half', () => {

@@ -31,7 +31,7 @@ describe('an interval', () => {
     )
     // sd 5, so ± 1.645 x 5; 9/25 and 16/25 of the variance.
     expect(r.sum.value).toBe(15)
-    // A thousand draws leave the 95 % point uncertain by 0.33, one standard error.
+    // A thousand draws leave the 95% point uncertain by 0.33, one standard error.
     expect(Math.abs(r.sum.high - 15 - 8.22)).toBeLessThan(1)
     expect(Math.abs(15 - r.sum.low - 8.22)).toBeLessThan(1)
     expect(r.sum.contributions.map((c) => c.name)).toEqual(['b', 'a'])
@@ -114,7 +114,7 @@ describe('a card', () => {
 })
 
 describe('simulated seasons with known truth', () => {
-  test('the 90 % interval covers 85 to 95 % of what then happened', () => {
+  test('the 90% interval covers 85 to 95% of what then happened', () => {
     const seasons = 500
     const held = coverSeasons(seasons, 11)
     expectNineInTen(held, seasons, seasonFigures)
@@ -137,12 +137,12 @@ describe('the lap counts a race may end with', () => {
     expect(fourteen?.finishHighS).toBeCloseTo(300 + 0.95 * (300 / 13), 1)
   })
 
-  test('are named until the fewest of them hold 90 %', () => {
+  test('are named until the fewest of them hold 90%', () => {
     const named = (draws: Float64Array) =>
       likelyResults(draws, 300)
         .filter((r) => r.likely)
         .map((r) => r.laps)
-    // 48.1, 41.2 and 10.7 %: the first two hold 89.3 %, so the third is needed.
+    // 48.1, 41.2 and 10.7%: the first two hold 89.3%, so the third is needed.
     expect(named(even)).toEqual([13, 14, 15])
     expect(named(even.filter((s) => s > 21.3))).toEqual([13, 14])
     expect(named(Float64Array.of(22, 22.1, 22.2))).toEqual([14])

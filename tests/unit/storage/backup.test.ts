@@ -15,7 +15,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
 import { writeField } from '@/lib/board'
 import { canonicalJson } from '@/lib/core/json'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { Invitations } from '@/server/join/invitations'
 import { People } from '@/server/join/people'
 import { secureRandom } from '@/server/join/secret-hash'
@@ -31,11 +31,11 @@ const NOW = Date.UTC(2026, 4, 2, 9)
 const clock = { now: () => NOW }
 let folder: string
 let data: string
-let client: Client
+let client: SqliteClient
 let backup: string
 
 /** A small team's day: two rooms with snapshot and updates, an audit trail, people, devices, invitations. */
-function fill(client: Client): void {
+function fill(client: SqliteClient): void {
   const store = new SqliteStore(client)
   for (const room of ['kit', 'meeting-spring']) {
     const doc = new Y.Doc()
@@ -82,7 +82,7 @@ const replay = (updates: Uint8Array[]) => {
   updates.forEach((u) => Y.applyUpdate(doc, u))
   return doc
 }
-const boards = (client: Client) => {
+const boards = (client: SqliteClient) => {
   const store = new SqliteStore(client)
   return canonicalJson(Object.fromEntries(store.rooms().map((room) => [room, exportRoom(store, room)])))
 }

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { eq } from 'drizzle-orm'
 import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { schemaDifferences } from '@/drizzle/migrate'
 import { rooms } from '@/drizzle/schema'
 import { rowChecksum } from '@/drizzle/row-checksum'
@@ -13,7 +13,7 @@ import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
 
 let folder: string
-let client: Client
+let client: SqliteClient
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'stagecall-client-'))
   client = openDatabase(folder)

@@ -2,14 +2,14 @@ import { cpSync, mkdtempSync, renameSync, rmSync, symlinkSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import type { Client } from '@/drizzle/client'
+import type { SqliteClient } from '@/drizzle/client'
 import { DATABASE_FILE } from '@/server/storage/database-file'
 import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
 
 let base: string
 let data: string
-let client: Client
+let client: SqliteClient
 let store: SqliteStore
 beforeEach(() => {
   base = mkdtempSync(join(tmpdir(), 'stagecall-watch-'))

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { readMigrationFiles } from 'drizzle-orm/migrator'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import * as Y from 'yjs'
-import { openClient, type Client } from '@/drizzle/client'
+import { openClient, type SqliteClient } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
 import { writeField } from '@/lib/board'
 import { backUp, verifyFile } from '@/server/storage/backup'
@@ -36,7 +36,7 @@ function note(i: number): Uint8Array {
   writeField(doc, 'packs', `p${i}`, 'label', 'x'.repeat(500))
   return Y.encodeStateAsUpdate(doc)
 }
-function fill(client: Client): void {
+function fill(client: SqliteClient): void {
   const store = new SqliteStore(client)
   const entry = {
     room: 'kit',
@@ -59,13 +59,13 @@ function fill(client: Client): void {
       })),
     })
 }
-const rows = (client: Client) => {
+const rows = (client: SqliteClient) => {
   const store = new SqliteStore(client)
   return JSON.stringify([store.load('kit'), store.history({ room: 'kit', limit: 5_000 })], (_, v: unknown) =>
     v instanceof Uint8Array ? [...v].join() : v instanceof Map ? [...(v as Map<unknown, unknown>)] : v,
   )
 }
-const rowsIn = (data: string, open: (data: string) => Client) => {
+const rowsIn = (data: string, open: (data: string) => SqliteClient) => {
   const client = open(data)
   try {
     return rows(client)

@@ -12,7 +12,7 @@ import { closeSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import type { Client } from '@/drizzle/client'
+import type { SqliteClient } from '@/drizzle/client'
 import { DATABASE_FILE } from '@/server/storage/database-file'
 import { openDatabase } from '@/server/storage/open-database'
 import { SqliteStore } from '@/server/storage/sqlite-store'
@@ -20,7 +20,7 @@ import { RESERVED_BYTES, tendLog } from '@/server/storage/write-ahead-log'
 import { endOfLog } from '../../support/end-of-log'
 
 let folder: string
-let client: Client
+let client: SqliteClient
 let store: SqliteStore
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'stagecall-log-'))

@@ -118,7 +118,7 @@ describe('rules of thumb', () => {
 })
 
 test('the interval of a share is Wilson’s', () => {
-  // 4 of 20 at 90 %: Wilson's formula (NIST/SEMATECH e-Handbook 7.2.4.1) computed in Python.
+  // 4 of 20 at 90%: Wilson's formula (NIST/SEMATECH e-Handbook 7.2.4.1) computed in Python.
   const { low, high } = wilson(4, 20)
   expect(low).toBeCloseTo(0.09311801773719935, 6)
   expect(high).toBeCloseTo(0.3783766826156288, 6)

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { lossSentences } from '@/lib/sync/loss-notice'
+import { lossSentences } from '@/lib/sync/loss-words'
 
 const when = (at: number) => `Day ${at}`
 

@@ -1,4 +1,5 @@
 import * as encoding from 'lib0/encoding'
+import * as syncProtocol from 'y-protocols/sync'
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import type { Role } from '@/lib/core/role'
@@ -102,6 +103,23 @@ describe('a turn', () => {
     expect(a.rejections).toMatchObject([{ kind: 'gap' }])
     expect(a.acked).toBe(1)
     expect(storedBoard(desk.store)).toEqual({ notes: { 'n1:text': 'one', 'n2:text': 'two' } })
+  })
+
+  it('[S8] an answer that is still waiting for its turn makes nothing up for a frame that was refused after it', () => {
+    const desk = syncDesk()
+    const a = desk.phone('manager', 'ann')
+    a.answering = false
+    a.set('notes', 'n1:text', 'one')
+    const answer = () => a.send(frame(FRAME.sync, (x) => syncProtocol.writeSyncStep2(x, a.doc)))
+    answer()
+    a.send(Uint8Array.of(0, 2, 200))
+    a.barrier()
+    desk.endTurn()
+    expect(a.rejections).toMatchObject([{ kind: 'malformed' }])
+    expect(a.acked).toBe(0)
+    answer()
+    desk.endTurn()
+    expect(a.acked).toBe(1)
   })
 
   it('[S8] a phone whose frames are refused again and again is asked more slowly, but it is asked', () => {

@@ -1,6 +1,8 @@
 import { execFileSync } from 'node:child_process'
 import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
+import { withUnit } from '@/lib/core/figure-text'
+import { parseNumber } from '@/lib/core/parse-number'
 import { readStrings } from '../../support/read-strings'
 import { WORDS_LEFT_BEHIND } from '../../support/words-left-behind'
 
@@ -42,6 +44,35 @@ test('no text that people read says a word that was left behind', () => {
     ),
   )
   expect(said).toEqual([])
+})
+
+test('percent and degrees stand at their number, in what is built from a figure and a unit too', () => {
+  expect(['%', '%/s', '°', '°C', 'mm', undefined].map((unit) => withUnit('85', unit))).toEqual([
+    '85%',
+    '85%/s',
+    '85°',
+    '85°C',
+    '85 mm',
+    '85',
+  ])
+  const bounds = { min: 40, max: 60, unit: '%' }
+  expect(parseNumber('Share', '90', bounds)).toMatchObject({
+    error: { remedy: 'Enter a number from 40 to 60%.' },
+  })
+  // In source and documents as on screen: a digit, a blank and a percent sign are a remainder at most.
+  const spaced = [...files, 'README.md', 'DEVELOPERS.md', 'tests/README.md'].flatMap((f) =>
+    readFileSync(f, 'utf8')
+      .split('\n')
+      .flatMap((line, i) => (/[0-9}] %[ .,;:)'`|]/.test(line) ? [`${f}:${i + 1}: ${line}`] : [])),
+  )
+  expect(spaced).toEqual([])
+})
+
+test('a heat is named in one place', () => {
+  const byHand = files
+    .filter((f) => f !== 'lib/board/heat-name.ts')
+    .filter((f) => /\bheat \$?\{[^}]*number/i.test(readFileSync(f, 'utf8')))
+  expect(byHand).toEqual([])
 })
 
 test.each(['README.md'])('%s neither', (name) => {

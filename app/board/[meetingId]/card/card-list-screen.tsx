@@ -1,7 +1,7 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useEffect, useMemo, useRef, useSyncExternalStore } from 'react'
-import { nextRunOf, personName, runsNow, ticketNow, type RunInfo } from '@/lib/card'
+import { heatOfRun, nextRunOf, personName, runsNow, ticketNow, type RunInfo } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import type { Board } from '@/lib/derived'
 import type { OverviewNews } from '@/app/card/overview-messages'
@@ -128,7 +128,7 @@ function CardTicketShort({
         ticket={ticket}
         driver={driver}
         callAt={run?.callAt ?? null}
-        heatNumber={run?.heat.number}
+        heat={run ? heatOfRun(run) : ''}
         plusMinusS={run?.plusMinusS ?? 0}
       />
       <TicketFigures carId={carId} name={ticket.name} />

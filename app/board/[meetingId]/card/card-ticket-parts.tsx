@@ -9,14 +9,14 @@ export const TicketTop = memo(function TicketTop({
   ticket: t,
   driver,
   callAt,
-  heatNumber,
+  heat,
   plusMinusS,
 }: {
   meetingId: string
   ticket: CardTicket
   driver: string
   callAt: number | null
-  heatNumber: number | undefined
+  heat: string
   plusMinusS: number
 }) {
   const href = `/board/${meetingId}/card/${t.carId}`
@@ -32,7 +32,7 @@ export const TicketTop = memo(function TicketTop({
               of="call"
               what="call"
               tenths={false}
-              note={`heat ${heatNumber} ${plusMinusText(plusMinusS)}`}
+              note={`${heat} ${plusMinusText(plusMinusS)}`}
             />
           ) : (
             <small>no coming run</small>

@@ -2,12 +2,12 @@
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useBoard, useNow, useDerived } from '@/app/sync'
 import { dutiesNow, runsNow } from '@/lib/card'
-import { Button, dayText, Empty, LinkButton, plusMinusText, timeText } from '@/app/ui'
+import { Button, Empty, LinkButton, plusMinusText, shortDayText, timeText } from '@/app/ui'
 import { sheetRows } from './sheet-rows'
 import './day-sheet.css'
 
-/** Beyond this many lines the sheet prints in smaller type, to stay on one page. */
-const ROOMY = 34
+/** Beyond this many rows, of up to two lines each, the sheet prints in smaller type, to stay on one page. */
+const ROOMY = 26
 
 /** The team's day on one A4 page: calls, cars, packs, tires, people, marshal duty; with room to write. */
 export function DaySheet() {
@@ -37,14 +37,14 @@ export function DaySheet() {
         <h1>Day sheet</h1>
         <div className="btn-row">
           <Button look="do" onPress={() => print()}>
-            Print (A4)
+            Print
           </Button>
         </div>
       </div>
       <article className="day-sheet" data-dense={rows.length > ROOMY ? '' : undefined} aria-label="Day sheet">
         <header>
           <b>{meeting?.name ?? 'Meeting'}</b>
-          <span>{dayText(first.at)}</span>
+          <span>{shortDayText(first.at)}</span>
           <span className="small">
             as forecast at {timeText(now)}; calls {lead} min before the start; later, trust the board and race
             control

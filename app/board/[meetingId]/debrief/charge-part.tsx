@@ -2,11 +2,10 @@
 import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, noteCharge, runBefore } from '@/lib/board'
-import { Button, Caution, Note, timeText } from '@/app/ui'
+import { Button, Caution, Note, NumberEntry, timeText } from '@/app/ui'
 import { OffChargeDialog } from '@/app/meeting/charging/off-charge-dialog'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
-import { QuickNumber } from './quick-number'
 
 /** What the charger put back. Whoever takes the pack off charge has entered it with that: here it is only where that was not done. */
 export function ChargePart({ run }: PartProps) {
@@ -45,7 +44,7 @@ export function ChargePart({ run }: PartProps) {
       ) : (
         <p className="small">
           {pack
-            ? `${pack.label ?? 'The pack'} was in the car. “Off charge” in the plan fills this in.`
+            ? `${pack.label ?? 'The pack'} ${run.state === 'finished' ? 'was' : 'is'} in the car. “Off charge” in the plan fills this in.`
             : 'No pack was noted for this run.'}
         </p>
       )}
@@ -53,7 +52,8 @@ export function ChargePart({ run }: PartProps) {
         Let the pack cool before it goes on charge, and look it over: never charge a swollen, dented or hot
         pack.
       </Caution>
-      <QuickNumber
+      <NumberEntry
+        quick
         label="Charge put back"
         unit="mAh"
         min={0}
@@ -62,9 +62,10 @@ export function ChargePart({ run }: PartProps) {
         start={pack?.capacityMah ? 10 * Math.round(pack.capacityMah / 20) : 2500}
         value={now?.chargeBackMah?.v ?? null}
         isDisabled={!may}
-        onCommit={(chargeBackMah) => note({ chargeBackMah })}
+        onChange={(chargeBackMah) => note({ chargeBackMah })}
       />
-      <QuickNumber
+      <NumberEntry
+        quick
         label="Resting voltage before the charge"
         unit="V"
         min={0}
@@ -73,7 +74,7 @@ export function ChargePart({ run }: PartProps) {
         start={3.8 * cells}
         value={now?.restVoltageV?.v ?? null}
         isDisabled={!may}
-        onCommit={(restVoltageV) => note({ restVoltageV })}
+        onChange={(restVoltageV) => note({ restVoltageV })}
       />
       <ByLine runId={run.runId} fields={['chargeBackMah', 'restVoltageV']} />
     </div>

@@ -1,4 +1,5 @@
 'use client'
+import { heatName } from '@/lib/board'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useSession, useBoard } from '@/app/sync'
 import { debriefParts, type RunInfo, runsNow } from '@/lib/card'
@@ -17,7 +18,7 @@ export function DebriefListScreen() {
   const mayImport = me.role === 'manager' || me.role === 'mechanic'
   return (
     <div className="page page-narrow">
-      <h1>After the run</h1>
+      <h1>Debrief</h1>
       {mayImport && view.heats.live.length > 0 && (
         <div className="btn-row no-print">
           <LinkButton href={`/board/${meetingId}/debrief/import`}>Paste results or laps</LinkButton>
@@ -69,7 +70,7 @@ function RunLine({ run }: { run: RunInfo }) {
   return (
     <li className="debrief-run">
       <Link href={`/board/${meetingId}/debrief/${run.runId}`} className="run-name">
-        {run.carName}, heat {run.heat.number ?? '?'}
+        {run.carName}, {heatName(run.heat, run.raceClass?.name)}
       </Link>
       <span className="small">
         {run.round?.name} {timeText(run.startAt ?? 0)}

@@ -1,7 +1,7 @@
 'use client'
 import { useBoard, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
-import { canWrite, LAP_MARKS, markLap, noteLaps, type LapMark } from '@/lib/board'
+import { canWrite, joinId, LAP_MARKS, markLap, MOST_LAPS, noteLaps, type LapMark } from '@/lib/board'
 import { runLaps, type DrivenLap } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { parseLaps } from '@/lib/core/parse-laps'
@@ -12,7 +12,7 @@ import type { PartProps } from './part-props'
 
 const two = (s: number) => figureText(s, { digits: 2 })
 
-/** The laps of a run. A crash or a pass is marked with a tap: the lap stays and no longer counts for the pace. */
+/** The laps of a run. A crash or traffic is marked with a tap: the lap stays and no longer counts for the pace. */
 export function LapsPart({ run }: PartProps) {
   const view = useBoard()
   const ctx = useEditContext()
@@ -37,7 +37,8 @@ export function LapsPart({ run }: PartProps) {
       {laps.length > 0 && (
         <>
           <p className="small">
-            Tap a lap to mark it: crash, then pass, then none. Marked laps do not count.
+            Tap a lap to mark it: crash, then traffic (held up by other cars), then none. Marked laps do not
+            count.
           </p>
           <ol className="lap-list">
             {laps.map((lap) => (
@@ -66,14 +67,13 @@ function LapButton({ run, lap, isBest }: PartProps & { lap: DrivenLap; isBest: b
   const ctx = useEditContext()
   const settle = useSettle()
   const view = useBoard()
-  const may = canWrite(ctx, 'meeting', 'lapMarks', `${run.runId}.${lap.lap}`, 'mark')
+  const may = canWrite(ctx, 'meeting', 'lapMarks', joinId(run.runId, String(lap.lap)), 'mark')
   const next = NEXT_MARK[(NEXT_MARK.indexOf(lap.mark) + 1) % NEXT_MARK.length] ?? null
   return (
     <button
       type="button"
       className="lap"
       data-mark={lap.mark ?? undefined}
-      data-repeat=""
       disabled={!may}
       onClick={() => void settle(markLap(ctx, view, { runId: run.runId, lap: lap.lap, mark: next }))}
     >
@@ -95,7 +95,7 @@ function LapsForm({ run, onDone }: PartProps & { onDone: () => void }) {
   const ctx = useEditContext()
   const view = useBoard()
   const [text, setText] = useState('')
-  const { laps, problems } = parseLaps(text)
+  const { laps, problems } = parseLaps(text, MOST_LAPS)
   const save = () => {
     const said = `${laps.length} laps of ${run.carName}`
     if (settle(noteLaps(ctx, view, { runId: run.runId, laps }), said)) onDone()

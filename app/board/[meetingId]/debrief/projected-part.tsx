@@ -3,6 +3,7 @@ import { inputLabel, type Beside, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
 import { ThreadNote } from '@/app/threads/thread-note'
 import { Note, Ticket, TicketHead, Unit } from '@/app/ui'
+import { RuledTable } from '@/app/ui/ruled-table'
 import type { PartProps } from './part-props'
 import { useFrozenProjections } from './use-frozen-projections'
 
@@ -31,26 +32,17 @@ export function ProjectedPart({ run }: PartProps) {
         </p>
       )}
       {rows.length > 0 && (
-        <div className="table-scroll" tabIndex={0} role="region" aria-label="Projected and measured figures">
-          <table className="data-table beside">
-            <thead>
-              <tr>
-                <th scope="col">Figure</th>
-                <th scope="col" className="is-number">
-                  Projected
-                </th>
-                <th scope="col" className="is-number">
-                  Measured
-                </th>
-              </tr>
-            </thead>
-            <tbody>
-              {rows.map((r) => (
-                <BesideRow key={r.id} row={r} inputs={inputs} />
-              ))}
-            </tbody>
-          </table>
-        </div>
+        <RuledTable
+          label="Projected and measured figures"
+          className="beside"
+          head={['Figure', { figures: 'Projected' }, { figures: 'Measured' }]}
+        >
+          <tbody>
+            {rows.map((r) => (
+              <BesideRow key={r.id} row={r} inputs={inputs} />
+            ))}
+          </tbody>
+        </RuledTable>
       )}
     </Ticket>
   )
@@ -86,7 +78,10 @@ function BesideRow({ row: r, inputs }: { row: Beside; inputs: readonly Projectio
 }
 
 function DifferenceWords({ row: r, inputs }: { row: Beside; inputs: readonly ProjectionInput[] }) {
-  const size = withUnit(figureText(Math.abs(r.difference), { digits: r.digits }), r.unit)
+  // Between the figures as they stand there: nobody should find another difference by hand.
+  const asShown = (x: number) => Number(x.toFixed(r.digits))
+  const apart = Math.abs(asShown(r.measured) - asShown(r.projected))
+  const size = withUnit(figureText(apart, { digits: r.digits }), r.unit)
   const which = r.difference >= 0 ? 'above' : 'below'
   if (r.times === null) return <span className="small">{`${size} ${which} the projection.`}</span>
   if (r.times <= 1) return <span className="small">{`${size} ${which}, within the ±.`}</span>

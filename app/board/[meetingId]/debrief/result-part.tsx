@@ -8,12 +8,14 @@ import { clockText } from '@/lib/core/clock-text'
 import { readSeconds } from '@/lib/core/read-seconds'
 import { refuse, type Refusal } from '@/lib/core/result'
 import { END_WORDS, resultText } from '@/app/words/debrief-words'
-import { Button, ChoiceField, FormField, LinkButton } from '@/app/ui'
+import { Button, ChoiceField, FormField, LinkButton, NumberEntry } from '@/app/ui'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
-import { QuickNumber } from './quick-number'
 
 const FINISHED = 'finished'
+
+/** Counts of laps near the usual one, each once. */
+const likely = (usual: number) => [...new Set([-2, -1, 0, 1, 2].map((d) => Math.max(0, usual + d)))]
 
 /** Laps and time, from the heat's result list or typed. */
 export function ResultPart({ run }: PartProps) {
@@ -60,6 +62,8 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
   const [place, setPlace] = useState<number | null>(result?.position ?? null)
   const [reason, setReason] = useState(result?.reason ?? '')
   const [refusal, setRefusal] = useState<Refusal | null>(null)
+  const [lapsFit, setLapsFit] = useState(true)
+  const [placeFits, setPlaceFits] = useState(true)
   // As many laps as the team's cars of this class did last.
   const usual = runs.findLast((r) => r.raceClass?.id === run.raceClass?.id && r.run?.result?.v)?.run?.result
     ?.v?.laps
@@ -96,32 +100,40 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
           ...RUN_ENDS.map((id) => ({ id: id, label: END_WORDS[id] })),
         ]}
         value={ended}
-        onChange={(id) => setEnded(RUN_ENDS.find((e) => e === id) ?? FINISHED)}
+        onChange={(id) => {
+          setEnded(RUN_ENDS.find((e) => e === id) ?? FINISHED)
+          // The field begins anew with what was last saved in it.
+          setLapsFit(true)
+        }}
       />
       {didStart && (
         <>
-          <QuickNumber
+          <NumberEntry
+            quick
             label="Laps"
             min={0}
             max={500}
             step={1}
             value={laps}
-            near={usual === undefined ? [] : [-2, -1, 0, 1, 2].map((d) => Math.max(0, usual + d))}
+            near={usual === undefined ? [] : likely(usual)}
             start={usual ?? 12}
-            onCommit={setLaps}
+            onChange={setLaps}
+            onFits={setLapsFit}
           />
           <FormField label="Time" hint="As in 5:02.4" value={time} onChange={setTime} inputMode="text" />
           <FormField label="Best lap" hint="As in 22.41, if you know it" value={best} onChange={setBest} />
         </>
       )}
-      <QuickNumber
+      <NumberEntry
+        quick
         label="Place"
         min={1}
         max={200}
         step={1}
         value={place}
         near={[1, 2, 3, 4, 5]}
-        onCommit={setPlace}
+        onChange={setPlace}
+        onFits={setPlaceFits}
       />
       {ended !== FINISHED && (
         <FormField
@@ -138,7 +150,7 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
         </p>
       )}
       <div className="btn-row">
-        <Button look="do" onPress={save}>
+        <Button look="do" isDisabled={(didStart && !lapsFit) || !placeFits} onPress={save}>
           Save the result
         </Button>
         <Button look="quiet" onPress={onDone}>

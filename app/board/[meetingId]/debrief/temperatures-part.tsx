@@ -3,10 +3,9 @@ import { runsNow } from '@/lib/card'
 import { useBoard, useEditContext, useDerived, useSettle } from '@/app/sync'
 import { canWrite, HOT_PARTS, noteTemperature, temperatureFields, type HotPart } from '@/lib/board'
 import type { RunInfo } from '@/lib/card'
-import { Caution } from '@/app/ui'
+import { Caution, NumberEntry } from '@/app/ui'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
-import { QuickNumber } from './quick-number'
 
 /** Where readings begin when the car has none yet, °C. Common practice, no source. */
 const PARTS: Readonly<Record<HotPart, { label: string; usual: number }>> = {
@@ -15,10 +14,10 @@ const PARTS: Readonly<Record<HotPart, { label: string; usual: number }>> = {
   pack: { label: 'Pack', usual: 40 },
 }
 
-/** Minutes since the flag, whole; 0 before it and where nobody stamped it. */
-export const minutesAfterFlag = (run: RunInfo, now: number): number => {
-  const flag = run.heat.finishedAt?.v
-  return flag ? Math.min(240, Math.max(0, Math.round((now - flag) / 60_000))) : 0
+/** Minutes since the finish, whole, 0 before it; null where nobody stamped it. */
+const minutesAfterFinish = (run: RunInfo, now: number): number | null => {
+  const finishedAt = run.heat.finishedAt?.v
+  return finishedAt ? Math.min(240, Math.max(0, Math.round((now - finishedAt) / 60_000))) : null
 }
 
 export function TemperaturesPart({ run }: PartProps) {
@@ -49,11 +48,16 @@ function OneTemperature({ run, part }: PartProps & { part: HotPart }) {
     (r) => r.carId === run.carId && r.runId !== run.runId && typeof r.run?.[value]?.v === 'number',
   )
   const middle = 5 * Math.round((before?.run?.[value]?.v ?? usual) / 5)
-  const note = (c: number | null, min: number | null) =>
-    void settle(noteTemperature(ctx, view, { runId: run.runId, part, celsius: c, afterMin: min }))
+  const note = (t: { celsius?: number | null; afterMin?: number | null }) =>
+    void settle(noteTemperature(ctx, view, { runId: run.runId, part, ...t }))
+  const read = (c: number | null) => {
+    const min = c === null || afterMin !== null ? null : minutesAfterFinish(run, ctx.clock.now())
+    note({ celsius: c, ...(min !== null && { afterMin: min }) })
+  }
   return (
     <div className="debrief-line">
-      <QuickNumber
+      <NumberEntry
+        quick
         label={label}
         unit="°C"
         min={-20}
@@ -63,19 +67,20 @@ function OneTemperature({ run, part }: PartProps & { part: HotPart }) {
         near={[-10, -5, 0, 5, 10].map((d) => middle + d)}
         start={middle}
         isDisabled={!may}
-        onCommit={(c) => note(c, c === null ? null : (afterMin ?? minutesAfterFlag(run, ctx.clock.now())))}
+        onChange={read}
       />
       {celsius !== null && (
         <div className="debrief-after">
-          <QuickNumber
-            label={`${label}: minutes after the flag`}
+          <NumberEntry
+            quick
+            label={`${label}: minutes after the finish`}
             unit="min"
             min={0}
             max={240}
             step={1}
             value={afterMin}
             isDisabled={!may}
-            onCommit={(min) => note(celsius, min)}
+            onChange={(min) => note({ afterMin: min })}
           />
         </div>
       )}

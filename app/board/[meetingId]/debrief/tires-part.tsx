@@ -1,11 +1,10 @@
 'use client'
 import { useBoard, useEditContext, useSettle } from '@/app/sync'
-import { canWrite, noteTires, TIRE_LOOKS, type TireLook } from '@/lib/board'
+import { canWrite, noteTires, setOfRun, setToldBy, TIRE_LOOKS, type TireLook } from '@/lib/board'
 import { TIRE_LOOK_WORDS } from '@/app/words/debrief-words'
-import { ChoiceField } from '@/app/ui'
+import { ChoiceField, NumberEntry } from '@/app/ui'
 import { ByLine } from './by-line'
 import type { PartProps } from './part-props'
-import { QuickNumber } from './quick-number'
 
 /** How the tires came back: their look with one tap, their diameter if somebody measures it. */
 export function TiresPart({ run }: PartProps) {
@@ -13,8 +12,8 @@ export function TiresPart({ run }: PartProps) {
   const ctx = useEditContext()
   const settle = useSettle()
   const now = view.runs.get(run.runId)
-  const setId = now?.record?.v?.tireSetId ?? now?.tiresOn?.v ?? now?.tireSetId?.v
-  const set = view.tireSets.get(setId)
+  const set = view.tireSets.get(setOfRun(now))
+  const told = set && setToldBy(view, run.runId) === set.id
   const may = canWrite(ctx, 'meeting', 'runs', run.runId, 'tireLook')
   const note = (t: { look?: TireLook; diameterMm?: number | null }) =>
     void settle(noteTires(ctx, view, { runId: run.runId, ...t }))
@@ -22,11 +21,11 @@ export function TiresPart({ run }: PartProps) {
     <div className="ticket-body">
       <p className="small">
         {set
-          ? `Set ${set.label ?? '?'}${set.compound ? `, ${set.compound}` : ''}. “Worn out” takes it out of the tire plan.`
+          ? `Set ${set.label ?? '?'}${set.compound ? `, ${set.compound}` : ''}. ${told ? '“Worn out” takes it out of the tire plan.' : 'Another run used it since, so the set stays as it is.'}`
           : 'No tire set was assigned to this run.'}
       </p>
       <ChoiceField
-        label="Tread"
+        label="How they look"
         options={TIRE_LOOKS.map((id) => ({ id, label: TIRE_LOOK_WORDS[id] }))}
         value={now?.tireLook?.v ?? null}
         isDisabled={!may}
@@ -35,7 +34,8 @@ export function TiresPart({ run }: PartProps) {
           if (look) note({ look })
         }}
       />
-      <QuickNumber
+      <NumberEntry
+        quick
         label="Diameter"
         unit="mm"
         min={40}
@@ -44,7 +44,7 @@ export function TiresPart({ run }: PartProps) {
         value={now?.tireMm?.v ?? null}
         start={set?.diameterMm ?? 83}
         isDisabled={!may}
-        onCommit={(diameterMm) => note({ diameterMm })}
+        onChange={(diameterMm) => note({ diameterMm })}
       />
       <ByLine runId={run.runId} fields={['tireLook', 'tireMm']} />
     </div>

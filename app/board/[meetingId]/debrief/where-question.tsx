@@ -4,7 +4,7 @@ import { useState } from 'react'
 import { addRemark, canWrite, changeRemark, PHASES, removeRemark, type Remark } from '@/lib/board'
 import { remarksOf, trackSketch } from '@/lib/card'
 import { PHASE_WORDS, remarkText, STRENGTH_WORDS } from '@/app/words/debrief-words'
-import { SavedMark, useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
+import { SavedMark, useAct, useBoard, useEditContext, useSettle, useNameOf } from '@/app/sync'
 import { Button, ChoiceField, Link, SelectField } from '@/app/ui'
 import type { PartProps } from './part-props'
 import { PlacePicture } from './place-picture'
@@ -59,7 +59,7 @@ export function WhereQuestion({ run }: PartProps) {
         <PlacePicture
           sketch={sketch}
           chosen={place?.piece ?? null}
-          marked={new Set(remarks.flatMap((r) => r.said?.v?.piece ?? []))}
+          marked={new Set(remarks.flatMap((r) => r.said.v.piece ?? []))}
           onChoose={may ? (piece) => setPlace(places[piece] ?? null) : undefined}
         />
       )}
@@ -94,21 +94,24 @@ export function WhereQuestion({ run }: PartProps) {
           {remarks.map(({ id, said }) => (
             <li key={id} className="remark">
               <p>
-                <b>{said?.v && remarkText(view, said.v)}</b>{' '}
+                <b>{remarkText(view, said.v)}</b>{' '}
                 <span className="small">
-                  {nameOf(said?.by)}{' '}
-                  <SavedMark doc="meeting" collection="remarks" recordId={id} field="said" />
+                  {nameOf(said.by)}{' '}
+                  <SavedMark
+                    doc="meeting"
+                    collection="remarks"
+                    recordId={id}
+                    field={['said', 'phase', 'strength']}
+                  />
                 </span>
               </p>
               {may && open !== id && (
                 <Button look="quiet" onPress={() => setOpen(id)}>
                   Say more
-                  <span className="visually-hidden"> on {said?.v && remarkText(view, said.v)}</span>
+                  <span className="visually-hidden"> on {remarkText(view, said.v)}</span>
                 </Button>
               )}
-              {may && open === id && said?.v && (
-                <More remarkId={id} remark={said.v} onRemoved={() => setOpen(null)} />
-              )}
+              {may && open === id && <More remarkId={id} remark={said.v} onRemoved={() => setOpen(null)} />}
             </li>
           ))}
         </ul>
@@ -122,8 +125,9 @@ export function WhereQuestion({ run }: PartProps) {
 function More({ remarkId, remark, onRemoved }: { remarkId: string; remark: Remark; onRemoved: () => void }) {
   const settle = useSettle()
   const ctx = useEditContext()
-  const change = (next: Partial<Remark>) =>
-    void settle(changeRemark(ctx, { remarkId, remark: { ...remark, ...next } }))
+  const act = useAct()
+  const change = (next: Pick<Parameters<typeof changeRemark>[2], 'phase' | 'strength'>) =>
+    void act((by, view) => changeRemark(by, view, { remarkId, ...next }))
   return (
     <div className="grid gap-2">
       {remark.piece !== undefined && (

@@ -86,7 +86,7 @@ export function CalendarPart({ personId }: { personId: string }) {
           </ul>
         )}
         <Button isDisabled={busy} onPress={() => void make()}>
-          Make an address
+          Make a calendar link
         </Button>
       </TicketBody>
     </Ticket>

@@ -1,12 +1,10 @@
 'use client'
 import { useBoard, useDerived, useNameOf, useEditContext, useSettle } from '@/app/sync'
 import { assignMechanic, canWrite } from '@/lib/board'
-import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, type RunInfo, runsNow } from '@/lib/card'
+import { crewLoad, HANDS_ON_MS, type CrewOverlap, type DayDuties, runsNow, carInHeat } from '@/lib/card'
 import { compareNames } from '@/lib/core/compare-names'
 import { Button, DataTable, durationText, Ticket, TicketHead, TicketSection, timeText } from '@/app/ui'
 import { ShareWork } from './share-work'
-
-const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Who works on how many coming runs, where the same hands are asked for twice, and who could take one over. */
 export function CrewLoadPart({ duties }: { duties: DayDuties }) {
@@ -62,7 +60,7 @@ export function CrewLoadPart({ duties }: { duties: DayDuties }) {
       </ul>
       {load.unmanned.length > 0 && (
         <p className="ticket-body">
-          No mechanic on {load.unmanned.map(runWords).slice(0, 6).join('; ')}
+          No mechanic on {load.unmanned.map(carInHeat).slice(0, 6).join('; ')}
           {load.unmanned.length > 6 && ` and ${load.unmanned.length - 6} more`}.
         </p>
       )}
@@ -81,13 +79,13 @@ function OverlapRow({ overlap }: { overlap: CrewOverlap }) {
     freePersonId &&
     settle(
       assignMechanic(ctx, view, { runId: second.runId, personId: freePersonId }),
-      `${nameOf(freePersonId)} works on ${runWords(second)}`,
+      `${nameOf(freePersonId)} works on ${carInHeat(second)}`,
     )
   return (
     <div className="duty-item">
       <span className="num duty-when">{second.callAt === null ? '–' : timeText(second.callAt)}</span>
       <span className="min-w-0">
-        <b>{nameOf(overlap.personId)}</b> is needed on {runWords(first)} and {runWords(second)} at once for{' '}
+        <b>{nameOf(overlap.personId)}</b> is needed on {carInHeat(first)} and {carInHeat(second)} at once for{' '}
         {durationText(overlap.forMs)}
         <span className="small block">
           {freePersonId ? `${nameOf(freePersonId)} is free` : 'nobody else is free'}

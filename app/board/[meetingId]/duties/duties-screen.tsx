@@ -36,8 +36,8 @@ export function DutiesScreen() {
           <LinkButton href={`/board/${meetingId}/day-sheet`}>Day sheet to print</LinkButton>
           <HelpNote about="Where this list comes from">
             Runs and calls follow the expected times. Marshal duty follows the meeting’s rule or the table
-            below. Charges come from the charge plan, jobs from this screen. The event’s officials have the
-            last word on who marshals.
+            below. Charges come from the charge plan, jobs from this screen. The organizer’s officials have
+            the last word on who marshals.
           </HelpNote>
         </div>
       </header>

@@ -39,7 +39,7 @@ export function MarshalPart({ duties }: { duties: DayDuties }) {
       {coming.length === 0 && (
         <p className="ticket-body small">
           {rule === 'table'
-            ? 'Nobody from the crew is in the table yet. Copy it below from the event’s board.'
+            ? 'Nobody from the crew is in the table yet. Copy it below from the organizer’s board.'
             : 'No more marshal duty for the crew today.'}
         </p>
       )}

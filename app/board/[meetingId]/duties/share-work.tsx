@@ -2,7 +2,7 @@
 import { useEditContext, useBoard, useDerived, useNow, useSettle, useNameOf } from '@/app/sync'
 import { useState } from 'react'
 import { assignMechanics, canWrite } from '@/lib/board'
-import { crewInput, mechanicsOf, type DayDuties, runsNow } from '@/lib/card'
+import { crewInput, mechanicsOf, type DayDuties, runsNow, carInHeat } from '@/lib/card'
 import type { CrewPlan } from '@/lib/planner'
 import { Button, Refused, Tick, TicketSection, timeText } from '@/app/ui'
 import { useSolver } from '@/app/meeting/solver/use-solver'
@@ -89,7 +89,7 @@ function Shared({ plan, left, onLeft, onTaken }: SharedProps) {
               onChange={(v) => toggle(c.jobId, v)}
               detail={`from ${timeText(c.startAt)} to ${timeText(c.endAt)}, instead of ${nameOf(mechanicsOf(view, c.run)[0])}`}
             >
-              {nameOf(c.personId)}: {c.run.carName}, heat {c.run.heat.number ?? '?'}
+              {nameOf(c.personId)}: {carInHeat(c.run)}
             </Tick>
           </li>
         ))}

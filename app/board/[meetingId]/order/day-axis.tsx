@@ -3,7 +3,7 @@ import { Fragment, memo, useState } from 'react'
 import { useDerived, useNameOf, useNow } from '@/app/sync'
 import { dayHeatsNow, dayStateNow, forecastNow, runsNow, type DayHeat } from '@/lib/card'
 import type { Board } from '@/lib/derived'
-import { heatLabelBeside } from '@/lib/running-order'
+import { heatNameFirst } from '@/lib/board'
 import { plusMinusText, shortDayText, Ticket, TicketHead, timeText } from '@/app/ui'
 import { RunRow } from './run-row'
 
@@ -25,7 +25,7 @@ export function DayAxis({ allHeats }: { allHeats: boolean }) {
     <Ticket label="The day">
       <TicketHead
         title="The day"
-        sub={`${counts.coming} of the team’s ${counts.all} runs still to come. The six marks of a run: assigned, fitted, powered, shod, checked, accepted.`}
+        sub={`${counts.coming} of the team’s ${counts.all} runs still to come. The six marks of a run: assigned, fitted, pack in, tires on, checked, accepted.`}
       />
       <ol className="axis">
         {foldable > 0 && (
@@ -89,7 +89,6 @@ const HeatRow = memo(function HeatRow({ row }: { row: DayHeat }) {
   const nameOf = useNameOf()
   const { heat, className, startAt, state } = row
   const over = state === 'ran'
-  const label = [className, heatLabelBeside({ ...heat, className })].filter(Boolean).join(' · ')
   const names = row.marshals.map((d) =>
     d.doneBy === d.owedBy ? nameOf(d.doneBy) : `${nameOf(d.doneBy)} for ${nameOf(d.owedBy)}`,
   )
@@ -105,9 +104,9 @@ const HeatRow = memo(function HeatRow({ row }: { row: DayHeat }) {
             <span>{heat.label ?? 'Break'}</span>
           ) : (
             <span>
-              Heat {heat.number ?? '?'}{' '}
+              {heatNameFirst(heat, className)}{' '}
               <span className="small">
-                {[label, state === 'on-track' ? 'on the track' : state].filter(Boolean).join(' · ')}
+                {[className, state === 'on-track' ? 'on the track' : state].filter(Boolean).join(' · ')}
               </span>
             </span>
           )}

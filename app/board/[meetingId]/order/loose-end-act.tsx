@@ -91,7 +91,7 @@ export function LooseEndAct({ end }: { end: LooseEnd }) {
     case 'open-debrief':
       return <LinkButton href={`/board/${meetingId}/debrief/${act.runId}`}>Open the debrief</LinkButton>
     case 'open-set-up':
-      return <LinkButton href={`/board/${meetingId}/setup`}>Open set-up</LinkButton>
+      return <LinkButton href={`/board/${meetingId}/setup`}>Open meeting setup</LinkButton>
     case 'open-plan':
       return <LinkButton href={`/board/${meetingId}/plan`}>Look at the proposal</LinkButton>
     case 'open-kit':

@@ -3,6 +3,7 @@ import { useState } from 'react'
 import { useNameOf, useSession } from '@/app/sync'
 import type { LooseEnd } from '@/lib/card'
 import { LooseEndList, LooseEndRow, Note, Ticket, TicketHead, Tick } from '@/app/ui'
+import { whoText } from '@/app/meeting/who-text'
 import { LooseEndAct } from './loose-end-act'
 
 const FIRST = 8
@@ -52,7 +53,7 @@ export function LooseEnds({ ends, total, mine, onlyMine, onOnlyMine }: LooseEnds
               bitesAt={end.bitesAt}
               what={end.title}
               why={end.why}
-              who={whoText(end, me.personId, nameOf)}
+              who={whoText(end.who, me.personId, nameOf)}
               act={<LooseEndAct end={end} />}
             />
           </li>
@@ -70,9 +71,4 @@ export function LooseEnds({ ends, total, mine, onlyMine, onOnlyMine }: LooseEnds
       )}
     </Ticket>
   )
-}
-
-function whoText(end: LooseEnd, me: string, nameOf: (personId: string) => string): string {
-  const names = end.who.personIds.map((id) => (id === me ? 'you' : nameOf(id)))
-  return names.length ? names.join(', ') : `a ${end.who.role}`
 }

@@ -4,7 +4,7 @@ import { useState } from 'react'
 import { stampFinish, stampStart, type BoardView } from '@/lib/board'
 import { raceSecondsOf, type StampEvent } from '@/lib/card'
 import { Button } from '@/app/ui'
-import { heatName } from '@/app/meeting/heat-name'
+import { heatIn, heatInFull } from '@/app/meeting/heat-in-full'
 import { StampTimeDialog } from './stamp-time-dialog'
 
 const FIRST = 6
@@ -22,7 +22,7 @@ export function MissingStamps({ missing, may }: { missing: readonly StampEvent[]
     const t = { heatId: heat.id, at }
     // What the cars ran with in a heat of the past is not what stands on their cards now: no record is frozen.
     const done = kind === 'start' ? stampStart(ctx, view, { ...t, records: [] }) : stampFinish(ctx, view, t)
-    settle(done, `${kind === 'start' ? 'Start' : 'Finish'} of ${heatName(view, heat)} entered`)
+    settle(done, `${kind === 'start' ? 'Start' : 'Finish'} of ${heatInFull(view, heat)} entered`)
   }
   return (
     <details className="missing-stamps no-print">
@@ -33,7 +33,7 @@ export function MissingStamps({ missing, may }: { missing: readonly StampEvent[]
         {(all ? missing : missing.slice(0, FIRST)).map((m) => (
           <li key={`${m.heat.id}${m.kind}`} className="missing-stamp">
             <span>
-              {heatName(view, m.heat)}: no {m.kind}
+              {heatInFull(view, m.heat)}: no {m.kind}
             </span>
             {may && <Button onPress={() => setEntering(m)}>Enter the time</Button>}
           </li>
@@ -46,7 +46,7 @@ export function MissingStamps({ missing, may }: { missing: readonly StampEvent[]
       )}
       {entering && (
         <StampTimeDialog
-          title={`When did heat ${entering.heat.number ?? ''} ${entering.kind}?`}
+          title={`When did ${heatIn(view, entering.heat)} ${entering.kind}?`}
           label={entering.kind === 'start' ? 'Start' : 'Finish'}
           act={`Enter the ${entering.kind}`}
           at={guess(view, entering, now)}

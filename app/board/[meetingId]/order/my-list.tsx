@@ -24,9 +24,7 @@ export function MyList() {
     <Ticket label="Your own list">
       <TicketHead title="Your own list" sub={nameOf(me.personId)} />
       {items.length === 0 ? (
-        <p className="ticket-body small">
-          Nothing with a time for you: no run, no marshal duty, no charge, no job.
-        </p>
+        <p className="ticket-body small">Nothing on the clock for you: no run, no marshal duty, no charge.</p>
       ) : (
         <ol className="ruled">
           {items.map((i) => (

@@ -1,16 +1,23 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useSession } from '@/app/sync'
-import { useState } from 'react'
+import { lazy, Suspense, useState } from 'react'
 import '@/app/meeting/order.css'
 import { dayStateNow, forecastNow, looseEndsNow } from '@/lib/card'
 import { clockText } from '@/lib/core/clock-text'
 import { dayText, Empty, LinkButton, Tick, timeText } from '@/app/ui'
+import { LateLine } from '@/app/ui/late-part'
+import { loadAhead } from '@/app/ui/load-ahead'
 import { PlanNews } from '@/app/meeting/replan/plan-news'
 import { DayAxis } from './day-axis'
 import { LooseEnds } from './loose-ends-panel'
 import { MyList } from './my-list'
 import { StampPanel } from './stamp-panel'
+
+// Nobody waits for it.
+const ServicePart = lazy(loadAhead(() => import('./service-part')))
+const driftPart = loadAhead(() => import('./drift-part').then((m) => ({ default: m.DriftPart })))
+const DriftPart = lazy(driftPart)
 
 /** What is loose, what is on the track, and the team's runs on the day's axis. */
 export function OrderScreen() {
@@ -59,6 +66,10 @@ export function OrderScreen() {
               Show every heat, not just the team’s
             </Tick>
           </div>
+          {/* Last of its column, so that nothing moves when it comes. */}
+          <Suspense fallback={<LateLine part={driftPart} />}>
+            <DriftPart />
+          </Suspense>
         </div>
         <div className="grid gap-4 min-w-0">
           <PlanNews />
@@ -69,6 +80,9 @@ export function OrderScreen() {
             onlyMine={onlyMine}
             onOnlyMine={setOnlyMine}
           />
+          <Suspense>
+            <ServicePart />
+          </Suspense>
           <MyList />
         </div>
       </div>
@@ -84,10 +98,9 @@ function DayState() {
   if (other)
     return (
       <p className="day-state">
-        {other.when === 'past' ? 'this was' : 'this is to be'} {dayText(other.at)}
+        {other.when === 'past' ? 'was on' : 'is on'} {dayText(other.at)}
       </p>
     )
-  // Before the first heat's time nothing is late yet.
   const minutes = Math.round(driftS / 60)
   return (
     <p className="day-state">
@@ -102,9 +115,9 @@ function DayState() {
           <span className="num">{Math.abs(minutes)} min</span> {minutes > 0 ? 'late' : 'early'}
         </>
       )}
-      , gap <span className="num">{clockText(gap.meanSeconds, 0)}</span>{' '}
-      <span className="num small">±{clockText(gap.halfWidthSeconds, 0)}</span>{' '}
-      <span className="small">{gap.seen > 0 ? `learned from ${gap.seen}` : 'from the plan'}</span>
+      , <span className="num">{clockText(gap.meanSeconds, 0)}</span>{' '}
+      <span className="num small">±{clockText(gap.halfWidthSeconds, 0)}</span> between heats{' '}
+      <span className="small">{gap.seen > 0 ? `(from ${gap.seen} so far)` : '(as planned)'}</span>
     </p>
   )
 }

@@ -1,40 +1,31 @@
 'use client'
-import { useBoard, useNow, useEditContext, useSettle, useNameOf, useDerived } from '@/app/sync'
-import { useState } from 'react'
-import { canWrite, takeBackFinish, takeBackStart, type Heat } from '@/lib/board'
+import { useBoard, useNow, useEditContext, useNameOf, useDerived } from '@/app/sync'
+import { lazy, Suspense, useState } from 'react'
+import { canWrite, type Heat } from '@/lib/board'
 import { raceSecondsOf, stampingNow, forecastNow } from '@/lib/card'
-import {
-  Button,
-  Confirm,
-  Countdown,
-  Dialog,
-  durationText,
-  HelpNote,
-  Note,
-  Ticket,
-  TicketHead,
-  timeText,
-} from '@/app/ui'
-import { ShiftDialog } from '@/app/meeting/shift-dialog'
-import { heatName } from '@/app/meeting/heat-name'
+import { Button, Countdown, durationText, HelpNote, Note, Ticket, TicketHead, timeText } from '@/app/ui'
+import { LatePart } from '@/app/ui/late-part'
+import { loadAhead } from '@/app/ui/load-ahead'
+import { heatFirst, heatIn, heatInFull } from '@/app/meeting/heat-in-full'
 import { MissingStamps } from './missing-stamps'
-import { StampTimeDialog } from './stamp-time-dialog'
+import type { StampSheet } from './stamp-sheets'
+import { startWord } from './start-word'
 import { useStampCommands } from './use-stamp-commands'
 import { useStamps } from './use-stamps'
 
-type Sheet = { what: 'take-back' | 'correct' | 'early' | 'too' | 'delay'; heat: Heat }
+// No page opens with a question about a stamp.
+const sheets = loadAhead(() => import('./stamp-sheets'))
+const StampSheets = lazy(sheets)
 
 /** What is on the track, and one key for the stamp that comes next: stamps move the whole day. */
 export function StampPanel() {
   const view = useBoard()
-  const now = useNow(5_000)
   const ctx = useEditContext()
-  const settle = useSettle()
   const nameOf = useNameOf()
   const forecast = useDerived(forecastNow)
   const stamping = useDerived(stampingNow)
   const { running, next, expected, last, missing } = stamping
-  const [sheet, setSheet] = useState<Sheet | null>(null)
+  const [sheet, setSheet] = useState<StampSheet | null>(null)
   const close = () => setSheet(null)
   const stamps = useStamps(expected)
   const may = expected !== null && canWrite(ctx, 'meeting', 'heats', expected.heat.id, 'startedAt')
@@ -47,7 +38,11 @@ export function StampPanel() {
     else if (stamps.isEarly(heat)) setSheet({ what: 'early', heat })
     else stamps.finish(heat)
   }
-  const key = expected && (expected.kind === 'start' ? startWord(expected.heat) : finishWord(expected.heat))
+  const key =
+    expected &&
+    (expected.kind === 'start'
+      ? startWord(view, expected.heat)
+      : `${heatFirst(view, expected.heat)} finished`)
   useStampCommands({
     key: may && !stamps.isLocked ? key : null,
     press,
@@ -55,31 +50,24 @@ export function StampPanel() {
     correct: last && may ? () => setSheet({ what: 'correct', heat: last }) : null,
     takeBack: last && may ? () => setSheet({ what: 'take-back', heat: last }) : null,
   })
-  const takeBack = (heat: Heat) =>
-    settle(
-      heat.finishedAt?.v
-        ? takeBackFinish(ctx, { heatId: heat.id })
-        : takeBackStart(ctx, view, { heatId: heat.id }),
-      'Stamp removed',
-    )
   return (
     <Ticket label="On the track">
       <TicketHead
-        title={running ? heatName(view, running) : 'Nothing on the track'}
+        title={running ? heatInFull(view, running) : 'Nothing on the track'}
         sub={
           running
             ? `started ${timeText(running.startedAt?.v ?? 0)} by ${nameOf(running.startedAt?.by)}`
             : last
-              ? `last: ${heatName(view, last)}`
+              ? `last: ${heatInFull(view, last)}`
               : 'the first stamp starts the day'
         }
         stub={<Clock running={running} next={next} />}
       />
       {forecast.silentS > 0 && expected && may && (
         <Note tone="hot">
-          No stamp for {durationText(forecast.silentS * 1000)} past the time of heat {next?.number ?? '?'}. Is
-          it on the track, or is the event on hold? Until somebody stamps it, every time may be off by that
-          much.
+          {next ? heatFirst(view, next) : 'The next heat'} was due {durationText(forecast.silentS * 1000)} ago
+          and nobody stamped it. Is it on the track, or is the day on hold? Until it is stamped, every time
+          may be off by that much.
         </Note>
       )}
       <div className="ticket-body no-print">
@@ -91,7 +79,7 @@ export function StampPanel() {
         <div className="btn-row">
           {running && next && may && (
             <Button look="quiet" onPress={() => setSheet({ what: 'too', heat: next })}>
-              Start heat {next.number} too
+              Start {heatIn(view, next)} too
             </Button>
           )}
           {mayDelay && (
@@ -117,82 +105,14 @@ export function StampPanel() {
         </div>
       </div>
       <MissingStamps missing={missing} may={may} />
-      {sheet?.what === 'take-back' && (
-        <Confirm
-          title="Remove the stamp?"
-          isOpen
-          onOpenChange={(open) => !open && close()}
-          act="Remove it"
-          onConfirm={() => takeBack(sheet.heat)}
-        >
-          {sheet.heat.finishedAt?.v
-            ? `The finish of ${heatName(view, sheet.heat)} will be removed. The heat is then on the track again.`
-            : `The start of ${heatName(view, sheet.heat)} will be removed, and its run records with it.`}
-        </Confirm>
-      )}
-      {sheet?.what === 'early' && (
-        <Confirm
-          title={`Heat ${sheet.heat.number ?? ''} already finished?`}
-          isOpen
-          onOpenChange={(open) => !open && close()}
-          act="It was stopped. Stamp the finish"
-          onConfirm={() => stamps.finish(sheet.heat)}
-        >
-          It started {durationText(ctx.clock.now() - (sheet.heat.startedAt?.v ?? 0))} ago, and its race lasts{' '}
-          {durationText(raceSecondsOf(view, sheet.heat) * 1000)}.
-        </Confirm>
-      )}
-      {sheet?.what === 'too' && running && (
-        <Dialog
-          title={`Heat ${running.number ?? ''} is still on the track`}
-          isOpen
-          onOpenChange={(open) => !open && close()}
-          acts={(done) => (
-            <>
-              <Button onPress={done}>Cancel</Button>
-              <Button
-                look="do"
-                onPress={() => {
-                  stamps.start(sheet.heat)
-                  done()
-                }}
-              >
-                {startWord(sheet.heat)} too
-              </Button>
-            </>
-          )}
-        >
-          <p>
-            Start heat {sheet.heat.number} too? Heat {running.number} will have no finish. You can enter it
-            later under “Missing stamps”.
-          </p>
-        </Dialog>
-      )}
-      {sheet?.what === 'correct' && (
-        <StampTimeDialog
-          title={`When did heat ${sheet.heat.number ?? ''} start?`}
-          label="Start"
-          act="Correct the start"
-          at={sheet.heat.startedAt?.v ?? now}
-          note="What the cars ran with stays as recorded. Only the time changes."
-          onClose={close}
-          onSave={(at) => stamps.start(sheet.heat, at)}
-        />
-      )}
-      {sheet?.what === 'delay' && (
-        <ShiftDialog
-          heat={sheet.heat}
-          title={`A delay before heat ${sheet.heat.number ?? ''}`}
-          isOpen
-          onOpenChange={(o) => !o && close()}
-        />
+      {sheet && (
+        <Suspense fallback={<LatePart part={sheets} onClose={close} />}>
+          <StampSheets sheet={sheet} running={running} stamps={stamps} close={close} />
+        </Suspense>
       )}
     </Ticket>
   )
 }
-
-const startWord = (heat: Heat) => `Heat ${heat.number ?? '?'} starts now`
-const finishWord = (heat: Heat) => `Heat ${heat.number ?? '?'} finished`
 
 /** The race clock, or the time left to the next start. */
 function Clock({ running, next }: { running: Heat | null; next: Heat | null }) {
@@ -213,7 +133,7 @@ function Clock({ running, next }: { running: Heat | null; next: Heat | null }) {
     <Countdown
       to={forecast.heats.get(next.id)?.startAt ?? now}
       of="start"
-      what={`start of heat ${next.number ?? ''}`}
+      what={`start of ${heatIn(view, next)}`}
       tenths={false}
       note={next.number ?? ''}
     />

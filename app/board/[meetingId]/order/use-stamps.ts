@@ -2,7 +2,7 @@
 import { useEditContext, useDerived, useBoard, useSettle } from '@/app/sync'
 import { stampFinish, stampStart, type Heat } from '@/lib/board'
 import { freezeRecord, isEarlyFinish, type StampEvent, runsNow } from '@/lib/card'
-import { heatName } from '@/app/meeting/heat-name'
+import { heatInFull } from '@/app/meeting/heat-in-full'
 import { useJustChanged } from './use-just-changed'
 
 /** ms; nobody stamps two events of a day within it, and a second press of the same hand comes sooner. */
@@ -19,12 +19,15 @@ export function useStamps(expected: StampEvent | null) {
     const records = runs
       .filter((r) => r.heat.id === heat.id)
       .map((r) => ({ runId: r.runId, record: freezeRecord(view, r, at) }))
-    return settle(stampStart(ctx, view, { heatId: heat.id, at, records }), `${heatName(view, heat)} started`)
+    return settle(
+      stampStart(ctx, view, { heatId: heat.id, at, records }),
+      `${heatInFull(view, heat)} started`,
+    )
   }
   const finish = (heat: Heat) =>
     settle(
       stampFinish(ctx, view, { heatId: heat.id, at: ctx.clock.now() }),
-      `${heatName(view, heat)} finished`,
+      `${heatInFull(view, heat)} finished`,
     )
   const isEarly = (heat: Heat) => isEarlyFinish(view, heat, ctx.clock.now())
   return { isLocked, start, finish, isEarly }

@@ -1,7 +1,7 @@
 'use client'
 import { useBoard, useDerived, useNow } from '@/app/sync'
 import type { MeetingRecord } from '@/lib/board'
-import { channelId, runsNow } from '@/lib/card'
+import { channelId, runsNow, carInHeat } from '@/lib/card'
 import { DataTable, Tabs, Ticket, TicketHead, timeText } from '@/app/ui'
 
 type Charge = MeetingRecord<'charges'>
@@ -48,7 +48,7 @@ export function ChannelBars() {
         pack: view.packs.get(charge.packId)?.label ?? '?',
         neededAt: run?.callAt ?? null,
         state: charge.stoppedAt?.v ? 'done' : charge.startedAt?.v ? 'running' : 'planned',
-        forWhat: run ? `${run.carName}, heat ${run.heat.number ?? '?'}` : 'no run',
+        forWhat: run ? carInHeat(run) : 'no run',
       },
     ]
   })
@@ -147,8 +147,8 @@ function Bars({
         <line className="now-line" x1={x(now)} x2={x(now)} y1={TOP - 8} y2={height} />
       </svg>
       <p className="small">
-        Outlined: planned. Filled: on charge. Short upright line: the call of its run. Line through all rows:
-        now.
+        Outlined: planned. Filled: on charge. Pale: done. Short upright line: the call of its run. Line
+        through all rows: now.
       </p>
     </div>
   )

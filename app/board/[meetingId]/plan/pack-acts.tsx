@@ -1,8 +1,8 @@
 'use client'
-import { runsNow } from '@/lib/card'
+import { runsNow, carInHeat } from '@/lib/card'
 import { useBoard, useDerived, useEditContext, useSettle, useNow } from '@/app/sync'
 import { useState } from 'react'
-import { canWrite, pinCharge, startCharge, type MeetingRecord } from '@/lib/board'
+import { canWrite, pinCharge, startPlanned, type MeetingRecord } from '@/lib/board'
 import { Button, Caution, durationText, Link, Tick, Ticket, TicketHead, timeText } from '@/app/ui'
 import { OffChargeDialog } from '@/app/meeting/charging/off-charge-dialog'
 
@@ -54,24 +54,7 @@ function ChargeRow({ charge }: { charge: Charge }) {
   const started = charge.startedAt?.v
   const end = charge.plannedEnd
   const needed = run?.callAt ? `needed ${timeText(run.callAt)}` : 'for no run'
-  const start = () => {
-    const { packId, chargerId, channel, currentA } = charge
-    if (!packId || !chargerId || !channel || !currentA) return
-    const length = (charge.plannedEnd ?? 0) - (charge.plannedStart ?? 0)
-    const expectedEnd = ctx.clock.now() + Math.max(length, 60_000)
-    settle(
-      startCharge(ctx, view, {
-        chargeId: charge.id,
-        packId,
-        runId: charge.runId ?? null,
-        chargerId,
-        channel,
-        currentA,
-        expectedEnd,
-      }),
-      `${pack?.label ?? 'Pack'} is on charge`,
-    )
-  }
+  const start = () => void settle(startPlanned(ctx, view, charge.id), `${pack?.label ?? 'Pack'} is on charge`)
   return (
     <div className="pack-act">
       {pack ? (
@@ -102,7 +85,7 @@ function ChargeRow({ charge }: { charge: Charge }) {
         <span className="small block">
           {end ? `ready ${timeText(end)}, ` : ''}
           {needed}
-          {run && ` · ${run.carName}, heat ${run.heat.number ?? '?'}`}
+          {run && ` · ${carInHeat(run)}`}
         </span>
       </span>
       {started ? (

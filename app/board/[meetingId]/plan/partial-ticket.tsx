@@ -1,6 +1,6 @@
 'use client'
 import { useDerived } from '@/app/sync'
-import { planInputNow, runsNow } from '@/lib/card'
+import { planInputNow, runsNow, carInHeat } from '@/lib/card'
 import { leavingOut, type PartialPlan } from '@/lib/planner'
 import { Ticket, TicketBody, TicketHead, TicketSection, timeText } from '@/app/ui'
 import { WayTrial } from './way-trial'
@@ -18,8 +18,8 @@ interface PartialProps {
 /** The best that can be had when no plan powers every run, or none was found in time: what it leaves out, and what to do about those. */
 export function PartialTicket({ partial, n, isImpossible, mayTake, onTaken }: PartialProps) {
   const runs = useDerived(runsNow)
-  const powered = partial.plan.uses.length
-  const all = powered + partial.leftOut.length
+  const planned = partial.plan.uses.length
+  const all = planned + partial.leftOut.length
   const leftOut = partial.leftOut.map((id) => runs.find((r) => r.runId === id))
   const input = useDerived(planInputNow)
   const way = leavingOut(input, partial.leftOut)
@@ -27,7 +27,7 @@ export function PartialTicket({ partial, n, isImpossible, mayTake, onTaken }: Pa
   return (
     <Ticket tone={isImpossible ? 'calm' : 'hot'} label="A plan for some of the runs">
       <TicketHead
-        title={`A plan for ${powered} of ${all} runs`}
+        title={`A plan for ${planned} of ${all} runs`}
         sub={
           isImpossible
             ? 'the best one found so far'
@@ -38,15 +38,13 @@ export function PartialTicket({ partial, n, isImpossible, mayTake, onTaken }: Pa
       <ul className="ruled" aria-label="Runs left out">
         {leftOut.map((r, i) => (
           <li key={partial.leftOut[i]} className="px-4 py-2">
-            {r
-              ? `${r.carName}, heat ${r.heat.number ?? '?'}${r.callAt ? `, call ${timeText(r.callAt)}` : ''}`
-              : 'a removed run'}
+            {r ? `${carInHeat(r)}${r.callAt ? `, call ${timeText(r.callAt)}` : ''}` : 'a removed run'}
           </li>
         ))}
       </ul>
       <TicketBody>
         <p>
-          To power these too: borrow a charged pack, add a charger channel, or charge faster where the packs
+          To fit these in too: borrow a charged pack, add a charger channel, or charge faster where the packs
           and the rules allow it. Then make the plan again. If you apply this plan, they are listed as not
           planned, each with a button that plans it again.
         </p>

@@ -1,5 +1,5 @@
 'use client'
-import { runsNow } from '@/lib/card'
+import { runsNow, carInHeat } from '@/lib/card'
 import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, takePlan } from '@/lib/board'
@@ -56,7 +56,7 @@ export function Differences({ outcome, onFit }: DifferencesProps) {
                   detail={p.differences.join(' · ')}
                 >
                   {p.run
-                    ? `${p.run.carName}, heat ${p.run.heat.number ?? '?'}, call ${p.run.callAt ? timeText(p.run.callAt) : '–'}`
+                    ? `${carInHeat(p.run)}, call ${p.run.callAt ? timeText(p.run.callAt) : '–'}`
                     : p.runId}
                 </Tick>
               </li>

@@ -1,7 +1,7 @@
 'use client'
 import { useBoard, useDerived, useEditContext, useSettle } from '@/app/sync'
 import { canWrite, planRunAgain, usualChargeRules } from '@/lib/board'
-import { chargeRulesOf, PIT_RULES, runsNow } from '@/lib/card'
+import { chargeRulesOf, PIT_RULES, runsNow, carInHeat } from '@/lib/card'
 import type { Result } from '@/lib/core/result'
 import { Button, Ticket, TicketHead } from '@/app/ui'
 
@@ -46,14 +46,14 @@ export function PlanExceptions({ onChanged }: { onChanged: () => void }) {
         {runs.map((r) => (
           <li key={r.runId} className="way-out">
             <span className="min-w-0">
-              {r.carName}, heat {r.heat.number ?? '?'}:{' '}
+              {carInHeat(r)}:{' '}
               {r.run?.leftOut
                 ? 'left out of the charge plan'
-                : `planned on ${Math.round((r.run?.chargeShare ?? 1) * 100)} % of a charge`}
+                : `planned on ${Math.round((r.run?.chargeShare ?? 1) * 100)}% of a charge`}
             </span>
             <Button
               isDisabled={!may}
-              aria-label={`Plan ${r.carName}, heat ${r.heat.number ?? '?'} as normal again`}
+              aria-label={`Plan ${carInHeat(r)} as normal again`}
               onPress={() => settle(planRunAgain(ctx, { runId: r.runId }), `${r.carName} is planned again`)}
             >
               Back to normal

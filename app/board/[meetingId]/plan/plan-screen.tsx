@@ -140,7 +140,7 @@ const NoneInTime = ({ isSearching }: { isSearching: boolean }) =>
       refusal={{
         field: 'Charge plan',
         value: '',
-        reason: 'no run can be powered with these packs and channels',
+        reason: 'none of the packs can be ready for a run on these channels',
         remedy: 'Charge a pack by hand, add a charger, or check the packs’ states, and make the plan again.',
       }}
     />

@@ -1,5 +1,5 @@
 'use client'
-import { runsNow } from '@/lib/card'
+import { runsNow, carInHeat } from '@/lib/card'
 import { useBoard, useDerived, useSettle, useEditContext } from '@/app/sync'
 import { useState } from 'react'
 import { takeTires } from '@/lib/board'
@@ -44,7 +44,7 @@ export function TireProposal({ plan, onTaken }: { plan: TirePlan; onTaken: () =>
             {parts.map((p) => (
               <li key={p.runId}>
                 <Tick isSelected={!left.has(p.runId)} onChange={(v) => toggle(p.runId, v)} detail={p.words}>
-                  <span className="num">{p.label}</span> for {p.run.carName}, heat {p.run.heat.number ?? '?'}
+                  <span className="num">{p.label}</span> for {carInHeat(p.run)}
                   {p.run.callAt !== null && `, call ${timeText(p.run.callAt)}`}
                 </Tick>
               </li>

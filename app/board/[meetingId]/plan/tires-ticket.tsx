@@ -1,7 +1,7 @@
 'use client'
 import { useDerived, useEditContext, useBoard, useNow, useSettle } from '@/app/sync'
 import { canWrite, keepTires } from '@/lib/board'
-import { tireInput, type RunInfo, runsNow } from '@/lib/card'
+import { tireInput, type RunInfo, runsNow, carInHeat } from '@/lib/card'
 import {
   Button,
   DataTable,
@@ -18,8 +18,6 @@ import {
 import { allowanceWords, tireSetRows } from './tire-parts'
 import { TireProposal } from './tire-proposal'
 import { useSolver } from '@/app/meeting/solver/use-solver'
-
-const runWords = (r: RunInfo) => `${r.carName}, heat ${r.heat.number ?? '?'}`
 
 /** Which tires for which run: worked out within the classes' limits and the runs left in each set, and taken by people. */
 export function TiresTicket() {
@@ -43,7 +41,7 @@ export function TiresTicket() {
   const isWorking = tires.state === 'working'
   return (
     <Ticket label="Tires">
-      <TicketHead title="Tires" sub={`${shod} of ${coming.length} coming runs have tires`} />
+      <TicketHead title="Tires" sub={`${shod} of ${coming.length} upcoming runs have tires`} />
       <div className="ticket-body no-print flex items-center gap-2">
         {may && (
           <Button
@@ -97,7 +95,7 @@ function ByRun({ coming, may }: { coming: readonly RunInfo[]; may: boolean }) {
         rows={rows}
         empty="The team has no more runs today."
         columns={[
-          { id: 'run', label: 'Run', cell: (r) => runWords(r.run), isRowHeader: true },
+          { id: 'run', label: 'Run', cell: (r) => carInHeat(r.run), isRowHeader: true },
           {
             id: 'call',
             label: 'Call',
@@ -127,7 +125,7 @@ function ByRun({ coming, may }: { coming: readonly RunInfo[]; may: boolean }) {
                   Pin
                   <span className="visually-hidden">
                     {' '}
-                    {label(r.run.run.tireSetId.v)} for {runWords(r.run)}
+                    {label(r.run.run.tireSetId.v)} for {carInHeat(r.run)}
                   </span>
                 </Tick>
               ) : (

@@ -1,15 +1,19 @@
 'use client'
 import { useParams } from 'next/navigation'
 import { useState } from 'react'
-import { fillMeeting, setFirstDay } from '@/lib/board'
+import { fillMeeting, setFirstDay, setRemoved } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
-import { useAct, useBoard, useMay, useSyncSnapshot } from '@/app/sync'
-import { Button, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '@/app/ui'
+import { useAct, useBoard, useDerived, useMay, useSyncSnapshot } from '@/app/sync'
+import { Button, Confirm, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '@/app/ui'
 import { nameOf } from '@/app/record/ref-options'
 import { RecordForm } from '@/app/record/record-form'
+import { LastTime } from '@/app/season/last-time'
 import { dateInputText, dayFromInput } from '@/app/words/day-text'
 
-/** What the meeting is, and what its set-up still needs. */
+/** Of a meeting without a day every other one is in the past: the end of 2099, ms since the epoch. */
+const FAR_AHEAD = 4_102_444_800_000
+
+/** What the meeting is, and what its setup still needs. */
 export function MeetingScreen() {
   const view = useBoard()
   const { meetingId } = useParams<{ meetingId: string }>()
@@ -20,7 +24,11 @@ export function MeetingScreen() {
     return room?.hasContent ? <NotFilled meetingId={meetingId} /> : <Loading what="Loading the meeting" />
   return (
     <>
+      <RemovedNote meetingId={meetingId} name={meeting.name} />
       <NextSteps meetingId={meetingId} />
+      {meeting.trackId && (
+        <LastTime trackId={meeting.trackId} before={meeting.startsAt ?? FAR_AHEAD} notThis={meetingId} />
+      )}
       <Ticket>
         <TicketHead
           level={1}
@@ -50,6 +58,7 @@ export function MeetingScreen() {
         />
         <FirstDay meetingId={meetingId} startsAt={meeting.startsAt} />
       </Ticket>
+      <RemoveMeeting meetingId={meetingId} name={meeting.name} />
     </>
   )
 }
@@ -84,6 +93,53 @@ function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number
         refusal={refusal}
         isDisabled={!may}
       />
+    </div>
+  )
+}
+
+/** A meeting that was started by mistake, or copied with the wrong things: one act takes it out of every list, and one brings it back. */
+function RemoveMeeting({ meetingId, name }: { meetingId: string; name: string }) {
+  const act = useAct()
+  const listed = useDerived((board) => board.meetings.get(meetingId))
+  const may = useMay('kit', 'meetings', meetingId, 'removed')
+  const [asking, setAsking] = useState(false)
+  if (!listed || listed.removed) return null
+  return (
+    <div className="btn-row">
+      <Button look="hot" isDisabled={!may} onPress={() => setAsking(true)}>
+        Remove this meeting
+      </Button>
+      <Confirm
+        title={`Remove ${name}?`}
+        isOpen={asking}
+        onOpenChange={setAsking}
+        act="Remove the meeting"
+        hot
+        onConfirm={() => act((ctx) => setRemoved(ctx, 'kit', 'meetings', meetingId, true), `${name} removed`)}
+      >
+        <p>
+          It leaves the list of meetings on every phone, with all that was entered or copied here. The meeting
+          it was copied from stays as it is. Restore, on this page, brings it back.
+        </p>
+      </Confirm>
+    </div>
+  )
+}
+
+function RemovedNote({ meetingId, name }: { meetingId: string; name: string }) {
+  const act = useAct()
+  const isRemoved = useDerived((board) => board.meetings.get(meetingId)?.removed === true)
+  const may = useMay('kit', 'meetings', meetingId, 'removed')
+  if (!isRemoved) return null
+  return (
+    <div className="note note-hot flex flex-wrap items-center justify-between gap-3" role="status">
+      <span>{name} was removed. It is in no list of meetings.</span>
+      <Button
+        isDisabled={!may}
+        onPress={() => act((ctx) => setRemoved(ctx, 'kit', 'meetings', meetingId, false), `${name} is back`)}
+      >
+        Restore
+      </Button>
     </div>
   )
 }

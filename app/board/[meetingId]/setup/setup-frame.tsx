@@ -4,7 +4,7 @@ import type { ReactNode } from 'react'
 import { useBoard } from '@/app/sync'
 import { Link } from '@/app/ui'
 
-/** The parts of a meeting's set-up, each with what it holds so far. */
+/** The parts of a meeting's setup, each with what it holds so far. */
 export function SetupFrame({ children }: { children: ReactNode }) {
   const view = useBoard()
   const path = usePathname()
@@ -16,11 +16,12 @@ export function SetupFrame({ children }: { children: ReactNode }) {
     { href: `${base}/classes`, label: 'Classes', sum: String(view.classes.live.length) },
     { href: `${base}/import`, label: 'Import', sum: '' },
     { href: `${base}/heats`, label: 'Heats', sum: String(heats.length) },
+    { href: `/board/${meetingId}/files`, label: 'Files', sum: '' },
   ]
   return (
     <div className="page">
       <div className="kit-frame">
-        <nav className="kit-nav setup-nav" aria-label="Set-up">
+        <nav className="kit-nav setup-nav" aria-label="Meeting setup">
           {parts.map((p) => (
             <Link
               key={p.href}

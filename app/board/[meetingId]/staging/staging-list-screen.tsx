@@ -1,8 +1,9 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useNow, useSession, useBoard } from '@/app/sync'
-import { factsOf, nextRunOf, runsNow, type RunInfo } from '@/lib/card'
+import { factsOf, nextRunOf, runsNow, type RunInfo, heatOfRun } from '@/lib/card'
 import { Countdown, Empty, FactStrip, LinkButton, Ticket, TicketHead } from '@/app/ui'
+import { CallsAsk } from '@/app/calls/calls-ask'
 
 /** How long a driver is asked how it ran, ms. Our choice. */
 const ASKED_MS = 60 * 60_000
@@ -33,7 +34,7 @@ export function StagingListScreen() {
       <h1>Staging</h1>
       {unsaid && (
         <Ticket as="article" label={`${unsaid.carName}, after the run`} tone="calm">
-          <TicketHead title={unsaid.carName} sub={`heat ${unsaid.heat.number ?? '?'} is over`} />
+          <TicketHead title={unsaid.carName} sub={`${heatOfRun(unsaid)} is over`} />
           <div className="ticket-body">
             <LinkButton look="do" wide href={`/board/${meetingId}/debrief/${unsaid.runId}/said`}>
               How did it run?
@@ -41,9 +42,10 @@ export function StagingListScreen() {
           </div>
         </Ticket>
       )}
+      <CallsAsk />
       {coming.length === 0 && (
         <Empty
-          title="No run to come"
+          title="No runs coming up"
           acts={<LinkButton href={`/board/${meetingId}/order`}>Running order</LinkButton>}
         >
           <p>
@@ -56,7 +58,7 @@ export function StagingListScreen() {
         <Ticket key={run.runId} as="article" label={run.carName}>
           <TicketHead
             title={run.carName}
-            sub={`${run.driverName}${run.driverId === me.personId ? ' (you)' : ''}, heat ${run.heat.number ?? '?'}, ${run.raceClass?.name ?? ''}`}
+            sub={`${run.driverName}${run.driverId === me.personId ? ' (you)' : ''}, ${heatOfRun(run)}, ${run.raceClass?.name ?? ''}`}
             stub={
               run.callAt !== null && (
                 <Countdown to={run.callAt} of="call" what="call" tenths={false} note="" />

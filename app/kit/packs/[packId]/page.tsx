@@ -1,5 +1,6 @@
 import type { Metadata } from 'next'
 import { RecordScreen } from '../../record-screen'
+import { PackLife } from '../pack-life'
 import { PackNow } from '../pack-now'
 
 export const metadata: Metadata = { title: 'Pack' }
@@ -9,6 +10,7 @@ export default async function PackPage({ params }: { params: Promise<{ packId: s
   return (
     <RecordScreen slug="packs" recordId={packId}>
       <PackNow packId={packId} />
+      <PackLife packId={packId} />
     </RecordScreen>
   )
 }

@@ -1,5 +1,6 @@
 import type { Metadata } from 'next'
 import { RecordScreen } from '../../record-screen'
+import { TireLife } from '../tire-life'
 import { TireNow } from '../tire-now'
 
 export const metadata: Metadata = { title: 'Tire set' }
@@ -9,6 +10,7 @@ export default async function TireSetPage({ params }: { params: Promise<{ tireSe
   return (
     <RecordScreen slug="tires" recordId={tireSetId}>
       <TireNow tireSetId={tireSetId} />
+      <TireLife tireSetId={tireSetId} />
     </RecordScreen>
   )
 }

@@ -3,6 +3,7 @@ import { useState } from 'react'
 import type { CardGroup } from '@/lib/board'
 import type { CardRow } from '@/lib/card'
 import { Dialog, FormField } from '@/app/ui'
+import { hasKeys } from '@/app/ui/has-keys'
 
 export interface AddValueProps {
   groups: readonly { id: CardGroup; name: string; rows: readonly CardRow[] }[]
@@ -32,7 +33,7 @@ export function AddValue({ groups, onChoose, onClose }: AddValueProps) {
         type="search"
         value={text}
         onChange={setText}
-        autoFocus
+        autoFocus={hasKeys()}
         hint="Speed control values come from the car’s own speed control. Its list is in the kit."
         onEnter={() => first && onChoose(first)}
       />

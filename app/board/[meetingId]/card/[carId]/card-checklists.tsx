@@ -1,7 +1,7 @@
 'use client'
 import { useBoard, useEditContext, useSettle, useNameOf, SavedMark } from '@/app/sync'
 import { canWrite, joinId, signCheck } from '@/lib/board'
-import { checklistsOf, type ChecklistStatus, type RunInfo } from '@/lib/card'
+import { checklistsOf, runName, type ChecklistStatus, type RunInfo } from '@/lib/card'
 import { CautionText, Tick, Ticket, TicketHead, timeText } from '@/app/ui'
 
 /** The lists of the car's next run, and the after-run list of its last one, signed item by item. */
@@ -39,7 +39,7 @@ function List({ run, list }: { run: RunInfo; list: ChecklistStatus }) {
       <summary>
         <b>{list.name}</b>{' '}
         <span className="small">
-          heat {run.heat.number ?? '?'}, {done} of {list.items.length} signed
+          {runName(run)}, {done} of {list.items.length} signed
         </span>
       </summary>
       <ol>

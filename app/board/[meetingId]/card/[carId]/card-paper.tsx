@@ -1,7 +1,7 @@
 'use client'
 import { useBoard, useNameOf, useNow, useSession } from '@/app/sync'
 import { settingText } from '@/lib/core/setting-text'
-import { cardGroups, openFollowUps, rowIsLoose, type CardRow, type RunInfo } from '@/lib/card'
+import { cardGroups, openFollowUps, rowIsLoose, type CardRow, type RunInfo, heatOfRun } from '@/lib/card'
 import { shortDayText, timeText } from '@/app/ui'
 
 /** The card for one A5 side: what is assigned, what was fitted when it was printed, and room to write where they differ. */
@@ -39,7 +39,7 @@ export function CardPaper({ carId, run }: { carId: string; run: RunInfo | undefi
           {run?.callAt ? (
             <>
               <b className="num">{timeText(run.callAt)}</b>
-              <span>call, heat {run.heat.number}</span>
+              <span>call, {heatOfRun(run)}</span>
             </>
           ) : (
             <span>no coming run</span>

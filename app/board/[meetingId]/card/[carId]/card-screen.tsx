@@ -1,7 +1,7 @@
 'use client'
 import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { useState } from 'react'
+import { lazy, Suspense, useState } from 'react'
 import { useParams } from 'next/navigation'
 import {
   acceptState,
@@ -13,7 +13,9 @@ import {
   rowIsLoose,
   type RunInfo,
   runsNow,
+  heatOfRun,
 } from '@/lib/card'
+import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useLooking, useOthersAt, useBoard, useDerived, useNameOf } from '@/app/sync'
 import {
   Button,
@@ -30,13 +32,16 @@ import { CardChecklists } from './card-checklists'
 import { CardFollowUps } from './card-follow-ups'
 import { CardNotes } from './card-notes'
 import { CardPaper } from './card-paper'
-import { CardProjections } from './card-projections'
+import { CardProjections, CardTrack } from './card-projections'
 import { CardProposals } from './card-proposals'
 import { CardValues } from './card-values'
-import { Comparison } from './comparison'
-
 import { useAnchor } from './use-anchor'
+import { LatePart } from '@/app/ui/late-part'
+import { loadAhead } from '@/app/ui/load-ahead'
 import '../card.css'
+
+const comparison = loadAhead(() => import('./compare/comparison').then((m) => ({ default: m.Comparison })))
+const Comparison = lazy(comparison)
 
 /** A car's setup card: assigned and fitted side by side, in the order in which a mechanic works. */
 export function CardScreen() {
@@ -55,6 +60,7 @@ function Card({ carId }: { carId: string }) {
   useLooking({ carId })
   useAnchor()
   const others = useOthersAt(carId)
+  const desk = useWhatIfDesk()
   const car = view.cars.get(carId)
   const run = nextRunOf(runs, carId)
   const last = runs.findLast((r) => r.carId === carId && (r.state === 'finished' || r.state === 'on-track'))
@@ -77,28 +83,33 @@ function Card({ carId }: { carId: string }) {
             </Ticket>
           </div>
           <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-            <CardProjections carId={carId} run={run} />
+            <CardProjections carId={carId} run={run} desk={desk} />
             <CardFollowUps carId={carId} />
             <CardProposals carId={carId} />
             <CardChecklists run={run} last={last} />
             <CardNotes carId={carId} />
             <div className="btn-row">
-              <Button onPress={() => setComparing(true)}>Compare with a run or another car</Button>
+              <Button onPress={() => setComparing(true)}>Compare or copy a card</Button>
               <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
               <LinkButton href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</LinkButton>
               {last && (
                 <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
-                  Debrief of heat {last.heat.number ?? '?'}
+                  Debrief of {heatOfRun(last)}
                 </LinkButton>
               )}
               <LinkButton href={`/board/${meetingId}/story/${carId}`}>Its runs</LinkButton>
               <LinkButton href={`/board/${meetingId}/history?car=${carId}`}>History of this card</LinkButton>
               {run && <LinkButton href={`/board/${meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
-              <Button onPress={() => window.print()}>Print (A5)</Button>
+              <Button onPress={() => window.print()}>Print</Button>
             </div>
+            <CardTrack carId={carId} run={run} desk={desk} />
           </div>
         </div>
-        {comparing && <Comparison carId={carId} onClose={() => setComparing(false)} />}
+        {comparing && (
+          <Suspense fallback={<LatePart part={comparison} onClose={() => setComparing(false)} />}>
+            <Comparison carId={carId} onClose={() => setComparing(false)} />
+          </Suspense>
+        )}
       </div>
       <CardPaper carId={carId} run={run} />
     </>
@@ -128,9 +139,9 @@ function CardHead({ carId, run }: { carId: string; run: RunInfo | undefined }) {
           <Countdown
             to={run.callAt}
             of="call"
-            what={`call of heat ${run.heat.number ?? ''}`}
+            what={`call of ${heatOfRun(run)}`}
             tenths={false}
-            note={`at ${timeText(run.callAt)}, heat ${run.heat.number ?? ''} ${spread}`}
+            note={`at ${timeText(run.callAt)}, ${heatOfRun(run)} ${spread}`}
           />
         ) : (
           <small>no coming run</small>
@@ -151,13 +162,13 @@ function AcceptNote({ run }: { run: RunInfo | undefined }) {
     <>
       {accepted && accept === 'void' && (
         <Note tone="hot">
-          {nameOf(accepted.by)}’s accept at {timeText(accepted.at)} is void: something it covers changed
-          since.
+          Changed since {nameOf(accepted.by)} accepted it at {timeText(accepted.at)}: it needs another accept.
         </Note>
       )}
       {accepted && accept === 'valid' && (
         <Note>
-          Accepted by {nameOf(accepted.by)} at {timeText(accepted.at)}. Any change after that voids it.
+          Accepted by {nameOf(accepted.by)} at {timeText(accepted.at)}. Any change after that needs another
+          accept.
         </Note>
       )}
       {sent?.v && (

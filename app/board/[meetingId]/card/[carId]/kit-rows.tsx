@@ -2,7 +2,7 @@
 import { useBoard, useEditContext, useSettle, useNameOf, SavedMark } from '@/app/sync'
 import { useState } from 'react'
 import { canWrite, changeController, changeMotor, type CardGroup } from '@/lib/board'
-import type { RunInfo } from '@/lib/card'
+import { heatOfRun, type RunInfo } from '@/lib/card'
 import { Button, Caution, Dialog, SelectField } from '@/app/ui'
 import { ChoosePack } from '@/app/meeting/choose-pack'
 import { ChooseTires } from '@/app/meeting/choose-tires'
@@ -193,7 +193,7 @@ function PromiseRow({ run, what }: { run: RunInfo; what: 'pack' | 'tires' }) {
       >
         <span className="row-label">{label}</span>
         <span className="small row-detail">
-          for heat {run.heat.number ?? run.heat.label ?? '?'}
+          for {heatOfRun(run)}
           {promised?.v ? `, ${nameOf(promised.by)}` : ', none chosen yet'}
           {volts ? `, ${volts.toFixed(2)} V` : ''}
         </span>

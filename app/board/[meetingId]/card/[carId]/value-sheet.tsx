@@ -18,6 +18,7 @@ import { HistoryList } from '@/app/card/history-list'
 import { historyLine } from '@/app/card/history-words'
 import { useHistory } from '@/app/card/use-history'
 import { Button, Caution, Dialog, FormField, Note, Tabs, timeText } from '@/app/ui'
+import { hasKeys } from '@/app/ui/has-keys'
 import { SettingEntry } from './setting-entry'
 
 export type SheetTab = 'assign' | 'fit' | 'history'
@@ -141,7 +142,7 @@ function AssignPart({ carId, row, onDone }: PartProps) {
         onChange={setValue}
         onFits={setFits}
         onEnter={mayAssign ? assign : undefined}
-        autoFocus
+        autoFocus={hasKeys()}
       />
       <FormField
         label={mayAssign ? 'Why?' : 'Why? (needed for a proposal)'}
@@ -202,7 +203,7 @@ function FitPart({ carId, row, onDone }: PartProps) {
         onChange={setValue}
         onFits={setFits}
         onEnter={() => save(reads)}
-        autoFocus
+        autoFocus={hasKeys()}
       />
       {p.needsReadBack && !reads && (
         <p className="small">

@@ -1,4 +1,5 @@
 'use client'
+import { heatName } from '@/lib/board'
 import { MissingRun } from '@/app/meeting/missing-run'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useDerived, useBoard } from '@/app/sync'
@@ -24,6 +25,7 @@ import { ProjectedPart } from '../projected-part'
 import { ResultPart } from '../result-part'
 import { TemperaturesPart } from '../temperatures-part'
 import { TiresPart } from '../tires-part'
+import { TrackOfRun } from '../track-of-run'
 import '../debrief.css'
 import '../debrief-paper.css'
 
@@ -58,7 +60,7 @@ export function DebriefScreen() {
             </>
           }
         >
-          <p>The debrief opens when the start of its heat is stamped.</p>
+          <p>The debrief opens once somebody stamps the start of its heat.</p>
         </Empty>
       </div>
     )
@@ -72,7 +74,7 @@ function Debrief({ run }: { run: RunInfo }) {
   // As it was when the sheet was opened: nothing moves away under a finger while several people fill it.
   const [order] = useState(() => byMissing(parts).map((p) => p.id))
   const shown = order.flatMap((id) => parts.find((p) => p.id === id) ?? [])
-  const flag = run.heat.finishedAt?.v
+  const finishedAt = run.heat.finishedAt?.v
   return (
     <>
       <div className="page no-print">
@@ -82,13 +84,19 @@ function Debrief({ run }: { run: RunInfo }) {
               <TicketHead
                 level={1}
                 title={run.carName}
-                sub={[run.driverName, run.round?.name, `heat\u00A0${run.heat.number ?? '?'}`]
+                sub={[
+                  run.driverName,
+                  run.round?.name,
+                  heatName(run.heat, run.raceClass?.name).replace(' ', '\u00A0'),
+                ]
                   .filter(Boolean)
                   .join(', ')}
                 stub={
                   <>
-                    <span className="num">{timeText(flag ?? run.startAt ?? 0)}</span>
-                    <small>{flag ? 'flag' : run.state === 'finished' ? 'started' : 'on the track'}</small>
+                    <span className="num">{timeText(finishedAt ?? run.startAt ?? 0)}</span>
+                    <small>
+                      {finishedAt ? 'finish' : run.state === 'finished' ? 'started' : 'on the track'}
+                    </small>
                   </>
                 }
               />
@@ -108,12 +116,13 @@ function Debrief({ run }: { run: RunInfo }) {
             <div className="btn-row no-print">
               <LinkButton href={`/board/${meetingId}/card/${run.carId}`}>The card</LinkButton>
               <LinkButton href={`/board/${meetingId}/debrief`}>Other runs</LinkButton>
-              <Button onPress={() => window.print()}>Print (A5)</Button>
+              <Button onPress={() => window.print()}>Print</Button>
             </div>
+            <TrackOfRun run={run} />
           </div>
         </div>
       </div>
-      <DebriefPaper run={run} />
+      <DebriefPaper run={run} order={order} />
     </>
   )
 }

@@ -1,6 +1,6 @@
 'use client'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { useBoard, useSession, useEditContext, useSettle } from '@/app/sync'
+import { useAct, useBoard, useSession } from '@/app/sync'
 import { useState } from 'react'
 import { useSearchParams } from 'next/navigation'
 import { heatsInOrder } from '@/lib/card'
@@ -28,8 +28,7 @@ export function ImportListScreen() {
   const view = useBoard()
   const meetingId = useMeetingId()
   const me = useSession()
-  const ctx = useEditContext()
-  const settle = useSettle()
+  const act = useAct()
   const asked = useSearchParams().get('heat')
   const last = heatsInOrder(view).findLast((h) => h.startedAt?.v)
   const heat = view.heats.get(asked) ?? last
@@ -45,7 +44,7 @@ export function ImportListScreen() {
         <Empty
           title="Managers and mechanics paste lists"
           level={1}
-          acts={<LinkButton href={back}>After the run</LinkButton>}
+          acts={<LinkButton href={back}>Debrief</LinkButton>}
         >
           <p>You can read every result. A driver types the result of their own run in its debrief.</p>
         </Empty>
@@ -54,7 +53,7 @@ export function ImportListScreen() {
   if (view.heats.live.length === 0)
     return (
       <div className="page page-narrow">
-        <Empty title="No heats yet" level={1} acts={<LinkButton href={back}>After the run</LinkButton>}>
+        <Empty title="No heats yet" level={1} acts={<LinkButton href={back}>Debrief</LinkButton>}>
           <p>Results belong to heats. Import the running order first.</p>
         </Empty>
       </div>
@@ -72,7 +71,7 @@ export function ImportListScreen() {
           acts={
             <>
               <LinkButton look="do" href={back}>
-                After the run
+                Debrief
               </LinkButton>
               <Button
                 onPress={() => {
@@ -100,13 +99,12 @@ export function ImportListScreen() {
   const rows = plan?.heats.reduce((n, h) => n + h.rows.length, 0) ?? 0
   const confirm = () => {
     if (!understood || !plan) return
-    const imported = importList(ctx, view, {
-      list: understood.list,
-      choices: work.choices,
-      shown: plan,
-    })
-    if (settle(imported, imported.ok ? `${rowsText(imported.value)} imported` : undefined) && imported.ok)
-      setDone({ rows: imported.value })
+    // Of the board as it is now, against what is on the screen: somebody may have written in between.
+    const imported = act(
+      (ctx, now) => importList(ctx, now, { list: understood.list, choices: work.choices, shown: plan }),
+      `${rowsText(plan.writes.length)} imported`,
+    )
+    if (imported.ok) setDone({ rows: imported.value })
   }
   return (
     <div className="page page-narrow">
@@ -140,7 +138,7 @@ export function ImportListScreen() {
               isDisabled={rows === 0 || (bad > 0 && !work.choices.leaveOutBad)}
               onPress={confirm}
             >
-              Import {rowsText(rows)}
+              {plan.writes.length > 0 ? `Import ${rowsText(plan.writes.length)}` : 'Nothing new: finish'}
             </Button>
           </TicketBody>
         )}

@@ -1,9 +1,10 @@
 'use client'
+import { heatName } from '@/lib/board'
 import { useBoard } from '@/app/sync'
 import { useState } from 'react'
 import { heatsInOrder } from '@/lib/card'
 import { LAP_LAYOUT_NAMES, LAP_LAYOUTS, LIST_ROLE_NAMES, LIST_ROLES, type ListRole } from '@/lib/results'
-import { DELIMITER_NAMES } from '@/lib/tables'
+import { SEPARATION_NAMES } from '@/lib/tables'
 import { Button, ChoiceField, SelectField, Tick, TicketSection } from '@/app/ui'
 import type { ListImport } from './use-list-import'
 
@@ -15,7 +16,7 @@ export function ListReading({ work }: { work: ListImport }) {
   const [open, setOpen] = useState(false)
   const { understood } = work
   if (!understood) return null
-  const { kind, layout, lapLayout, rows } = understood
+  const { kind, layout, lapLayout, table } = understood
   const heats = heatsInOrder(view).filter((h) => !h.isBreak)
   const isByColumn = kind === 'laps' && lapLayout === 'column-per-car'
   const setRole = (at: number, role: ListRole) =>
@@ -47,7 +48,7 @@ export function ListReading({ work }: { work: ListImport }) {
             id: h.id,
             label: [
               view.rounds.get(h.roundId)?.name,
-              h.label ?? `heat ${h.number ?? '?'}`,
+              heatName(h, view.classes.get(h.classId)?.name),
               view.classes.get(h.classId)?.name,
             ]
               .filter(Boolean)
@@ -67,7 +68,7 @@ export function ListReading({ work }: { work: ListImport }) {
       </div>
       <div className="px-[var(--gutter)] py-1 flex flex-wrap items-center justify-between gap-x-6">
         <p className="small">
-          {rows.by === 'columns' ? 'Text in columns' : `${DELIMITER_NAMES[rows.by]} between cells`},{' '}
+          {SEPARATION_NAMES[table.by]},{' '}
           {layout.headerLine === null ? 'no header line' : `header on line ${layout.headerLine}`}.
         </p>
         <div className="flex flex-wrap items-center gap-x-4">

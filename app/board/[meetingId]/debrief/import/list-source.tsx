@@ -1,8 +1,8 @@
 'use client'
 import { useState } from 'react'
-import { DropZone, FileTrigger, type FileDropItem } from 'react-aria-components'
+import { DropZone, type FileDropItem } from 'react-aria-components'
 import { MAX_FILE_BYTES } from '@/lib/tables'
-import { Button, FormField, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { Button, FormField, PickFile, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import type { ListSource } from './use-list-import'
 
 const TYPES = ['.csv', '.tsv', '.txt', 'text/csv', 'text/tab-separated-values', 'text/plain']
@@ -48,15 +48,9 @@ export function ListSourceTicket({ onTake }: { onTake: (source: ListSource) => v
           }}
         >
           <p>Drop a file here, or</p>
-          <FileTrigger
-            acceptedFileTypes={TYPES}
-            onSelect={(files) => {
-              const file = files?.[0]
-              if (file) void takeFile(file)
-            }}
-          >
-            <Button>Pick a file</Button>
-          </FileTrigger>
+          <PickFile types={TYPES} onPick={(file) => void takeFile(file)}>
+            Pick a file
+          </PickFile>
         </DropZone>
       </TicketBody>
     </Ticket>

@@ -3,10 +3,10 @@ import { canWrite, learnFromRun, type LearnFrom } from '@/lib/board'
 import type { RunRecordOf } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import type { Learned, WeighedReading } from '@/lib/learning'
-import type { ErrorFigure } from '@/lib/setup-math'
-import { LEARNED_FIGURES } from '@/app/card/learned-words'
+import { z90, type ErrorFigure } from '@/lib/setup-math'
+import { LEARNED_FIGURES, percentOff } from '@/app/card/learned-words'
 import { Button, Note, Ticket, TicketHead, timeText } from '@/app/ui'
-import { heatName } from '@/app/meeting/heat-name'
+import { heatInFull } from '@/app/meeting/heat-in-full'
 import { useBoard, useEditContext, useNameOf, useSettle } from '@/app/sync'
 
 /** The runs of a car that tell something, the latest first, each with what it moved; any of them can be forgotten and put back. */
@@ -46,7 +46,7 @@ function OneRun({ record, readings }: { record: RunRecordOf; readings: readonly 
   const { runId } = record
   const may = canWrite(ctx, 'meeting', 'runs', runId, 'learnFrom')
   const heat = view.heats.get(view.entries.get(runId)?.heatId)
-  const name = heat ? heatName(view, heat) : 'A run'
+  const name = heat ? heatInFull(view, heat) : 'A run'
   const aside = readings.filter((r) => r.state === 'set-aside')
   const said = view.runs.get(runId)?.learnFrom
   const use = (to: LearnFrom | null, done: string) =>
@@ -56,7 +56,7 @@ function OneRun({ record, readings }: { record: RunRecordOf; readings: readonly 
       <h3>{name}</h3>
       {said && (said.v === 'no' || said.v === 'always') && (
         <p className="small">
-          {said.v === 'no' ? 'Forgotten' : 'Counted whatever the others say'}, {nameOf(said.by)}{' '}
+          {said.v === 'no' ? 'Forgotten' : 'Counted, whatever the other runs say'}, {nameOf(said.by)}{' '}
           {timeText(said.at)}
         </p>
       )}
@@ -93,8 +93,8 @@ function OneRun({ record, readings }: { record: RunRecordOf; readings: readonly 
           </Button>
         )}
         {record.trusted && (
-          <Button isDisabled={!may} onPress={() => use(null, 'weighed by the others again')}>
-            Let the others weigh it
+          <Button isDisabled={!may} onPress={() => use(null, 'judged by the other runs again')}>
+            Let the other runs decide
           </Button>
         )}
       </div>
@@ -103,10 +103,8 @@ function OneRun({ record, readings }: { record: RunRecordOf; readings: readonly 
   )
 }
 
-const percent = (log: number): string => `${figureText(100 * Math.abs(Math.expm1(log)), { digits: 1 })} %`
-
 const readingText = (r: WeighedReading): string =>
-  `${LEARNED_FIGURES[r.figure]} ${percent(r.logRatio)} ${r.logRatio < 0 ? 'below' : 'above'} the bare model, ${figureText(Math.abs(r.off), { digits: 1 })} deviations from what the others say`
+  `${LEARNED_FIGURES[r.figure]} ${percentOff(r.logRatio)} ${r.logRatio < 0 ? 'below' : 'above'} the model, ${figureText(Math.abs(r.off) / z90, { digits: 1 })} times its ± from what was expected of this run`
 
 /** By how much a reading moves the figures, the largest first. */
 function movedText(moved: Partial<Record<ErrorFigure, number>>): string {
@@ -114,6 +112,6 @@ function movedText(moved: Partial<Record<ErrorFigure, number>>): string {
     .filter(([, by]) => Math.abs(by) >= 0.0005)
     .sort(([, a], [, b]) => Math.abs(b) - Math.abs(a))
     .slice(0, 3)
-    .map(([f, by]) => `${LEARNED_FIGURES[f].toLowerCase()} ${by < 0 ? '−' : '+'}${percent(by)}`)
+    .map(([f, by]) => `${LEARNED_FIGURES[f].toLowerCase()} ${by < 0 ? '−' : '+'}${percentOff(by)}`)
   return told.length ? `It moves ${told.join(', ')}.` : 'It moves nothing by much.'
 }

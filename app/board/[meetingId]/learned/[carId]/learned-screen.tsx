@@ -14,14 +14,15 @@ import {
 } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import type { Learned } from '@/lib/learning'
-import { errorFigures } from '@/lib/setup-math'
-import { LEARNED_FIGURES } from '@/app/card/learned-words'
+import { z90 } from '@/lib/setup-math'
+import { LEARNED_FIGURES, percentOff, SHOWN_FIGURES } from '@/app/card/learned-words'
 import { useLapProjections } from '@/app/card/projection-context'
 import { SuggestionsPart } from '@/app/meeting/suggestions-part'
 import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useBoard, useDerived } from '@/app/sync'
 import { ThreadNote } from '@/app/threads/thread-note'
 import { Empty, Link, LinkButton, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { RuledTable } from '@/app/ui/ruled-table'
 import { LearnedRuns } from './learned-runs'
 import '@/app/card/card-parts.css'
 
@@ -63,7 +64,7 @@ function LearnedOf({ carId, name }: { carId: string; name: string }) {
       </div>
       {!hasRuns ? (
         <Empty
-          title="No run has told anything yet"
+          title="Nothing learned yet"
           acts={<LinkButton href={`/board/${meetingId}/order`}>The order</LinkButton>}
         >
           <p>
@@ -93,7 +94,7 @@ function LearnedOf({ carId, name }: { carId: string; name: string }) {
   )
 }
 
-const percent = (log: number): string => `${figureText(100 * Math.abs(Math.expm1(log)), { digits: 1 })} %`
+const share = (x: number): string => `${figureText(100 * x, { digits: 1 })}%`
 
 function FiguresTicket({
   basis,
@@ -111,7 +112,11 @@ function FiguresTicket({
     <Ticket label="Figures">
       <TicketHead
         title="Each figure, before these runs and now"
-        sub={isStale ? 'working on the latest change' : 'half of a 90 % interval, in percent of the figure'}
+        sub={
+          isStale
+            ? 'working on the latest change'
+            : '± in percent of the figure: nine in ten runs lie within it'
+        }
       />
       {!learned ? (
         <TicketBody>
@@ -123,49 +128,42 @@ function FiguresTicket({
         </TicketBody>
       ) : (
         <>
-          <div className="table-scroll" tabIndex={0} role="region" aria-label="Figures and their ±">
-            <table className="data-table">
-              <thead>
-                <tr>
-                  <th scope="col">Figure</th>
-                  <th scope="col" className="is-number">
-                    Runs
-                  </th>
-                  <th scope="col" className="is-number">
-                    ± before
-                  </th>
-                  <th scope="col" className="is-number">
-                    ± now
-                  </th>
-                  <th scope="col">Measured</th>
-                </tr>
-              </thead>
-              <tbody>
-                {errorFigures.map((f) => {
-                  const { readings, sdBefore, sdNow, mean } = learned.figures[f]
-                  return (
-                    <tr key={f}>
-                      <th scope="row">{LEARNED_FIGURES[f]}</th>
-                      <td className="is-number">{readings}</td>
-                      <td className="is-number">{percent(1.645 * sdBefore)}</td>
-                      <td className="is-number">{percent(1.645 * sdNow)}</td>
-                      <td>
-                        {readings === 0
-                          ? 'not yet'
-                          : `${percent(mean)} ${mean < 0 ? 'below' : 'above'} the bare model`}
-                      </td>
-                    </tr>
-                  )
-                })}
-              </tbody>
-            </table>
-          </div>
-          {learned.together.map(({ figure, inputs }) => (
-            <p key={figure} className="ticket-body small">
-              {LEARNED_FIGURES[figure]}: the runs tell {inputs.map(label).join(', ')} only together, not how
-              much of it each of them is.
-            </p>
-          ))}
+          <RuledTable
+            label="Figures and their ±"
+            head={[
+              'Figure',
+              { figures: 'Runs' },
+              { figures: '± before' },
+              { figures: '± now' },
+              'Now expected',
+            ]}
+          >
+            <tbody>
+              {SHOWN_FIGURES.map((f) => {
+                const { readings, sdBefore, sdNow, mean } = learned.figures[f]
+                return (
+                  <tr key={f}>
+                    <th scope="row">{LEARNED_FIGURES[f]}</th>
+                    <td className="is-number">{readings}</td>
+                    <td className="is-number">{share(z90 * sdBefore)}</td>
+                    <td className="is-number">{share(z90 * sdNow)}</td>
+                    <td>
+                      {readings === 0
+                        ? 'not measured yet'
+                        : `${percentOff(mean)} ${mean < 0 ? 'below' : 'above'} the model`}
+                    </td>
+                  </tr>
+                )
+              })}
+            </tbody>
+          </RuledTable>
+          {learned.together
+            .filter((t) => SHOWN_FIGURES.includes(t.figure))
+            .map(({ figure, inputs }) => (
+              <p key={figure} className="ticket-body small">
+                {LEARNED_FIGURES[figure]}: these runs can’t tell apart {inputs.map(label).join(', ')}.
+              </p>
+            ))}
         </>
       )}
     </Ticket>

@@ -180,7 +180,7 @@ function changeText(c: OrderChange): ReactNode {
     case 'entry-kept':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${WHY[c.why]}`
     case 'entry-moved':
-      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name.replace(/^Heat/, 'heat')}${c.ours ? ', with everything assigned to it' : ''}`
+      return `${c.driver}: ${heatTitleText(c.from)} → ${c.heat.name}${c.ours ? ', with everything assigned to it' : ''}`
     case 'entry-changed':
       return `${c.driver}, ${heatTitleText(c.heat)}: ${c.what} ${c.from || 'none'} → ${c.to}`
   }

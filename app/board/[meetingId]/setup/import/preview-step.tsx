@@ -1,5 +1,6 @@
 'use client'
 import { useState } from 'react'
+import { heatName } from '@/lib/board'
 import type { PlannedHeat } from '@/lib/running-order'
 import { useBoard } from '@/app/sync'
 import { Button, shortDayText, TicketSection, timeText } from '@/app/ui'
@@ -61,9 +62,7 @@ function HeatPreview({ heat }: { heat: PlannedHeat }) {
       <span className="min-w-0">
         {listed.isBreak
           ? listed.label
-          : [listed.round, listed.classText, listed.label || `heat ${listed.number}`]
-              .filter(Boolean)
-              .join(', ')}
+          : [listed.round, listed.classText, heatName(listed, listed.classText)].filter(Boolean).join(', ')}
         <span className="small block">
           {[
             !listed.isBreak && `${entries.length} entries`,

@@ -1,6 +1,6 @@
 'use client'
 import { useState } from 'react'
-import { DELIMITERS, DELIMITER_NAMES, ENCODINGS, type Delimiter } from '@/lib/tables'
+import { ENCODINGS, SEPARATION_NAMES, SEPARATIONS, type Separation } from '@/lib/tables'
 import { Button, ChoiceField, FormField, SelectField, Tick, TicketSection } from '@/app/ui'
 import type { Import } from './use-import'
 
@@ -18,7 +18,7 @@ export function ReadingStep({ work }: { work: Import }) {
   if (!text || !table) return null
   const header = layout?.headerLines ?? []
   const found = [
-    `${DELIMITER_NAMES[table.delimiter]} between cells`,
+    SEPARATION_NAMES[table.by],
     work.source?.pasted ? null : `${text.encoding}, ${FOUND_BY[text.foundBy]}`,
     header.length === 0 ? 'no header line' : `header on line ${header.join(' and ')}`,
   ].filter(Boolean)
@@ -26,7 +26,7 @@ export function ReadingStep({ work }: { work: Import }) {
     <>
       <TicketSection title="How the file is read" level={2} />
       <div className="px-[var(--gutter)] py-1 flex flex-wrap items-center justify-between gap-x-6">
-        <p>{capital(found.join('; '))}.</p>
+        <p>{found.join('; ')}.</p>
         <div className="flex flex-wrap items-center gap-x-4">
           <Tick isSelected={open} onChange={setOpen}>
             Change it
@@ -49,11 +49,11 @@ export function ReadingStep({ work }: { work: Import }) {
             />
           )}
           <SelectField
-            label="Delimiter"
-            options={DELIMITERS.map((d) => ({ id: d, label: DELIMITER_NAMES[d] }))}
-            value={work.settings.delimiter}
-            none={`Detected: ${DELIMITER_NAMES[table.delimiter]}`}
-            onChange={(d) => work.change({ delimiter: (d ?? null) as Delimiter | null })}
+            label="Cells"
+            options={SEPARATIONS.map((d) => ({ id: d, label: SEPARATION_NAMES[d] }))}
+            value={work.settings.by}
+            none={`Detected: ${SEPARATION_NAMES[table.by]}`}
+            onChange={(d) => work.change({ by: (d ?? null) as Separation | null })}
           />
           <HeaderLines key={header.join()} work={work} />
           <ChoiceField
@@ -91,8 +91,6 @@ export function ReadingStep({ work }: { work: Import }) {
     </>
   )
 }
-
-const capital = (s: string) => s.charAt(0).toUpperCase() + s.slice(1)
 
 /** The header may be none, one or two lines. */
 function HeaderLines({ work }: { work: Import }) {

@@ -1,9 +1,18 @@
 'use client'
 import { useState } from 'react'
-import { DropZone, FileTrigger, type FileDropItem } from 'react-aria-components'
+import { DropZone, type FileDropItem } from 'react-aria-components'
 import { MAX_FILE_BYTES } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
-import { Button, FormField, RefusalText, Ticket, TicketBody, TicketHead, TicketSection } from '@/app/ui'
+import {
+  Button,
+  FormField,
+  PickFile,
+  RefusalText,
+  Ticket,
+  TicketBody,
+  TicketHead,
+  TicketSection,
+} from '@/app/ui'
 import type { Source } from './use-import'
 
 /** A file to drop or pick, or a box to paste into. */
@@ -60,22 +69,13 @@ export function SourceStep({ onTake, isRepeat }: { onTake: (source: Source) => v
           }}
         >
           <p>Drop the file here, or</p>
-          <FileTrigger
-            acceptedFileTypes={[
-              '.csv',
-              '.tsv',
-              '.txt',
-              'text/csv',
-              'text/tab-separated-values',
-              'text/plain',
-            ]}
-            onSelect={(list) => {
-              const file = list?.[0]
-              if (file) void readFile(file)
-            }}
+          <PickFile
+            look="do"
+            types={['.csv', '.tsv', '.txt', 'text/csv', 'text/tab-separated-values', 'text/plain']}
+            onPick={(file) => void readFile(file)}
           >
-            <Button look="do">Pick a file</Button>
-          </FileTrigger>
+            Pick a file
+          </PickFile>
         </DropZone>
         {refusal && (
           <div className="refusal" role="alert">

@@ -16,7 +16,7 @@ import {
   type ReadingChoices,
   type RunningOrder,
 } from '@/lib/running-order'
-import { decodeText, readTable, type DecodedText, type Delimiter, type Table } from '@/lib/tables'
+import { decodeText, readTable, type DecodedText, type Separation, type Table } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
 
 /** What was dropped or pasted. */
@@ -39,13 +39,13 @@ export interface Understood {
 
 interface Settings {
   encoding: string | null
-  delimiter: Delimiter | null
+  by: Separation | null
   /** Null: as found. */
   headerLines: number[] | null
   roles: readonly ColumnRole[] | null
   reading: Partial<ReadingChoices>
 }
-const AS_FOUND: Settings = { encoding: null, delimiter: null, headerLines: null, roles: null, reading: {} }
+const AS_FOUND: Settings = { encoding: null, by: null, headerLines: null, roles: null, reading: {} }
 const NOTHING: Understood = { text: null, table: null, layout: null, order: null, plan: null, refusal: null }
 
 /** The whole way from bytes to a plan, worked out anew whenever a setting or the board changes. Nothing is written on the way. */
@@ -89,7 +89,7 @@ export function useImport(view: BoardView) {
     change: (next: Partial<Settings>) =>
       setSettings({
         ...settings,
-        ...(('encoding' in next || 'delimiter' in next) && { headerLines: null, roles: null }),
+        ...(('encoding' in next || 'by' in next) && { headerLines: null, roles: null }),
         ...('headerLines' in next && { roles: null }),
         ...next,
       }),
@@ -106,7 +106,7 @@ export type Import = ReturnType<typeof useImport>
 function understand(source: Source, settings: Settings, reading: ReadingChoices): Understood {
   const text = decodeText(source.bytes, settings.encoding ?? undefined)
   if (!text.ok) return { ...NOTHING, refusal: text.error }
-  const table = readTable(text.value.text, settings.delimiter ?? undefined)
+  const table = readTable(text.value.text, settings.by ?? undefined)
   if (!table.ok) return { ...NOTHING, text: text.value, refusal: table.error }
   const found =
     settings.headerLines === null

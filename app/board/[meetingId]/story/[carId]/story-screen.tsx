@@ -2,27 +2,27 @@
 import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useBoard, useDerived } from '@/app/sync'
-import { useMemo } from 'react'
 import { useParams } from 'next/navigation'
-import { carStory, runName, type StoryRow, runsNow } from '@/lib/card'
+import { carStory, runName, type StoryRow } from '@/lib/card'
+import type { Board } from '@/lib/derived'
 import { clockText } from '@/lib/core/clock-text'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
 import { END_WORDS, FEEL_WORDS, remarkText } from '@/app/words/debrief-words'
 import { Button, Empty, Link, LinkButton, Ticket, TicketHead, timeText } from '@/app/ui'
+import { RuledTable } from '@/app/ui/ruled-table'
 import { LapSpark } from './lap-spark'
 import { TwoRuns } from './two-runs'
 import './story.css'
 
+const carOf = (board: Board, carId: string) => board.cars.get(carId)
+
 /** All runs of a car in one table, and any two of them lap by lap. */
 export function StoryScreen() {
-  const view = useBoard()
-  const runs = useDerived(runsNow)
   const meetingId = useMeetingId()
   const { carId } = useParams<{ carId: string }>()
-  const car = view.cars.get(carId)
-  // The same rows while nothing of theirs changed: the chart is drawn from them.
-  const rows = useMemo(() => carStory(view, runs, carId), [view, runs, carId])
+  const car = useDerived(carOf, carId)
+  const rows = useDerived(carStory, carId)
   if (!car || car.removed) return <MissingCar />
   if (rows.length === 0)
     return (
@@ -30,7 +30,7 @@ export function StoryScreen() {
         <Empty
           title={`${car.name ?? 'The car'} has not run yet`}
           level={1}
-          acts={<LinkButton href={`/board/${meetingId}/debrief`}>After the run</LinkButton>}
+          acts={<LinkButton href={`/board/${meetingId}/debrief`}>Debrief</LinkButton>}
         >
           <p>Its first run is here once the start of its heat is stamped.</p>
         </Empty>
@@ -52,53 +52,45 @@ function Story({ name, carId, rows }: { name: string; carId: string; rows: reado
           title={name}
           sub={`${rows.length} ${rows.length === 1 ? 'run' : 'runs'} at this meeting`}
         />
-        <div className="table-scroll" tabIndex={0} role="region" aria-label={`Runs of ${name}`}>
-          <table className="data-table story-table">
-            <thead>
-              <tr>
-                <th scope="col">Run</th>
-                <th scope="col">Changed</th>
-                <th scope="col" className="is-number">
-                  Result
-                </th>
-                <th scope="col" className="is-number">
-                  Best
-                </th>
-                <th scope="col" className="is-number">
-                  Mean
-                </th>
-                <th scope="col" className="is-number">
-                  Median
-                </th>
-                <th scope="col" className="is-number">
-                  Spread
-                </th>
-                <th scope="col">Laps</th>
-                <th scope="col" className="is-number">
-                  Can
-                </th>
-                <th scope="col" className="is-number">
-                  Put back
-                </th>
-                <th scope="col">Words</th>
-              </tr>
-            </thead>
-            <tbody>
-              {rows.map((row) => (
-                <StoryLine key={row.run.runId} row={row} range={range} isBest={row.bestS === best} />
-              ))}
-            </tbody>
-          </table>
-        </div>
+        <RuledTable
+          label={`Runs of ${name}`}
+          className="story-table"
+          head={[
+            'Run',
+            'Changed',
+            { figures: 'Result' },
+            { figures: 'Best' },
+            { figures: 'Mean' },
+            { figures: 'Median' },
+            { figures: 'Spread' },
+            'Laps',
+            { figures: 'Motor can' },
+            { figures: 'Put back' },
+            'Words',
+          ]}
+        >
+          <tbody>
+            {rows.map((row, i) => (
+              <StoryLine
+                key={row.run.runId}
+                row={row}
+                range={range}
+                isBest={row.bestS === best}
+                isFirst={i === 0}
+              />
+            ))}
+          </tbody>
+        </RuledTable>
         <p className="ticket-body small">
-          Best of all laps. Mean, median and spread (standard deviation) of the laps that nobody marked. Laps:
-          each dot is one, higher is slower, hollow is marked.
+          Best of all laps. Mean of the laps without crashes and traffic; median and spread (standard
+          deviation) of the laps that nobody marked. Laps: each dot is one, higher is slower, hollow is
+          marked.
         </p>
       </Ticket>
       <TwoRuns rows={rows} />
       <div className="btn-row no-print">
         <LinkButton href={`/board/${meetingId}/card/${carId}`}>The card</LinkButton>
-        <LinkButton href={`/board/${meetingId}/debrief`}>After the run</LinkButton>
+        <LinkButton href={`/board/${meetingId}/debrief`}>Debrief</LinkButton>
         <Button onPress={() => window.print()}>Print</Button>
       </div>
     </div>
@@ -112,10 +104,12 @@ function StoryLine({
   row: { run, changes, laps, meanS, bestS, remarks },
   range,
   isBest,
+  isFirst,
 }: {
   row: StoryRow
   range: [number, number]
   isBest: boolean
+  isFirst: boolean
 }) {
   const view = useBoard()
   const meetingId = useMeetingId()
@@ -124,7 +118,7 @@ function StoryLine({
   const feel = now?.feel?.v
   const words = [
     feel ? FEEL_WORDS[feel] : null,
-    ...remarks.map((r) => r.said?.v && remarkText(view, r.said.v)),
+    ...remarks.map((r) => remarkText(view, r.said.v)),
     now?.driverWords?.v ? `“${now.driverWords.v}”` : null,
   ].filter((w) => w)
   return (
@@ -135,7 +129,7 @@ function StoryLine({
       </th>
       <td className="story-changes">
         {changes === null ? (
-          <span className="small">first run</span>
+          <span className="small">{isFirst ? 'first run' : 'not known'}</span>
         ) : changes.length === 0 ? (
           <span className="small">nothing</span>
         ) : (

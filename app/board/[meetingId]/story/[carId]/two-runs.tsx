@@ -1,11 +1,22 @@
 'use client'
 import { useBoard } from '@/app/sync'
-import { useCallback, useState } from 'react'
-import { diffCards, lapPairs, recordSnapshot, runName, type DrivenLap, type StoryRow } from '@/lib/card'
+import { useState } from 'react'
+import {
+  diffCards,
+  lapPairs,
+  recordSnapshot,
+  runName,
+  type DrivenLap,
+  type LapPair,
+  type StoryRow,
+} from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
 import { MARK_WORDS } from '@/app/words/debrief-words'
-import { Chart, SelectField, Ticket, TicketHead, TicketSection, type ChartProps } from '@/app/ui'
+import { SelectField, Ticket, TicketHead, TicketSection } from '@/app/ui'
+import { LinePlot } from '@/app/ui/line-plot'
+import { PlotFrame } from '@/app/ui/plot-frame'
+import { useRoom } from '@/app/ui/use-room'
 
 /** Any two runs side by side: what differed in the car, and lap by lap. */
 export function TwoRuns({ rows }: { rows: readonly StoryRow[] }) {
@@ -33,7 +44,6 @@ function Sides({ a, b }: { a: StoryRow; b: StoryRow }) {
   const [x, y] = [a.run.run?.record?.v, b.run.run?.record?.v]
   const changes = x && y ? diffCards(view, recordSnapshot(a.run, x), recordSnapshot(b.run, y)) : []
   const pairs = lapPairs(a.laps, b.laps)
-  const [nameA, nameB] = [runName(a.run), runName(b.run)]
   return (
     <>
       <TicketSection title="What differed in the car" aside={<span className="num">{changes.length}</span>} />
@@ -56,106 +66,49 @@ function Sides({ a, b }: { a: StoryRow; b: StoryRow }) {
         <p className="ticket-body small">Neither has a lap list. Enter or paste it in its debrief.</p>
       ) : (
         <div className="ticket-body">
-          <LapChart a={a} b={b} />
-          <div
-            className="table-scroll"
-            tabIndex={0}
-            role="region"
-            aria-label={`${nameA} and ${nameB}, lap by lap`}
-          >
-            <table className="data-table">
-              <thead>
-                <tr>
-                  <th scope="col">Lap</th>
-                  <th scope="col" className="is-number">
-                    A, {nameA}
-                  </th>
-                  <th scope="col" className="is-number">
-                    B, {nameB}
-                  </th>
-                  <th scope="col" className="is-number">
-                    B − A
-                  </th>
-                  <th scope="col" className="is-number">
-                    Gap
-                  </th>
-                </tr>
-              </thead>
-              <tbody>
-                {pairs.map((p) => (
-                  <tr key={p.lap}>
-                    <th scope="row">{p.lap}</th>
-                    <LapCell lap={p.a} />
-                    <LapCell lap={p.b} />
-                    <td className="is-number">{signed(p.differenceS)}</td>
-                    <td className="is-number">{signed(p.gapS)}</td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
+          <LapChart a={a} b={b} pairs={pairs} />
         </div>
       )}
     </>
   )
 }
 
-const LapCell = ({ lap }: { lap: DrivenLap | null }) => (
-  <td className="is-number">
-    {lap ? figureText(lap.seconds, { digits: 2 }) : '–'}
-    {lap?.mark && <span className="small block">{MARK_WORDS[lap.mark]}</span>}
-  </td>
-)
+const lapText = (lap: DrivenLap | null): string =>
+  lap ? `${figureText(lap.seconds, { digits: 2 })}${lap.mark ? ` ${MARK_WORDS[lap.mark]}` : ''}` : '–'
 
 const signed = (s: number | null): string =>
   s === null ? '–' : `${s > 0 ? '+' : ''}${figureText(s, { digits: 2 })}`
 
-function LapChart({ a, b }: { a: StoryRow; b: StoryRow }) {
-  const draw = useCallback<ChartProps['draw']>(
-    (plot) => {
-      const data = [
-        ...a.laps.laps.map((l) => ({ ...l, run: 'A' })),
-        ...b.laps.laps.map((l) => ({ ...l, run: 'B' })),
-      ]
-      const of = (run: string) => data.filter((d) => d.run === run)
-      return {
-        height: 200,
-        marginLeft: 44,
-        x: {
-          label: 'lap',
-          ticks: Math.min(14, Math.max(a.laps.laps.length, b.laps.laps.length)),
-          tickFormat: 'd',
-        },
-        y: { label: 's', grid: true },
-        marks: [
-          plot.lineY(of('A'), { x: 'lap', y: 'seconds', stroke: 'var(--soft)', strokeDasharray: '5 3' }),
-          plot.lineY(of('B'), { x: 'lap', y: 'seconds', stroke: 'currentColor' }),
-          plot.dot(data, {
-            x: 'lap',
-            y: 'seconds',
-            r: 3,
-            fill: (d: DrivenLap) => (d.mark ? 'var(--sheet)' : 'currentColor'),
-            stroke: 'currentColor',
-          }),
-          plot.text(
-            [of('A').at(-1), of('B').at(-1)].flatMap((d) => d ?? []),
-            { x: 'lap', y: 'seconds', text: 'run', dx: 12, fontWeight: 'bold' },
-          ),
-        ],
-      }
-    },
-    [a, b],
-  )
+function LapChart({ a, b, pairs }: { a: StoryRow; b: StoryRow; pairs: readonly LapPair[] }) {
+  const [frame, room] = useRoom<HTMLDivElement>()
+  const laps = [...a.laps.laps, ...b.laps.laps]
+  const seconds = laps.map((l) => l.seconds)
+  const [least, most] = [Math.min(...seconds), Math.max(...seconds)]
+  const edge = (most - least || 1) * 0.08
+  const line = (r: StoryRow) => r.laps.laps.map((l) => [l.lap, l.seconds] as const)
   const mean = (r: StoryRow) => (r.meanS === null ? 'no mean' : `${figureText(r.meanS, { digits: 2 })} s`)
   return (
-    <Chart
+    <PlotFrame
       title="Lap times"
       summary={`A, dashed: mean ${mean(a)}. B, full line: mean ${mean(b)}. Hollow dots are marked laps.`}
-      draw={draw}
       table={{
-        columns: ['Lap', 'A, s', 'B, s'],
-        rows: lapPairs(a.laps, b.laps).map((p) => [p.lap, p.a?.seconds ?? null, p.b?.seconds ?? null]),
+        columns: ['Lap', `A, ${runName(a.run)}`, `B, ${runName(b.run)}`, 'B − A', 'Gap'],
+        rows: pairs.map((p) => [p.lap, lapText(p.a), lapText(p.b), signed(p.differenceS), signed(p.gapS)]),
       }}
-    />
+    >
+      <div ref={frame} className="min-w-0">
+        <LinePlot
+          room={room}
+          height={15 * room.em}
+          x={{ from: 1, to: Math.max(2, ...laps.map((l) => l.lap)), title: 'lap', isWhole: true }}
+          y={{ from: least - edge, to: most + edge, title: 's' }}
+          lines={[
+            { look: 'then', name: 'A', points: line(a) },
+            { look: 'now', name: 'B', points: line(b) },
+          ]}
+          dots={laps.map((l) => ({ x: l.lap, y: l.seconds, isHollow: !!l.mark }))}
+        />
+      </div>
+    </PlotFrame>
   )
 }

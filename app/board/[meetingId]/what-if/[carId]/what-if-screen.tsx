@@ -11,7 +11,8 @@ import { ProjectionStrip } from '@/app/card/projection-strip'
 import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useDerived, useBoard } from '@/app/sync'
 import { Link, Note } from '@/app/ui'
-import { DifferenceTable, LapTraces } from './comparison-part'
+import { DifferenceTable } from './comparison-part'
+import { LapPart } from './lap-part'
 import { SendProposal } from './send-proposal'
 import { GearingPart, TurboPart, type GearRange } from './sweeps-part'
 import { TrialForm } from './trial-form'
@@ -160,7 +161,11 @@ function WhatIf({ carId }: { carId: string }) {
             from="the trial"
           />
           <DifferenceTable inputs={ground.basis.inputs} state={compare} stale={stale} />
-          <LapTraces comparison={compare.answer} stale={stale || compare.stale} />
+          <LapPart
+            comparison={compare.answer}
+            segments={ground.basis.segments ?? []}
+            stale={stale || compare.stale}
+          />
           <TurboPart
             state={turbo}
             label={inputLabel('turboDelayS', ground.basis.inputs)}

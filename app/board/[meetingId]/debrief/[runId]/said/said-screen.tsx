@@ -4,7 +4,7 @@ import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { runsNow } from '@/lib/card'
 import { useDerived, useEditContext } from '@/app/sync'
 import { useParams } from 'next/navigation'
-import { canWrite } from '@/lib/board'
+import { canWrite, heatName } from '@/lib/board'
 import { clockText } from '@/lib/core/clock-text'
 import { LinkButton, Note, Ticket, TicketHead } from '@/app/ui'
 import { DriverQuestions } from '../../driver-questions'
@@ -27,7 +27,7 @@ export function SaidScreen() {
         <TicketHead
           level={1}
           title={run.carName}
-          sub={`${run.driverName}, heat ${run.heat.number ?? '?'}${result && !result.ended ? `, ${result.laps} laps in ${clockText(result.seconds)}` : ''}`}
+          sub={`${run.driverName}, ${heatName(run.heat, run.raceClass?.name)}${result && !result.ended ? `, ${result.laps} laps in ${clockText(result.seconds)}` : ''}`}
         />
         {!may && <Note>The car’s driver answers these. You can read along.</Note>}
         <DriverQuestions run={run} />

@@ -1,0 +1,277 @@
+import { MessageChannel, receiveMessageOnPort, Worker } from 'node:worker_threads'
+import { z } from 'zod'
+import { DatabaseError, type DatabaseTrouble } from '../database-error'
+
+export type Cell = string | number | null | Uint8Array
+/** A statement's parameters; a list goes in as an array. */
+export type Param = Cell | readonly Cell[]
+
+export interface Statement {
+  sql: string
+  params: readonly Param[]
+  /** How many rows it must touch; any other number takes the whole transaction back. */
+  rows?: number
+}
+
+/** `lost`: its answer was; what became of it is found out when the database answers again, under this number. */
+export type Committed = { committed: true } | { lost: number }
+
+interface Requests {
+  open: object
+  query: { sql: string; params: readonly Param[]; inTransaction: boolean }
+  begin: object
+  freeze: object
+  commit: object
+  rollback: object
+  batch: { statements: readonly Statement[] }
+  outcome: { id: number }
+  close: object
+}
+
+export interface LineOptions {
+  /** Who writes; null only reads. */
+  owner: string | null
+  /** Bring the tables up to this version. */
+  migrations: { folder: string; newest: number; tag: string } | null
+  times?: Partial<typeof TIMES>
+  /** It can never be used again, and a process that writes through it must end. Told once, in a turn of its own. */
+  onOver?: (e: DatabaseError) => void
+}
+
+/** ms. The event loop waits for the database as it does for SQLite's disk, so that none of these may be long. */
+export const TIMES = {
+  connect: 2_000,
+  open: 15_000,
+  /** One statement, or all of a turn's before its commit. */
+  statement: 2_000,
+  lock: 1_000,
+  commit: 2_000,
+  /** How long the writer waits for the word on a commit whose answer was lost, before everything turns read-only. */
+  findOut: 1_000,
+  /** The engine ends a transaction that nothing is heard of for so long: a paused process holds no locks. */
+  idle: 1_500,
+}
+
+const GRACE_MS = 1_000
+/** What it is not waited longer for in one piece: a process that was paused counts as having waited for one of them. */
+const SLICE_MS = 100
+const [ANSWERED, UP, TAKEN] = [0, 1, 2]
+
+const resultSchema = z.object({
+  rows: z.array(z.array(z.unknown())),
+  count: z.number(),
+  names: z.array(z.string()),
+})
+export type Rows = z.infer<typeof resultSchema>
+const commitSchema = z.object({ committed: z.literal(true) }).or(z.object({ lost: z.number() }))
+const batchSchema = commitSchema.or(z.object({ stoppedAt: z.number() }))
+const answerSchema = z.discriminatedUnion('ok', [
+  z.object({ n: z.number(), ok: z.literal(true), value: z.unknown() }),
+  z.object({
+    n: z.number(),
+    ok: z.literal(false),
+    down: z.boolean(),
+    code: z.string().nullable(),
+    refuses: z.enum(['too-old', 'not-durable', 'too-new', 'went-back']).nullable(),
+    message: z.string(),
+  }),
+])
+
+const newsSchema = z.object({ over: z.string() }).or(z.object({ aside: z.number(), count: z.number() }))
+
+/**
+ * A connection to PostgreSQL that answers in the same turn of the event loop: the driver runs in a thread, and this one waits for it, for a
+ * limited time. While the database is away every question fails at once. @throws DatabaseError from every method
+ */
+export class PostgresLine {
+  readonly #worker: Worker
+  readonly #port
+  readonly #state = new Int32Array(new SharedArrayBuffer(12))
+  #asked = 0
+  #inTransaction = false
+  #closed = false
+  readonly #times: typeof TIMES
+  readonly #onOver: (e: DatabaseError) => void
+  #asides = 0
+  readonly #heard = new Map<number, (count: number) => void>()
+
+  constructor(url: string, { owner, migrations, times, onOver = () => undefined }: LineOptions) {
+    this.#onOver = onOver
+    this.#times = { ...TIMES, ...times }
+    const { port1, port2 } = new MessageChannel()
+    this.#port = port1
+    this.#worker = new Worker(new URL('./line-worker.mjs', import.meta.url), {
+      workerData: {
+        url,
+        owner: owner ?? 'reader',
+        writes: owner !== null,
+        state: this.#state,
+        migrations,
+        times: this.#times,
+        port: port2,
+      },
+      transferList: [port2],
+    })
+    this.#worker.on('error', (e) => this.#over(new DatabaseError('stuck', e.message, e)))
+    this.#worker.on('message', (message: unknown) => {
+      const news = newsSchema.parse(message)
+      if ('over' in news) return this.#over(new DatabaseError('went-back', news.over))
+      const hear = this.#heard.get(news.aside)
+      for (const id of this.#heard.keys()) if (id <= news.aside) this.#heard.delete(id)
+      if (!this.#closed) hear?.(news.count)
+    })
+    this.#worker.unref()
+    this.#port.unref()
+    try {
+      this.#ask('open', {}, this.#times.open)
+    } catch (e) {
+      this.#end()
+      throw e
+    }
+  }
+
+  /** False while the database is away, or not yet looked up what became of a commit. Costs nothing. */
+  get isUp(): boolean {
+    return Atomics.load(this.#state, UP) === 1
+  }
+  get inTransaction(): boolean {
+    return this.#inTransaction
+  }
+
+  query(sql: string, params: readonly Param[] = []): Rows {
+    const request = { sql, params: params.map(owned), inTransaction: this.#inTransaction }
+    return resultSchema.parse(this.#ask('query', request, this.#times.statement + 500))
+  }
+
+  begin(): void {
+    this.#ask('begin', {}, this.#times.statement)
+    this.#inTransaction = true
+  }
+  /** A transaction that only reads, of this moment; `rollback` ends it. */
+  freeze(): void {
+    this.#ask('freeze', {}, this.#times.statement)
+    this.#inTransaction = true
+  }
+  commit(): Committed {
+    this.#inTransaction = false
+    const { commit, findOut, connect } = this.#times
+    return commitSchema.parse(this.#ask('commit', {}, commit + findOut + connect))
+  }
+  rollback(): void {
+    this.#inTransaction = false
+    if (this.isUp) this.#ask('rollback', {}, this.#times.statement)
+  }
+
+  /** One transaction; or, with nothing of it done, which statement touched other than the rows it had to. */
+  batch(statements: readonly Statement[]): Committed | { stoppedAt: number } {
+    const { statement, commit, findOut, connect } = this.#times
+    const plain = statements.map(({ params, ...s }) => ({ ...s, params: params.map(owned) }))
+    return batchSchema.parse(
+      this.#ask('batch', { statements: plain }, statement + commit + findOut + connect),
+    )
+  }
+
+  /** Whether a commit whose answer was lost took place. */
+  outcome(id: number): boolean {
+    return z.boolean().parse(this.#ask('outcome', { id }, this.#times.statement))
+  }
+
+  /** Not waited for, and it may fail. `hear`: how many rows it touched, in a later turn; nothing where it failed, or another came after it. */
+  aside(sql: string, params: readonly Param[], hear?: (count: number) => void): void {
+    if (this.#closed) return
+    const id = ++this.#asides
+    if (hear) this.#heard.set(id, hear)
+    this.#port.postMessage({ kind: 'aside', id, sql, params })
+  }
+
+  close(): void {
+    if (this.#closed) return
+    try {
+      this.#ask('close', {}, 4 * this.#times.statement)
+    } finally {
+      this.#end()
+    }
+  }
+
+  #over(e: DatabaseError): void {
+    if (this.#closed) return
+    this.#end()
+    setImmediate(this.#onOver, e)
+  }
+
+  #end(): void {
+    this.#closed = true
+    Atomics.store(this.#state, UP, 0)
+    this.#port.close()
+    void this.#worker.terminate()
+  }
+
+  #ask<K extends keyof Requests>(kind: K, request: Requests[K], ms: number): unknown {
+    if (this.#closed) throw new DatabaseError('no-database', 'the connection is closed')
+    if (kind !== 'open' && kind !== 'close' && !this.isUp) throw new DatabaseError('no-database', kind)
+    const n = ++this.#asked
+    this.#port.postMessage({ kind, n, ...request })
+    // What nobody waits for may be before it, and takes a statement's time at most.
+    let left = (kind === 'open' ? ms : this.#times.statement) + GRACE_MS
+    let isTaken = false
+    for (;;) {
+      const is = Atomics.load(this.#state, ANSWERED)
+      if (is >= n) break
+      if (!isTaken && Atomics.load(this.#state, TAKEN) >= n) {
+        isTaken = true
+        left = ms + GRACE_MS
+      }
+      if (left <= 0) {
+        // Nobody will ever know what it did: nothing is written any more, until the next start reads what there is.
+        const stuck = new DatabaseError('stuck', `no word from its thread within ${ms} ms`)
+        this.#over(stuck)
+        throw stuck
+      }
+      const before = performance.now()
+      Atomics.wait(this.#state, ANSWERED, is, Math.min(left, SLICE_MS))
+      left -= Math.min(performance.now() - before, 2 * SLICE_MS)
+    }
+    for (;;) {
+      const received: unknown = receiveMessageOnPort(this.#port)?.message
+      const answer = answerSchema.parse(received)
+      // One that came too late for its question.
+      if (answer.n < n) continue
+      if (answer.ok) return answer.value
+      throw new DatabaseError(
+        answer.refuses ??
+          (!answer.down ? troubleOf(answer.code) : kind === 'open' ? 'no-database-yet' : 'no-database'),
+        answer.message,
+      )
+    }
+  }
+}
+
+/** A view of a larger buffer would take all of it along to the other thread. */
+const owned = (param: Param): Param =>
+  param instanceof Uint8Array
+    ? Uint8Array.from(param)
+    : Array.isArray(param)
+      ? (param as readonly Cell[]).map((cell) => owned(cell) as Cell)
+      : param
+
+/** SQLSTATE: https://www.postgresql.org/docs/15/errcodes-appendix.html */
+function troubleOf(code: string | null): DatabaseTrouble {
+  switch (code) {
+    case '53100':
+      return 'engine-disk-full'
+    case '25006':
+    case '42501':
+      return 'engine-read-only'
+    case '55P03':
+    case '57014':
+    case '40P01':
+      return 'engine-busy'
+    case '58030':
+      return 'engine-input-output'
+    case 'XX001':
+    case 'XX002':
+      return 'engine-damaged'
+    default:
+      return 'other'
+  }
+}

@@ -1,0 +1,3 @@
+export * from './archive-api'
+export * from './manifest'
+export * from './part-name'

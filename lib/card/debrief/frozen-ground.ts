@@ -1,0 +1,22 @@
+import { derived, type Board } from '../../derived'
+import type { ProjectionBasis } from '../projections/projections-basis'
+import { projectionBasis } from '../projections/run-records'
+import { runGround } from '../day/runs'
+import { frozenTrial } from './frozen-trial'
+
+/** What a run's projections stand on when they are made of what it ran with. */
+export interface FrozenGround {
+  basis: ProjectionBasis
+  /** The basis as JSON: what the simulator is asked with. */
+  key: string
+}
+
+/** Null where no record was frozen. */
+export const frozenGround = derived((board: Board, runId: string): FrozenGround | null => {
+  const carId = board.entries.get(runId)?.carId
+  const ground = runGround(board, runId)
+  const trial = carId && ground ? frozenTrial(board, carId, ground) : null
+  if (!carId || !trial) return null
+  const basis = projectionBasis(board, carId, ground, trial)
+  return { basis, key: JSON.stringify(basis) }
+})

@@ -1,1 +1,0 @@
-export { digestOf } from '../core/digest'

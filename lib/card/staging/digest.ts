@@ -1,0 +1,1 @@
+export { digestOf } from '../../core/digest'

@@ -1,0 +1,7 @@
+export * from './bring-list-in'
+export * from './explain-columns'
+export * from './list-columns'
+export * from './list-plan'
+export { recordName } from './list-records'
+export * from './plan-list'
+export * from './write-list'

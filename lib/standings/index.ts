@@ -1,0 +1,7 @@
+export * from './ladder'
+export * from './needed'
+export * from './rules'
+export * from './score-round'
+export * from './series-table'
+export * from './finals'
+export * from './needed-words'

@@ -1,0 +1,384 @@
+import { asc, count, desc, eq } from 'drizzle-orm'
+import type { PostgresClient } from '@/drizzle/postgres/client'
+import { unknownOutcome } from '@/drizzle/postgres/client'
+import type { Committed, Statement } from '@/drizzle/postgres/line'
+import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
+import { readGeneration } from '@/drizzle/generation'
+import { rowChecksum } from '@/drizzle/row-checksum'
+import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
+import { selectHistory } from './audit-rows'
+import { addAudit, addAuthors, addUpdates, fold, KIT, ROOM_ID, RoomOwners } from './postgres-statements'
+import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
+
+/** A room that this process owns, and what is stored of it: nobody else can add to it, so that it can be read while the database is away. */
+interface Owned {
+  id: number
+  epoch: number
+  stored: LoadedRoom
+  /** Whoever writes to it knows all that is stored of it: what was loaded, and what they have written since. */
+  isKnown: boolean
+}
+
+/** A write whose answer was lost, and what it changes if it took place. */
+interface Unknown {
+  id: number
+  rooms: readonly string[]
+  apply: () => void
+}
+
+/**
+ * Boards in PostgreSQL. [P1] Each room has one owner at a time; every write names the epoch of its ownership and is refused in its own transaction
+ * when that is no longer the newest. All methods throw `DatabaseError` when the database fails or is away; the store stays usable afterwards.
+ */
+export class PostgresStore implements Store {
+  readonly #client: PostgresClient
+  readonly #owners: RoomOwners | null
+  readonly #owned = new Map<string, Owned>()
+  /** Taken over by somebody else: to be read again before they are written to. */
+  readonly #lost = new Set<string>()
+  /** Nothing was stored of them when they were loaded, and nothing has been since. */
+  readonly #empty = new Set<string>()
+  readonly #onTaken: (room: string) => void
+  #unknown: Unknown | null = null
+  #found: readonly string[] = []
+
+  /**
+   * `client` is closed with the store. `address`: where this process is reached; null: the store only reads, and owns nothing. `onTaken` is told of each room that another process has taken over.
+   */
+  constructor(
+    client: PostgresClient,
+    address: string | null,
+    onTaken: (room: string) => void = () => undefined,
+  ) {
+    this.#client = client
+    this.#owners =
+      client.owner === null || address === null ? null : new RoomOwners(client.line, client.owner, address)
+    this.#onTaken = onTaken
+    if (this.#owners) client.guard = () => this.#guard()
+  }
+
+  check(): void {
+    this.#client.check()
+    if (this.#unknown !== null || this.#found.length > 0) throw unknownOutcome()
+  }
+
+  get generation(): string {
+    return this.#read(() => readGeneration(this.#client))
+  }
+
+  load(room: string): LoadedRoom {
+    this.#findOut()
+    const known = this.#owned.get(room)
+    if (known) {
+      known.isKnown = true
+      return copyOf(known.stored)
+    }
+    const isAway = !this.#client.line.isUp
+    const id = isAway && this.#empty.has(room) ? undefined : this.#roomId(room)
+    if (id === undefined) {
+      this.#lost.delete(room)
+      this.#empty.add(room)
+      return emptyRoom()
+    }
+    const epoch = this.#owners?.take(id, room) ?? 0
+    const stored = this.#readRoom(id, room)
+    if (this.#owners) this.#owned.set(room, { id, epoch, stored, isKnown: true })
+    this.#lost.delete(room)
+    this.#empty.delete(room)
+    return copyOf(stored)
+  }
+
+  commit(batch: CommitBatch): void {
+    const { line } = this.#client
+    const owners = this.#writing()
+    const names = new Set([...batch.updates, ...batch.authors, ...batch.audit].map((e) => e.room))
+    for (const room of [...names, KIT]) if (this.#lost.has(room)) throw takenOver(room)
+    const made: Statement[] = []
+    const held = new Map(
+      [...names].map((room) => [room, this.#owned.get(room) ?? this.#make(room, owners, made)]),
+    )
+    const of = (room: string) => held.get(room)?.id ?? 0
+    const fenced = this.#withKit(held)
+    const fence = owners.fence([...fenced.values()])
+    const statements = [
+      ...made,
+      ...fence,
+      ...addUpdates(batch.updates.map((u) => ({ ...u, roomId: of(u.room) }))),
+      ...addAuthors(batch.authors.map((a) => ({ ...a, roomId: of(a.room) }))),
+      ...addAudit(batch.audit.map((entry) => ({ roomId: of(entry.room), entry }))),
+    ]
+    const apply = () => {
+      for (const [room, owned] of held) {
+        const newer = this.#owned.get(room)
+        // What was read under a later epoch holds this write already.
+        if (newer && newer.epoch > owned.epoch) continue
+        this.#owned.set(room, owned)
+        this.#empty.delete(room)
+      }
+      for (const { room, update } of batch.updates) held.get(room)?.stored.updates.push(update.slice())
+      for (const { room, clientId, personId } of batch.authors)
+        held.get(room)?.stored.authors.set(clientId, personId)
+    }
+    const alongside = batch.alongside ?? []
+    const done = alongside.length === 0 ? line.batch(statements) : this.#together(statements, alongside)
+    if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, batch)
+    else this.#committed(done, [...names], apply)
+  }
+
+  compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {
+    const owners = this.#writing()
+    const owned = this.#owned.get(room)
+    if (!owned) {
+      if (this.#lost.has(room)) throw takenOver(room)
+      if (this.#roomId(room) === undefined) throw new RangeError(`Nothing is stored for ${room}`)
+      throw new Error(`${room} was not loaded`)
+    }
+    if (this.#lost.has(KIT)) throw takenOver(KIT)
+    // A snapshot by whoever does not know all of it would take the rest away.
+    if (!owned.isKnown) throw new Error(`${room} was not loaded`)
+    const { stored } = owned
+    if (stored.updates.length < updatesCovered)
+      throw new RangeError(
+        `${room} has ${stored.updates.length} updates, not ${updatesCovered}, to fold into a snapshot`,
+      )
+    const fenced = this.#withKit(new Map([[room, owned]]))
+    const statements = [...owners.fence([...fenced.values()]), ...fold(owned.id, snapshotV2, updatesCovered)]
+    const done = this.#client.line.batch(statements)
+    const apply = () => {
+      stored.snapshot = snapshotV2.slice()
+      stored.updates.splice(0, updatesCovered)
+    }
+    if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, null)
+    else this.#committed(done, [room], apply)
+  }
+
+  pendingUpdates(room: string): number {
+    const known = this.#owned.get(room)
+    if (known) return known.stored.updates.length
+    const id = this.#roomId(room)
+    if (id === undefined) return 0
+    const { db } = this.#client
+    const { roomId } = updates
+    return this.#read(() => db.select({ n: count() }).from(updates).where(eq(roomId, id)).get()?.n ?? 0)
+  }
+
+  rooms(): string[] {
+    return this.#read(() => this.#client.db.select({ name: rooms.name }).from(rooms).all())
+      .map((r) => r.name)
+      .sort()
+  }
+
+  lastSeq(): number {
+    const { db } = this.#client
+    return this.#read(
+      () => db.select({ seq: audit.seq }).from(audit).orderBy(desc(audit.seq)).limit(1).get()?.seq ?? 0,
+    )
+  }
+
+  history(query: HistoryQuery): StoredAuditEntry[] {
+    const id = this.#roomId(query.room)
+    return id === undefined ? [] : this.#read(() => selectHistory(this.#client.db, id, query))
+  }
+
+  release(room: string): void {
+    const owned = this.#owned.get(room)
+    this.#owned.delete(room)
+    this.#empty.delete(room)
+    if (owned) this.#owners?.release(owned)
+  }
+
+  /** [P1] To be called again and again, or other processes take this one for gone. */
+  renew(): void {
+    const owned = [...this.#owned.values()]
+    this.#owners?.renew(owned, (count) => {
+      if (count < owned.length) this.#lookForTaken()
+    })
+  }
+
+  takeFound(): readonly string[] {
+    this.#findOut()
+    const found = this.#found
+    this.#found = []
+    return found
+  }
+
+  close(): void {
+    this.#client.close()
+  }
+
+  /** Without the kit nothing is written, to no room and to no table. */
+  #withKit(rooms: ReadonlyMap<string, Owned>): ReadonlyMap<string, Owned> {
+    const kit = this.#owned.get(KIT)
+    return kit ? new Map([...rooms, [KIT, kit]]) : rooms
+  }
+
+  #guard(): void {
+    if (this.#lost.has(KIT)) throw takenOver(KIT)
+    const kit = this.#owned.get(KIT)
+    for (const { sql, params, rows } of kit && this.#owners ? this.#owners.fence([kit]) : []) {
+      if (this.#client.line.query(sql, params).count === rows) continue
+      this.#give([KIT])
+      throw takenOver(KIT)
+    }
+  }
+
+  /** Fewer rooms than thought are still this process's. */
+  #lookForTaken(): void {
+    const owned = [...this.#owned].map(([room, { id, epoch }]) => ({ room, id, epoch }))
+    try {
+      this.#give(this.#owners?.taken(owned) ?? [])
+    } catch (e) {
+      // It went away meanwhile; the next renewal asks again.
+      if (!(e instanceof DatabaseError)) throw e
+    }
+  }
+
+  #give(taken: readonly string[]): void {
+    for (const room of taken) {
+      this.#owned.delete(room)
+      this.#empty.delete(room)
+      this.#lost.add(room)
+      this.#onTaken(room)
+    }
+  }
+
+  /** One transaction in several requests: what is written alongside is written by its own code. */
+  #together(
+    statements: readonly Statement[],
+    alongside: readonly (() => void)[],
+  ): Committed | { stoppedAt: number } {
+    const { line } = this.#client
+    try {
+      line.begin()
+      for (const [stoppedAt, { sql, params, rows }] of statements.entries()) {
+        const { count } = line.query(sql, params)
+        if (rows === undefined || count === rows) continue
+        line.rollback()
+        return { stoppedAt }
+      }
+      for (const write of alongside) write()
+      return line.commit()
+    } catch (e) {
+      if (line.inTransaction) line.rollback()
+      throw asDatabaseError(e)
+    }
+  }
+
+  #committed(done: Committed, names: readonly string[], apply: () => void): void {
+    if ('committed' in done) return apply()
+    this.#unknown = { id: done.lost, rooms: names, apply }
+    throw unknownOutcome()
+  }
+
+  /** What became of a write whose answer was lost, as soon as the database can say. */
+  #findOut(): void {
+    const { line } = this.#client
+    if (this.#unknown === null || !line.isUp) return
+    const { id, rooms: names, apply } = this.#unknown
+    if (line.outcome(id)) {
+      apply()
+      this.#found = [...this.#found, ...names]
+      for (const name of names) this.#know(name, false)
+    }
+    this.#unknown = null
+  }
+
+  /** A statement touched other rows than it had to, so that nothing was written. */
+  #refused(
+    statement: Statement | undefined,
+    held: ReadonlyMap<string, Owned>,
+    batch: CommitBatch | null,
+  ): never {
+    const taken = this.#owners?.taken([...held].map(([room, { id, epoch }]) => ({ room, id, epoch }))) ?? []
+    this.#give(taken)
+    if (taken[0] !== undefined) throw takenOver(taken[0])
+    for (const { room, clientId, personId } of batch?.authors ?? []) {
+      const id = held.get(room)?.id ?? 0
+      const known = this.#read(() =>
+        this.#client.db.select().from(authors).where(eq(authors.roomId, id)).all(),
+      ).find((a) => a.clientId === clientId)
+      if (known && known.personId !== personId)
+        throw new Error(`clientID ${clientId} already belongs to ${known.personId}`)
+    }
+    throw new DatabaseError('other', `a write touched other rows than it had to: ${statement?.sql ?? ''}`)
+  }
+
+  /** A room that nothing was stored of yet, or that was never read here: it is taken in the write's own transaction. */
+  #make(room: string, owners: RoomOwners, statements: Statement[]): Owned {
+    const known = this.#roomId(room)
+    if (known !== undefined) {
+      // What is written was judged on an empty room, and it no longer is.
+      if (this.#empty.has(room)) {
+        this.#give([room])
+        throw takenOver(room)
+      }
+      this.load(room)
+      this.#know(room, false)
+      const owned = this.#owned.get(room)
+      if (owned) return owned
+    }
+    const id = Number(this.#client.line.query(ROOM_ID).rows[0]?.[0])
+    statements.push(...owners.make(id, room))
+    return { id, epoch: 1, stored: emptyRoom(), isKnown: true }
+  }
+
+  #know(room: string, isKnown: boolean): void {
+    const owned = this.#owned.get(room)
+    if (owned) owned.isKnown = isKnown
+  }
+
+  #writing(): RoomOwners {
+    if (!this.#owners) throw new TypeError('This store only reads')
+    this.check()
+    return this.#owners
+  }
+
+  #roomId(room: string): number | undefined {
+    const known = this.#owned.get(room)
+    if (known) return known.id
+    const { db } = this.#client
+    return this.#read(() => db.select({ id: rooms.id }).from(rooms).where(eq(rooms.name, room)).get()?.id)
+  }
+
+  #readRoom(roomId: number, room: string): LoadedRoom {
+    const { db } = this.#client
+    return this.#read(() => {
+      const snapshot = db.select().from(snapshots).where(eq(snapshots.roomId, roomId)).get()
+      if (snapshot && snapshot.checksum !== rowChecksum([roomId, snapshot.data]))
+        throw new DatabaseError('damaged', `snapshot of ${room}`)
+      const stored = db
+        .select()
+        .from(updates)
+        .where(eq(updates.roomId, roomId))
+        .orderBy(asc(updates.seq))
+        .all()
+      for (const u of stored)
+        if (u.checksum !== rowChecksum([roomId, u.at, u.data]))
+          throw new DatabaseError('damaged', `update ${u.seq} of ${room}`)
+      const all = db.select().from(authors).where(eq(authors.roomId, roomId)).all()
+      return {
+        snapshot: snapshot ? Uint8Array.from(snapshot.data) : null,
+        updates: stored.map((u) => Uint8Array.from(u.data)),
+        authors: new Map(all.map((a) => [a.clientId, a.personId])),
+      }
+    })
+  }
+
+  #read<T>(work: () => T): T {
+    try {
+      return work()
+    } catch (e) {
+      throw asDatabaseError(e)
+    }
+  }
+}
+
+const takenOver = (room: string) => new DatabaseError('taken-over', room)
+
+const emptyRoom = (): LoadedRoom => ({ snapshot: null, updates: [], authors: new Map() })
+
+const copyOf = ({ snapshot, updates: list, authors: of }: LoadedRoom): LoadedRoom => ({
+  snapshot: snapshot?.slice() ?? null,
+  updates: list.map((u) => u.slice()),
+  authors: new Map(of),
+})

@@ -1,0 +1,2 @@
+/** Builds the screens where their sources changed. */
+export function setup(): Promise<void>
