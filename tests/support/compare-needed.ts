@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict'
-import fc from 'fast-check'
+import fc from './fast-check'
 import { neededFor, type NeededResults, type OwnResult, type Series } from '@/lib/standings'
 import { smallSeries } from './random-series'
 import {

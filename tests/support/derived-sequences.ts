@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from './fast-check'
 import { equalityDeep } from 'lib0/function'
 import * as Y from 'yjs'
 import { buildDemo } from '@/demo/seed'

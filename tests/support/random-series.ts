@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from './fast-check'
 import { TIE_KEYS } from '@/lib/core/standings-terms'
 import type { DriverResult, Series, SeriesRules } from '@/lib/standings'
 

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from './fast-check'
 import type { Car, Segment, Track } from '@/lib/setup-math'
 import { benchCar } from './setup-math-cars'
 

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, test } from 'vitest'
 import { axisTicks, everyNth, spreadApart, withoutOverlap } from '@/app/ui/axis-ticks'
 import { overlap, placeLabels, type LabelWish } from '@/app/ui/place-labels'

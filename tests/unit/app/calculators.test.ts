@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, test } from 'vitest'
 import { answerOf } from '@/app/tools/calculator'
 import { CALCULATORS } from '@/app/tools/calculators'

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, test } from 'vitest'
 import { addressOf, PAGE, questionIn, withFilter } from '@/app/season/season-address'
 import { SEASON_SIDES, type SeasonSide } from '@/lib/season'

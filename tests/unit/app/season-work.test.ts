@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import * as Y from 'yjs'
 import { FactsCache } from '@/app/season/facts-cache'

@@ -1,4 +1,4 @@
-import * as fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, it } from 'vitest'
 import { ServerClock } from '@/app/sync/server-clock'
 

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, test } from 'vitest'
 import { clockText } from '@/lib/core/clock-text'
 

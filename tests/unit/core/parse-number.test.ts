@@ -1,4 +1,4 @@
-import * as fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { pointsWords } from '@/app/record/points-words'
 import { parseNumber, rangeHintText, rangeText, stepNumber, tidy } from '@/lib/core/parse-number'

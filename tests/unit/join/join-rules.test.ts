@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, it } from 'vitest'
 import { AttemptThrottle, THROTTLE } from '@/lib/join/attempt-throttle'
 import { checkInvitation, invitationState, type Invitation } from '@/lib/join/invitation'

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, test } from 'vitest'
 import { choiceWord } from '@/app/words/choice-words'
 import { addRecord, UndoStack, type EditOrigin, type KitCollection } from '@/lib/board'

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, test } from 'vitest'
 import { judgeTest, leastSquares, nextSide, runLap, sideOfRun, studentT, type TestRun } from '@/lib/learning'
 import { driveByBoard, practiceDay } from '../../support/practice-days'

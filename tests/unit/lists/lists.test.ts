@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import * as Y from 'yjs'
 import { expect, it, vi } from 'vitest'
 import { checkField, COLLECTIONS, type CollectionDef, type DocKind } from '@/lib/board'

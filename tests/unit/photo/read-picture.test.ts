@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, it } from 'vitest'
 import { PHOTO_SIDE } from '@/lib/core/photo-limits'
 import { readPicture, withoutExtras } from '@/lib/photo'

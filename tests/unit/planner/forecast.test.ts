@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, it } from 'vitest'
 import { gapShapes, scoreForecast, simulateDay } from '../../support/planner-forecast-days'
 import { forecastRunningOrder } from '@/lib/planner/forecast/forecast-running-order'

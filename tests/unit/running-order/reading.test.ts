@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import Papa from 'papaparse'
 import { expect, test } from 'vitest'
 import { otherDayOf, readWhen, type RunningOrder } from '@/lib/running-order'

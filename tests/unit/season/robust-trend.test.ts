@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, test } from 'vitest'
 import { inversionShares, robustTrend, type Point } from '@/lib/season'
 import { drawsFrom } from '../../support/seeded-draws'

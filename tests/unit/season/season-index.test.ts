@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, test } from 'vitest'
 import type { Setting } from '@/lib/board'
 import { keyOfRun, SeasonIndex, type SeasonRun } from '@/lib/season'

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import * as stats from 'simple-statistics'
 import { describe, expect, test } from 'vitest'
 import { isAbsent, lapStatistics, simulateLap, tireWear } from '@/lib/setup-math'

@@ -1,4 +1,4 @@
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { describe, expect, test } from 'vitest'
 import { neededFor, seriesTable, type DriverResult, type Series } from '@/lib/standings'
 import { compareMeetings, compareNeeded, RACE_S, STEPS } from '@/tests/support/compare-needed'

@@ -1,5 +1,5 @@
 import type { EventEmitter } from 'node:events'
-import fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, it } from 'vitest'
 import * as ws from 'ws'
 import { BroadcastMessage } from '@/server/sync/broadcast-message'

@@ -1,4 +1,4 @@
-import * as fc from 'fast-check'
+import fc from '../../support/fast-check'
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import { storedBoard, syncDesk } from './sync-desk'

@@ -1,4 +1,4 @@
-import * as fc from 'fast-check'
+import fc from '../../support/fast-check'
 import { expect, it } from 'vitest'
 import { MemoryStore } from '@/server/storage/memory-store'
 import { storedBoard, syncDesk } from './sync-desk'
