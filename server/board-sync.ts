@@ -1,10 +1,10 @@
 import type { BoardEditor } from './join/kit-people'
 import type { UpgradeHandler } from './http/upgrade-listener'
+import type { SyncStats } from './sync/sync-surface'
 
 /** What the composition root needs of the sync. */
 export interface BoardSync extends BoardEditor {
   handleUpgrade: UpgradeHandler
-  /** `readOnly`: why nothing can be written at the moment. */
-  stats(): { rooms: number; sockets: number; readOnly: string | null }
+  stats(): SyncStats
   close(): Promise<void>
 }

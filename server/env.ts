@@ -31,6 +31,15 @@ const SETTINGS = {
     z.enum(LOG_LEVELS, `is not one of ${LOG_LEVELS.join(', ')}`),
     'Set STAGECALL_LOG to one of them, or leave it out for info.',
   ),
+  STAGECALL_METRICS_TOKEN: setting(
+    z
+      .string()
+      .regex(
+        /^[\x21-\x7e]{16,}$/,
+        'is shorter than 16 characters, or holds others than letters, digits and signs',
+      ),
+    'Set STAGECALL_METRICS_TOKEN to a long random word, or leave it out: then only this machine reads /metrics.',
+  ),
   STAGECALL_HOSTS: setting(
     z.string().regex(/^[A-Za-z0-9.-]+(\s*,\s*[A-Za-z0-9.-]+)*$/, 'is not a list of host names'),
     'Set STAGECALL_HOSTS to names separated by commas, such as pit.example, or leave it out.',
@@ -47,6 +56,8 @@ export interface Settings {
   /** Address of the PostgreSQL database that holds the board; null: SQLite in the data folder. */
   database: string | null
   logLevel: (typeof LOG_LEVELS)[number]
+  /** Whoever brings it reads the figures of the process; null: only this machine itself does. */
+  metricsToken: string | null
   /** Lower-case host names besides this machine's own under which the board may be opened. */
   allowedHosts: string[]
 }
@@ -64,8 +75,9 @@ export function readSettings(env: Record<string, string | undefined>, root: stri
     const { schema, remedy } = SETTINGS[name]
     const parsed = schema.safeParse(text)
     if (parsed.success) return parsed.data as z.infer<(typeof SETTINGS)[K]['schema']>
-    // It may hold a password.
-    const shown = name === 'STAGECALL_DATABASE' ? 'something' : `“${text}”`
+    // They hold secrets.
+    const isSecret = name === 'STAGECALL_DATABASE' || name === 'STAGECALL_METRICS_TOKEN'
+    const shown = isSecret ? 'something' : `“${text}”`
     throw new SettingsError(`${name} is ${shown}, which ${parsed.error.issues[0]?.message}. ${remedy}`)
   }
   return {
@@ -74,6 +86,7 @@ export function readSettings(env: Record<string, string | undefined>, root: stri
     dataFolder: resolve(root, read('STAGECALL_DATA') ?? '.data'),
     database: read('STAGECALL_DATABASE') ?? null,
     logLevel: read('STAGECALL_LOG') ?? 'info',
+    metricsToken: read('STAGECALL_METRICS_TOKEN') ?? null,
     allowedHosts: (read('STAGECALL_HOSTS') ?? '')
       .split(',')
       .map((h) => h.trim().toLowerCase())

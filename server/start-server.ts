@@ -5,45 +5,25 @@ import type { Duplex } from 'node:stream'
 import type { Logger } from 'pino'
 import type { DatabaseError } from '@/drizzle/database-error'
 import type { Clock } from '@/lib/core/clock'
-import { AttemptThrottle } from '@/lib/join/attempt-throttle'
 import { originsOf } from './addresses'
 import type { BoardSync } from './board-sync'
 import type { Settings } from './env'
-import { createApiHandler } from './http/api-handler'
 import { readHealth } from './http/health'
+import { answerMetrics, Metrics } from './http/metrics'
 import { createRequestListener } from './http/request-listener'
 import { SLOW_REQUESTS_EVERY_MS, spareConnections } from './http/spare-connections'
-import { archiveRoutes } from './http/routes/archive-routes'
-import { calendarRoutes } from './http/routes/calendar-routes'
-import { crewRoutes } from './http/routes/crew-routes'
-import { historyRoute } from './http/routes/history-route'
-import { joinRoutes } from './http/routes/join-routes'
-import { noticeRoutes } from './http/routes/notice-routes'
-import { photoRoutes } from './http/routes/photo-routes'
-import { RequestTurns } from './http/request-turns'
-import { TokenBuckets } from './http/token-buckets'
 import { createUpgradeListener } from './http/upgrade-listener'
-import { CalendarFeeds } from './join/calendar-feeds'
-import { CrewDesk } from './join/crew-desk'
-import { Invitations } from './join/invitations'
-import { JoinDesk } from './join/join-desk'
-import type { Sessions } from './join/live-session'
-import { People } from './join/people'
-import { secureRandom } from './join/secret-hash'
-import { SlowAnswers } from './join/slow-answers'
-import { SqlSessions } from './join/sql-sessions'
+import type { Invitations } from './join/invitations'
+import type { People } from './join/people'
 import { LateScreens } from './late-screens'
-import { PhotoStore } from './photos/photo-store'
 import type { RunningScreens } from './screens'
+import { serveBoard, type SyncParts } from './serve-board'
 import { openStore } from './storage/open-store'
-import type { Store } from './storage/store'
-import { Budgets } from './sync/budgets'
 import { realTimers, type Timers } from './sync/timers'
 
-/** How soon a change by another process (the admin command) is noticed. */
-const POLL_MS = 500
 /** Open requests and sockets get this long to end when the server stops. */
 const GRACE_MS = 3_000
+const STOPPING = 'the server is stopping'
 
 export interface ServerInputs {
   settings: Settings
@@ -55,13 +35,7 @@ export interface ServerInputs {
   dev: boolean
   /** Key and certificate in PEM; null serves plain HTTP. */
   tls: { key: string; cert: string } | null
-  createSync: (parts: {
-    store: Store
-    sessions: Sessions
-    clock: Clock
-    log: Logger
-    budgets: Budgets
-  }) => BoardSync
+  createSync: (parts: SyncParts) => BoardSync
   /** Starts the screens once the port is known; null serves API and socket only. */
   startScreens: ((port: number) => Promise<RunningScreens>) | null
   /** [P1] Another process serves this board's database now, or it is not as it was left: this one must end. */
@@ -93,7 +67,13 @@ export class PortError extends Error {
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
   const { settings, clock, timers = realTimers, log, dev, tls } = inputs
   const { steady } = timers
-  const { client, store, told, openReader, stopTending } = await openStore({
+  const { allowedHosts, dataFolder, metricsToken } = settings
+  let port = settings.port
+  let isStopping = false
+  const origins = () => originsOf(tls ? 'https' : 'http', port, settings.host)
+  const secure = tls !== null
+  const metrics = new Metrics(() => board.stats())
+  const opened = await openStore({
     ...settings,
     now: clock.now(),
     timers,
@@ -103,91 +83,49 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       inputs.onOver?.(e)
     },
   })
-  for (const line of told) log.warn(line)
-  const undo: (() => Promise<void> | void)[] = [() => client.close(), stopTending]
+  const board = await serveBoard(opened, {
+    settings,
+    clock,
+    timers,
+    log,
+    secure,
+    origins,
+    onCommit: metrics.committed,
+    createSync: inputs.createSync,
+    prepare: inputs.prepare,
+  })
+  const undo: (() => Promise<void> | void)[] = [() => board.close()]
   const unwind = async () => {
+    isStopping = true
     for (const step of undo.splice(0).reverse()) await step()
   }
   try {
-    const people = new People(client, clock)
-    const invitations = new Invitations(client, clock, secureRandom)
-    const sessions = new SqlSessions(client, clock, secureRandom, steady)
-    const budgets = new Budgets(steady)
-    const sync = inputs.createSync({ store, sessions, clock, budgets, log: log.child({ part: 'sync' }) })
-    undo.push(() => sync.close())
-    const joinParts = { client, clock, people, invitations, sessions, board: sync }
-    const joinDesk = new JoinDesk({
-      ...joinParts,
-      throttle: new AttemptThrottle(),
-      slow: new SlowAnswers(timers.after),
-      steady,
-    })
-    const crewDesk = new CrewDesk(joinParts)
-    await inputs.prepare?.({ sync, people })
-
     const slow = { connectionsCheckingInterval: SLOW_REQUESTS_EVERY_MS }
     const secured = tls ? createHttpsServer({ ...tls, ...slow, minVersion: 'TLSv1.2' }) : null
     const server: Server = secured ?? createHttpServer(slow)
     spareConnections(server)
     Object.assign(server, { headersTimeout: 15_000, requestTimeout: 30_000, maxHeadersCount: 100 })
     const sockets = upgradedSockets(server)
-    let port = settings.port
-    const scheme = tls ? 'https' : 'http'
-    const origins = () => originsOf(scheme, port, settings.host)
     const screens = inputs.startScreens && new LateScreens()
     const startedAt = steady()
-    const secure = tls !== null
-    const photos = new PhotoStore(client, clock)
-    const api = createApiHandler({
-      routes: [
-        ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
-        ...crewRoutes({ crewDesk, invitations, clock, origins }),
-        historyRoute(store, timers),
-        ...noticeRoutes(settings.dataFolder),
-        ...photoRoutes({ photos, board: sync, steady }),
-        ...archiveRoutes({
-          client,
-          openReader,
-          board: sync,
-          photos,
-          clock,
-          timers,
-          dataFolder: settings.dataFolder,
-          warn: (e) => log.warn({ err: e }, 'an archive could not be sent whole'),
-        }),
-        ...calendarRoutes({
-          feeds: new CalendarFeeds(client, clock, secureRandom),
-          board: sync,
-          clock,
-          steady,
-          origins,
-        }),
-      ],
-      sessions,
-      steady,
-      buckets: new TokenBuckets(120, 20),
-      turns: new RequestTurns(budgets, timers),
-      log,
-      secure,
-    })
-    const { allowedHosts, dataFolder } = settings
-    const health = () =>
-      readHealth({
-        client,
-        steady,
-        dataFolder,
-        version: inputs.version,
-        startedAt,
-        stats: () => sync.stats(),
-      })
+    const whyNotWritable = () => (isStopping ? STOPPING : board.whyNotWritable())
     // The listeners stand before the port opens, while the screens take seconds more: a phone that knocks in between would hang unanswered, and
     // with its one socket still connecting it would not knock again.
     server.on(
       'request',
       createRequestListener({
-        api,
+        api: board.api,
         screens: screens?.handle ?? null,
-        health,
+        health: () =>
+          readHealth({
+            uptimeS: (steady() - startedAt) / 1000,
+            dataFolder,
+            version: inputs.version,
+            stats: board.stats(),
+            reason: whyNotWritable(),
+          }),
+        whyNotReady: whyNotWritable,
+        metrics: (req, res) => answerMetrics(metrics, metricsToken, req, res),
         log,
         secure,
         dev,
@@ -196,47 +134,27 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     )
     server.on(
       'upgrade',
-      createUpgradeListener(
-        (req, socket, head) => sync.handleUpgrade(req, socket, head),
-        dev && screens ? screens.upgrade : null,
-        allowedHosts,
-      ),
+      createUpgradeListener(board.upgrade, dev && screens ? screens.upgrade : null, allowedHosts),
     )
     port = await listen(server, settings)
-    undo.push(() => endServer(server, sockets, () => sync.close()))
+    undo.push(() => endServer(server, sockets, () => board.closeSockets()))
     const running = await inputs.startScreens?.(port)
     if (running) {
       undo.push(() => running.close())
       screens?.arrive(running)
     }
-    undo.push(
-      sessions.poll(
-        POLL_MS,
-        // Said once; while the database is away the sync says so.
-        onceInARow(steady, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
-      ),
-    )
     return {
       port,
       origins: origins(),
-      invitations,
-      people,
-      told,
+      invitations: board.invitations,
+      people: board.people,
+      told: board.told,
       useCertificate: (next) => secured?.setSecureContext({ ...next, minVersion: 'TLSv1.2' }),
       stop: unwind,
     }
   } catch (e) {
     await unwind()
     throw e
-  }
-}
-
-/** Passes on the first of those that come close after one another. */
-function onceInARow(steady: () => number, report: (e: unknown) => void): (e: unknown) => void {
-  let at = -Infinity
-  return (e) => {
-    if (steady() - at > 10 * POLL_MS) report(e)
-    at = steady()
   }
 }
 

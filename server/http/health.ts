@@ -20,32 +20,29 @@ export interface Health {
 }
 
 interface Parts {
-  client: Client
-  /** ms of a clock that only goes forward. */
-  steady: () => number
+  uptimeS: number
   dataFolder: string
   version: string
-  startedAt: number
-  stats: () => { rooms: number; sockets: number; readOnly: string | null }
+  stats: { rooms: number; sockets: number }
+  /** Why nothing can be stored. */
+  reason: string | null
 }
 
 /** How the server is doing, for `/healthz`. */
-export function readHealth({ client, steady, dataFolder, version, startedAt, stats }: Parts): Health {
-  const { rooms, sockets, readOnly } = stats()
+export function readHealth({ uptimeS, dataFolder, version, stats, reason }: Parts): Health {
   const notices = readNotice(dataFolder) === null ? [] : [LOST]
-  const reason = readOnly ?? whyNotWritable(client, dataFolder)
   return {
     status: reason === null && notices.length === 0 ? 'ok' : 'trouble',
     version,
-    uptimeS: Math.round((steady() - startedAt) / 1000),
-    rooms,
-    sockets,
+    uptimeS: Math.round(uptimeS),
+    rooms: stats.rooms,
+    sockets: stats.sockets,
     database: { writable: reason === null, reason },
     notices,
   }
 }
 
-function whyNotWritable(client: Client, dataFolder: string): string | null {
+export function whyNotWritable(client: Client, dataFolder: string): string | null {
   try {
     // Takes the write lock and gives it back: fails on a read-only file and on one that another program keeps locked.
     client.transact(() => undefined)

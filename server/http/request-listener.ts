@@ -15,6 +15,9 @@ export interface ListenerParts {
   api: (req: IncomingMessage, res: ServerResponse, url: URL) => Promise<void>
   screens: Screens | null
   health: () => Health
+  /** Why no phone should be sent here now; null when it may. */
+  whyNotReady: () => string | null
+  metrics: (req: IncomingMessage, res: ServerResponse) => Promise<void>
   log: Logger
   secure: boolean
   dev: boolean
@@ -36,6 +39,9 @@ async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerRes
   const url = parseUrl(req.url)
   if (!url) return plain(res, 400, 'The address can’t be read.')
   if (url.pathname === '/healthz') return health(parts, res)
+  if (url.pathname === '/healthz/live') return plain(res, 200, 'live')
+  if (url.pathname === '/healthz/ready') return ready(parts, res)
+  if (url.pathname === '/metrics') return parts.metrics(req, res)
   const { host } = req.headers
   if (!isOwnHost(host, parts.allowedHosts))
     return plain(
@@ -74,6 +80,12 @@ function health(parts: ListenerParts, res: ServerResponse): void {
     'Cache-Control': 'no-store',
   })
   res.end(JSON.stringify(health))
+}
+
+/** For whoever sends phones here: that the process answers says nothing of the board. */
+function ready({ whyNotReady }: ListenerParts, res: ServerResponse): void {
+  const reason = whyNotReady()
+  plain(res, reason === null ? 200 : 503, reason ?? 'ready')
 }
 
 function plain(res: ServerResponse, status: number, text: string): void {

@@ -49,6 +49,7 @@ export class GroupCommit {
     readonly clock: Clock,
     readonly log: SyncLog,
     readonly timers: Timers,
+    readonly onCommit: (ms: number) => void = () => undefined,
   ) {
     this.#stopLooking = timers.every(LOOK_MS, () => {
       if (this.#reason !== null || this.#running) return
@@ -131,12 +132,15 @@ export class GroupCommit {
     if (Object.values(batch).every((part: readonly unknown[]) => part.length === 0))
       // An acknowledgement of what was stored earlier; while read-only there are none.
       return this.#reason === null ? this.#look() : null
+    const before = this.timers.steady()
     try {
       this.store.commit(batch)
       return null
     } catch (e) {
       this.log.error({ err: e }, 'the board could not be written')
       return reasonOf(e)
+    } finally {
+      this.onCommit(this.timers.steady() - before)
     }
   }
 

@@ -88,7 +88,7 @@ export class SyncServerCore implements SyncCore {
     })
     this.#budgets = parts.budgets ?? new Budgets(() => this.#timers.steady())
     this.#intake = new Intake(this.#budgets, this.#timers)
-    this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers)
+    this.#commit = new GroupCommit(parts.store, parts.clock, parts.log, this.#timers, parts.onCommit)
     // No compression: it costs memory per socket and time per receiver, and edits are small.
     this.#wss = new WebSocketServer({
       noServer: true,

@@ -24,6 +24,8 @@ export interface SyncServerParts {
   build?: string
   /** What people have used of the server's time, shared with whatever else they can ask of it. */
   budgets?: Budgets
+  /** Told of each commit how long it took, ms, failed ones too. */
+  onCommit?: (ms: number) => void
 }
 
 export interface SyncStats {

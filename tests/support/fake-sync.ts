@@ -23,7 +23,15 @@ export function fakeSync() {
     },
     handleUpgrade: (_req, socket) =>
       void socket.end('HTTP/1.1 426 Upgrade Required\r\nContent-Length: 0\r\n\r\n'),
-    stats: () => ({ rooms: docs.size, sockets: 0, readOnly: trouble?.message ?? null }),
+    stats: () => ({
+      rooms: docs.size,
+      sockets: 0,
+      readOnly: trouble?.message ?? null,
+      turns: 0,
+      failedCommits: 0,
+      edits: { accepted: 0, refused: 0, overwritten: 0 },
+      framesRefused: 0,
+    }),
     close: () => Promise.resolve(),
   }
   return { sync, docOf, fail: (e: Error | null) => void (trouble = e) }

@@ -110,6 +110,7 @@ export class PassingBoards {
         dataFolder,
         database: null,
         logLevel: 'error',
+        metricsToken: null,
         allowedHosts: [],
       },
       clock: systemClock,

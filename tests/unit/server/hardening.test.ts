@@ -75,17 +75,22 @@ describe('HTTP hardening', () => {
     expect(JSON.parse(asset.text)).toEqual({ url: '/_next/static/x.js', policy: null })
   })
 
-  it.each(['/', '/api/session', '/healthz', '/_next/static/x.js'])(
-    '%s carries the security headers',
-    async (path) => {
-      const { headers } = await api.get(path)
-      expect(headers.get('x-content-type-options')).toBe('nosniff')
-      expect(headers.get('referrer-policy')).toBe('no-referrer')
-      expect(headers.get('content-security-policy')).toContain(`frame-ancestors 'none'`)
-      expect(headers.get('permissions-policy')).toContain('geolocation=()')
-      expect(headers.get('x-powered-by')).toBeNull()
-    },
-  )
+  it.each([
+    '/',
+    '/api/session',
+    '/healthz',
+    '/healthz/live',
+    '/healthz/ready',
+    '/metrics',
+    '/_next/static/x.js',
+  ])('%s carries the security headers', async (path) => {
+    const { headers } = await api.get(path)
+    expect(headers.get('x-content-type-options')).toBe('nosniff')
+    expect(headers.get('referrer-policy')).toBe('no-referrer')
+    expect(headers.get('content-security-policy')).toContain(`frame-ancestors 'none'`)
+    expect(headers.get('permissions-policy')).toContain('geolocation=()')
+    expect(headers.get('x-powered-by')).toBeNull()
+  })
 
   it('a POST from another site is refused', async () => {
     const own = new URL(api.origin).host
