@@ -1,5 +1,6 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix'
 import { errorFigures, errorPriors, type ErrorFigure } from '../setup-math'
+import { acrossFigures, energyTogether, isEnergy } from './figures-together'
 import type { Reading, Slopes, Who } from './reading'
 
 /** One figure of one car on one surface: all readings of it are of the same common error, each with a scatter of its own. */
@@ -12,7 +13,6 @@ const freedom = 4
 /** A reading of Student's scatter tells this share of what a normal one of the same scale does: (nu + 1) / (nu + 3), its expected information. */
 const information = (freedom + 1) / (freedom + 3)
 const rounds = 12
-
 /** One deviation squared of the common part of a figure before any reading. */
 export function priorVariance(figure: ErrorFigure, slopes: Slopes): number {
   const p = errorPriors[figure]
@@ -27,7 +27,7 @@ interface Told {
 
 /**
  * Gauss and Newton's step around the simulator: with slopes that hold near the card, inputs and model errors are normal, and so is what readings leave of them.
- * The model's own error is shared by surface, by class and by car; the car's inputs move all of its figures together. All readings of one figure of one car are
+ * The model's own error is shared by surface, by class and by car; the car's inputs move all of its figures, for the most part together. All readings of one figure of one car are
  * of one cell, so that a season's work is that of a few numbers.
  * Source: Rasmussen, Williams, Gaussian Processes for Machine Learning (2006), eq. 2.23 to 2.26 and 3.26; Kennedy, O'Hagan (2001), both from memory.
  */
@@ -147,7 +147,9 @@ export class JointErrors {
     const out: Record<string, { mean: number; left: number }> = {}
     for (const name of names) {
       const reach = this.#cells.map((c) =>
-        isSame(c, { ...this.#who, figure: c.figure }) ? (this.#slopes[c.figure][name] ?? 0) : 0,
+        isSame(c, { ...this.#who, figure: c.figure })
+          ? Math.sqrt(acrossFigures) * (this.#slopes[c.figure][name] ?? 0)
+          : 0,
       )
       const { mean, variance } = told.of(reach, 1)
       out[name] = { mean, left: Math.min(1, variance) }
@@ -181,15 +183,20 @@ export class JointErrors {
 
   #shared(a: Cell, b: Cell): number {
     if (a.surface !== b.surface) return 0
-    const p = errorPriors[a.figure]
+    const [p, q] = [errorPriors[a.figure], errorPriors[b.figure]]
     const isFigure = a.figure === b.figure
-    let sum = isFigure ? p.surface ** 2 : 0
-    if (a.carClass === b.carClass && isFigure) sum += p.carClass ** 2
+    const areEnergy = isEnergy(a.figure) && isEnergy(b.figure)
+    const model = isFigure ? 1 : areEnergy ? energyTogether : 0
+    let sum = model * p.surface * q.surface
+    if (a.carClass === b.carClass) sum += model * p.carClass * q.carClass
     if (a.carClass !== b.carClass || a.car !== b.car) return sum
-    if (isFigure) sum += p.car ** 2
-    if (a.car === this.#who.car) return sum + dot(this.#slopes[a.figure], this.#slopes[b.figure])
+    sum += model * p.car * q.car
     // Of another car's inputs no more is known than how much they usually add.
-    return isFigure ? sum + p.inputs ** 2 : sum
+    if (a.car !== this.#who.car) return isFigure ? sum + p.inputs ** 2 : sum
+    const [s, t] = [this.#slopes[a.figure], this.#slopes[b.figure]]
+    if (isFigure) return sum + dot(s, s)
+    const own = areEnergy ? Math.sqrt(dot(s, s) * dot(t, t)) : 0
+    return sum + acrossFigures * dot(s, t) + (1 - acrossFigures) * own
   }
 }
 

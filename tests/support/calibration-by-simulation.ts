@@ -1,6 +1,8 @@
 import { driveFigures, learnedError, valuesOf, type InputValues } from '@/lib/card'
-import { MEASURED_AS, OF_THE_RUN, sizeOf } from '@/lib/card/projections/figure-slopes'
+import { figureSlopes, MEASURED_AS, OF_THE_RUN, sizeOf } from '@/lib/card/projections/figure-slopes'
 import { moved } from '@/lib/card/projections/projections-car'
+import { drivenToFinish } from '@/lib/card/projections/projections-drive'
+import { acrossFigures, energyTogether, isEnergy } from '@/lib/learning/figures-together'
 import { errorFigures, errorPriors, type ErrorFigure } from '@/lib/setup-math'
 import { projectionBoard } from './projection-board'
 import { drawsFrom } from './seeded-draws'
@@ -19,7 +21,10 @@ export function ranksOf(replicates: number, seed: number): Record<ErrorFigure, n
   const basis = projectionBoard().basis()
   const values = valuesOf(basis)
   const base = driveFigures(basis, values)
-  if (!base) throw new Error('the bench’s car does not drive')
+  const drive = drivenToFinish(basis, values)
+  const slopes = drive && figureSlopes(basis, values, drive)
+  if (!base || !slopes) throw new Error('the bench’s car does not drive')
+  const inputsMove = (f: ErrorFigure) => Math.hypot(...Object.values(slopes.lasting[f]))
   const out = Object.fromEntries(
     errorFigures.map((f) => [f, Array.from({ length: draws + 1 }, () => 0)]),
   ) as Record<ErrorFigure, number[]>
@@ -32,10 +37,18 @@ export function ranksOf(replicates: number, seed: number): Record<ErrorFigure, n
     const driven = driveFigures(basis, truth)
     if (!driven) continue
     const error = {} as Record<ErrorFigure, number>
+    // What is a figure's own, or of charge and end voltage together.
+    const [ofEnergy, levels] = [gauss(), [gauss(), gauss(), gauss()]]
     for (const f of errorFigures) {
       const p = errorPriors[f]
       const size = (of: typeof base) => Math.log(sizeOf(MEASURED_AS[f], of[MEASURED_AS[f]] ?? 0, values))
-      error[f] = p.mean + Math.hypot(p.surface, p.carClass, p.car) * gauss() + size(driven) - size(base)
+      const together = f === 'charge' ? 1 : isEnergy(f) ? energyTogether : 0
+      const model = [p.surface, p.carClass, p.car].reduce(
+        (sum, sd, k) => sum + sd * (together * (levels[k] ?? 0) + Math.sqrt(1 - together ** 2) * gauss()),
+        0,
+      )
+      const own = Math.sqrt(1 - acrossFigures) * inputsMove(f) * (isEnergy(f) ? ofEnergy : gauss())
+      error[f] = p.mean + model + Math.sqrt(acrossFigures) * (size(driven) - size(base)) + own
     }
     const records = Array.from({ length: runsKnown }, (_, k) => ({
       runId: `run ${k}`,

@@ -55,7 +55,7 @@ describe('what the runs taught', () => {
   })
 
   test('a lap alone moves the charge by the input that both rest on', () => {
-    // By hand, normal law of two: cov(charge, lap) / (var(lap) + run² / weight) times the lap's reading off the mean.
+    // By hand, normal law of two: the share that is all figures' of cov(charge, lap) / (var(lap) + run² / weight) times the lap's reading off the mean.
     const p = errorPriors.lap
     const off = 0.03
     const { figures, readings } = learn([reading('r1', 'lap', p.mean + off)])
@@ -65,10 +65,29 @@ describe('what the runs taught', () => {
       const left = off - (off * variance) / (variance + p.run ** 2 / weight)
       weight = 5 / (4 + (left / p.run) ** 2)
     }
-    const by = ((0.1 * -0.08) / (variance + p.run ** 2 / weight)) * off
+    const by = ((0.85 * 0.1 * -0.08) / (variance + p.run ** 2 / weight)) * off
     expect(figures.charge.mean).toBeCloseTo(errorPriors.charge.mean + by, 9)
     expect(readings[0]?.moved.charge).toBeCloseTo(by, 9)
     expect(figures.charge.readings).toBe(0)
+  })
+
+  test('charge, however often it is read, leaves the lowest voltage a part of its own', () => {
+    // One input moves both alike: a perfect model would tell the one from the other.
+    const tied = { ...none, charge: { drag: 0.18 }, lowSag: { drag: 0.18 }, endDrop: { drag: 0.18 } }
+    const many = Array.from({ length: 60 }, (_, i) => reading(`r${i}`, 'charge', 0.1))
+    const { lowSag, endDrop } = learn(many, [], tied).figures
+    const of = (f: ErrorFigure) => {
+      const p = errorPriors[f]
+      return p.surface ** 2 + p.carClass ** 2 + p.car ** 2
+    }
+    // By hand, with the charge known exactly: what is left is whole - cov² / var(charge).
+    const [all, charge] = [0.18 ** 2, of('charge') + 0.18 ** 2]
+    const low = of('lowSag') + all
+    expect(lowSag.left).toBeCloseTo(1 - (0.85 * all) ** 2 / charge / low, 2)
+    const [p, q] = [errorPriors.charge, errorPriors.endDrop]
+    const together = 0.8 * (p.surface * q.surface + p.carClass * q.carClass + p.car * q.car) + all
+    expect(endDrop.left).toBeCloseTo(1 - together ** 2 / charge / (of('endDrop') + all), 2)
+    expect(endDrop.left).toBeLessThan(lowSag.left)
   })
 
   test('what all readings of a figure are off by in common stays open, however many there are', () => {
