@@ -29,11 +29,15 @@ export class ClientBoard {
   #graph: BoardGraph | null = null
   #context: { session: ActiveSession; value: EditContext } | null = null
 
-  constructor(kit: RoomClient, meeting: RoomClient | null, clock: Clock) {
+  /** @param beside is open for longer, with the same kit. */
+  constructor(kit: RoomClient, meeting: RoomClient | null, clock: Clock, beside: ClientBoard | null = null) {
     this.kit = kit
     this.meeting = meeting
     this.#clock = clock
-    this.#reading = new BoardReading({ kit: kit.doc, meeting: meeting?.doc ?? null })
+    this.#reading = new BoardReading(
+      { kit: kit.doc, meeting: meeting?.doc ?? null },
+      beside && beside.#reading,
+    )
     const changed = () => this.#changed()
     kit.doc.on('update', changed)
     meeting?.doc.on('update', changed)

@@ -164,7 +164,7 @@ export class SyncClient {
     }
     if ((isKit || this.#meeting === next) && this.#boards.meeting && this.#kit && this.#meeting) {
       this.#boards.meeting.close()
-      this.#boards.meeting = new ClientBoard(this.#kit, this.#meeting, this.clock)
+      this.#boards.meeting = new ClientBoard(this.#kit, this.#meeting, this.clock, this.#boards.kit)
     }
     void next.load()
     if (this.#confirmed) next.connect()
@@ -202,7 +202,7 @@ export class SyncClient {
     await meeting.load()
     // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- it may have been closed while we waited
     if (this.#closed || this.#meeting !== meeting || !this.#kit) return
-    this.#boards.meeting = new ClientBoard(this.#kit, meeting, this.clock)
+    this.#boards.meeting = new ClientBoard(this.#kit, meeting, this.clock, this.#boards.kit)
     if (this.#confirmed) meeting.connect()
     this.#change()
   }

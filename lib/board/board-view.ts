@@ -32,20 +32,32 @@ export type BoardView = {
 
 const EMPTY: Rows<never> = { live: [], all: new Map<string, never>(), get: () => undefined }
 
-/** Watches the documents and hands out views. `close()` when done. */
+/**
+ * Watches the documents and hands out views. `close()` when done. `beside`: a reading that is open for longer than this one, and whose documents are
+ * not read a second time here.
+ */
 export class BoardReading {
+  readonly #docs: BoardDocs
   readonly #caches = new Map<string, CollectionCache<DocKind, CollectionOf<DocKind>>>()
   readonly #rows = new Map<string, { all: ReadonlyMap<string, unknown>; rows: Rows<unknown> }>()
   readonly #hasMeeting: boolean
   #view: BoardView | null = null
 
-  constructor(docs: BoardDocs) {
+  readonly #own: CollectionCache<DocKind, CollectionOf<DocKind>>[] = []
+
+  constructor(docs: BoardDocs, beside: BoardReading | null = null) {
+    this.#docs = docs
     this.#hasMeeting = docs.meeting !== null
     for (const kind of ['kit', 'meeting'] as const) {
-      const doc = kind === 'kit' ? docs.kit : docs.meeting
+      const doc = docs[kind]
       if (!doc) continue
-      for (const name of Object.keys(COLLECTIONS[kind]))
-        this.#caches.set(name, new CollectionCache(kind, name as CollectionOf<DocKind>, doc))
+      const isShared = beside !== null && beside.#docs[kind] === doc
+      for (const name of Object.keys(COLLECTIONS[kind])) {
+        const shared = isShared ? beside.#caches.get(name) : undefined
+        const cache = shared ?? new CollectionCache(kind, name as CollectionOf<DocKind>, doc)
+        this.#caches.set(name, cache)
+        if (!shared) this.#own.push(cache)
+      }
     }
   }
 
@@ -73,6 +85,6 @@ export class BoardReading {
   }
 
   close(): void {
-    for (const cache of this.#caches.values()) cache.close()
+    for (const cache of this.#own) cache.close()
   }
 }
