@@ -15,7 +15,7 @@
  * Prints every figure beside its goal; exits 1 where one is missed. Options: --runs 3 --only join,staging --no-idle --idle-seconds 60 --profile
  */
 import { parseArgs } from 'node:util'
-import type { BrowserContext, CDPSession, Page } from 'playwright'
+import type { BrowserContext, Page } from 'playwright'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { browser, closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { readBoard } from '../support/read-board'
@@ -94,6 +94,7 @@ async function nextRun(server: ServerProcess): Promise<{ runId: string; carId: s
 
 /** Notes in the page when `ready` stands there; a script outside could not look often enough without being measured itself. */
 const watchFor = (ready: string) => `{
+  performance.setResourceTimingBufferSize(2000)
   const look = () => {
     if (document.querySelector(${JSON.stringify(ready)})) window.__usableAt = performance.now()
     else setTimeout(look, 25)
@@ -101,23 +102,16 @@ const watchFor = (ready: string) => `{
   look()
 }`
 
-async function slow(page: Page): Promise<CDPSession> {
+async function slow(page: Page): Promise<void> {
   const cdp = await page.context().newCDPSession(page)
   await cdp.send('Network.enable')
   await cdp.send('Network.emulateNetworkConditions', NETWORK)
   await cdp.send('Emulation.setCPUThrottlingRate', { rate: CPU_RATE })
-  return cdp
 }
 
 async function visit(context: BrowserContext, url: string, ready: string) {
   const page = await context.newPage()
-  const cdp = await slow(page)
-  const scripts = new Set<string>()
-  let bytes = 0
-  cdp.on('Network.responseReceived', (e) => e.type === 'Script' && scripts.add(e.requestId))
-  cdp.on('Network.loadingFinished', (e) => {
-    if (scripts.has(e.requestId)) bytes += e.encodedDataLength
-  })
+  await slow(page)
   await page.addInitScript(watchFor(ready))
   await page.goto(url, { waitUntil: 'commit', timeout: PATIENCE })
   const seconds = await page
@@ -126,10 +120,27 @@ async function visit(context: BrowserContext, url: string, ready: string) {
       polling: 50,
     })
     .then(async (h) => Number(await h.jsonValue()) / 1000)
-  const first = bytes
   await page.waitForTimeout(12_000)
-  return { page, seconds, first, all: bytes }
+  return {
+    page,
+    seconds,
+    first: await scriptBytes(page, seconds * 1000),
+    all: await scriptBytes(page, Infinity),
+  }
 }
+
+/**
+ * Bytes of script as sent that had come by a moment of the page's own clock (ms): asked of the page itself, since word of what has come reaches a
+ * process beside a slowed-down browser late.
+ */
+const scriptBytes = (page: Page, until: number) =>
+  page.evaluate(
+    (ms) =>
+      (performance.getEntriesByType('resource') as PerformanceResourceTiming[])
+        .filter((r) => new URL(r.name).pathname.endsWith('.js') && r.responseEnd <= ms)
+        .reduce((sum, r) => sum + r.transferSize, 0),
+    until,
+  )
 
 async function idle(page: Page): Promise<number> {
   const cdp = await page.context().newCDPSession(page)
