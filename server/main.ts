@@ -30,10 +30,15 @@ const DEMO_LINK_HOURS = 12
 /** Who made an invitation that the start printed. */
 const STARTER = 'start'
 
-/** Run the server until it is told to stop. `root` is the repository's folder. */
-export async function main(args: readonly string[], root: string, loadDemoPart: LoadDemoPart): Promise<void> {
+/** Run the server until it is told to stop. `root` is the repository's folder, `archiveThread` the script of the thread that makes archives. */
+export async function main(
+  args: readonly string[],
+  root: string,
+  loadDemoPart: LoadDemoPart,
+  archiveThread: string,
+): Promise<void> {
   try {
-    await run(args, root, loadDemoPart)
+    await run(args, root, loadDemoPart, archiveThread)
   } catch (e) {
     const message = startTrouble(e)
     if (message === null) throw e
@@ -50,7 +55,12 @@ function startTrouble(e: unknown): string | null {
   return trouble && `${trouble.path}: ${trouble.reason}. The board was not started.`
 }
 
-async function run(args: readonly string[], root: string, loadDemoPart: LoadDemoPart): Promise<void> {
+async function run(
+  args: readonly string[],
+  root: string,
+  loadDemoPart: LoadDemoPart,
+  archiveThread: string,
+): Promise<void> {
   const options = readOptions(args)
   const settings = readSettings(process.env, root)
   if (options.demo && settings.database !== null)
@@ -77,6 +87,7 @@ async function run(args: readonly string[], root: string, loadDemoPart: LoadDemo
       clock: systemClock,
       log,
       version: versionOf(root),
+      archiveThread,
       dev: options.dev,
       tls: tls?.certificates.server ?? null,
       // The demo's hour can be played ahead of the clock.

@@ -1,6 +1,7 @@
 import type { Logger } from 'pino'
 import type { Clock } from '@/lib/core/clock'
 import { AttemptThrottle } from '@/lib/join/attempt-throttle'
+import { archiveHere, archiveInThread } from './archive/archive-out'
 import type { BoardSync } from './board-sync'
 import type { Settings } from './env'
 import { createApiHandler } from './http/api-handler'
@@ -54,6 +55,8 @@ export interface BoardInputs {
   origins: () => string[]
   onCommit: (ms: number) => void
   createSync: (parts: SyncParts) => BoardSync
+  /** The script of the thread that makes archives; without it they are made in this one. */
+  archiveThread: string | undefined
   /** Runs before the first request is answered: what must be on the board by then. */
   prepare: ((parts: { sync: BoardSync; people: People }) => Promise<void>) | undefined
 }
@@ -77,8 +80,8 @@ export interface ServedBoard {
 
 /** Construct the board's parts over an opened store, which is closed with it, also where this fails. @throws DatabaseError, NotStored */
 export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Promise<ServedBoard> {
-  const { client, store, told, openReader, stopTending } = opened
-  const { clock, timers, log, settings, origins } = inputs
+  const { client, store, told, source, stopTending } = opened
+  const { clock, timers, log, settings, origins, archiveThread } = inputs
   const { steady } = timers
   for (const line of told) log.warn(line)
   const undo: (() => Promise<void> | void)[] = [() => client.close(), stopTending]
@@ -119,7 +122,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
         ...photoRoutes({ photos, board: sync, steady }),
         ...archiveRoutes({
           client,
-          openReader,
+          archiveOut: archiveThread ? archiveInThread(archiveThread, source) : archiveHere(source),
           board: sync,
           photos,
           clock,

@@ -40,6 +40,8 @@ export interface ServerInputs {
   startScreens: ((port: number) => Promise<RunningScreens>) | null
   /** [P1] Another process serves this board's database now, or it is not as it was left: this one must end. */
   onOver?: (e: DatabaseError) => void
+  /** The script of the thread that makes archives; without it they are made in this one. */
+  archiveThread?: string | undefined
   /** Runs before the first request is answered: what must be on the board by then. */
   prepare?: (parts: { sync: BoardSync; people: People }) => Promise<void>
 }
@@ -93,6 +95,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     onCommit: metrics.committed,
     createSync: inputs.createSync,
     prepare: inputs.prepare,
+    archiveThread: inputs.archiveThread,
   })
   const undo: (() => Promise<void> | void)[] = [() => board.close()]
   const unwind = async () => {

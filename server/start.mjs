@@ -47,7 +47,7 @@ async function start(args) {
     process.exitCode = await runAdmin(rest.slice(1), root)
   } else {
     const { main } = await load('main')
-    await main(rest, root, (part) => load(`demo-${part}`))
+    await main(rest, root, (part) => load(`demo-${part}`), join(bundle, 'archive-thread.mjs'))
   }
 }
 

@@ -2,11 +2,10 @@ import { Transform, type TransformCallback } from 'node:stream'
 import type { ArchiveScope } from '@/lib/archive'
 import type { Clock } from '@/lib/core/clock'
 import { refuse } from '@/lib/core/result'
+import type { ArchiveOut } from './archive-out'
 import type { Disposer } from '../join/live-session'
 import { refused, type ApiResponse } from '../http/api-route'
-import type { BoardClient } from '../storage/board-client'
 import type { Timers } from '../sync/timers'
-import { writeArchive } from './write-archive'
 
 /** Whoever takes nothing for so long is gone, ms. */
 const STALLED_MS = 60_000
@@ -19,8 +18,7 @@ export class Downloads {
 
   constructor(
     readonly parts: {
-      /** Another connection to the board's database, for reading. */
-      openReader: () => BoardClient
+      archiveOut: ArchiveOut
       clock: Clock
       timers: Pick<Timers, 'after'>
       /** What went wrong while one was under way. */
@@ -28,24 +26,21 @@ export class Downloads {
     },
   ) {}
 
-  /** Read by a connection of its own, so that all of it is of one moment while edits go on. */
   start(scope: ArchiveScope, name: string): ApiResponse {
-    const { openReader, clock, timers, warn } = this.parts
+    const { archiveOut, clock, timers, warn } = this.parts
     if (this.#isSending)
       return refused(
         409,
         refuse('Archive', '', 'another one is being downloaded', 'Try again when that is done.').error,
       )
-    const client = openReader()
     this.#isSending = true
     const stream = new Watched(timers)
-    writeArchive(client, scope, stream, clock)
+    archiveOut(scope, clock.now(), stream)
       .catch((e: unknown) => {
         stream.destroy(e instanceof Error ? e : new Error(String(e)))
         warn(e)
       })
       .finally(() => {
-        client.close()
         this.#isSending = false
       })
     const day = new Date(clock.now()).toISOString().slice(0, 10)

@@ -19,6 +19,7 @@ import { filesIn } from './files-in.mjs'
 const ENTRIES = {
   main: 'server/main.ts',
   admin: 'server/admin/run-admin.ts',
+  'archive-thread': 'server/archive/archive-thread.ts',
   'demo-seed': 'demo/seed.ts',
   'demo-roster': 'demo/roster.ts',
 }

@@ -1,13 +1,13 @@
 import { existsSync, rmSync, writeFileSync } from 'node:fs'
 import { hostname } from 'node:os'
 import { join } from 'node:path'
-import { openClient } from '@/drizzle/client'
 import { DatabaseError } from '@/drizzle/database-error'
 import { renewGeneration } from '@/drizzle/generation'
 import { openPostgres } from '@/drizzle/postgres/client'
 import type { Disposer } from '../join/live-session'
 import type { Timers } from '../sync/timers'
 import type { BoardClient } from './board-client'
+import type { BoardSource } from './board-source'
 import { DATABASE_FILE } from './database-file'
 import { openBoard } from './open-board'
 import { KIT, LEASE_MS } from './postgres-statements'
@@ -28,8 +28,7 @@ export interface OpenedStore {
   store: Store
   /** What was found and done, in words. */
   told: string[]
-  /** Another connection to the same database, for reading. */
-  openReader: () => BoardClient
+  source: BoardSource
   /** Ends what looks after the database; it stays open. */
   stopTending: Disposer
 }
@@ -54,7 +53,7 @@ function onSqlite({ dataFolder, now, timers, warn }: OpenStoreParts): OpenedStor
     client,
     store: new SqliteStore(client),
     told,
-    openReader: () => openClient(join(dataFolder, DATABASE_FILE), { readonly: true }),
+    source: { file: join(dataFolder, DATABASE_FILE) },
     stopTending: tendLog({ client, dataFolder, every: timers.every, warn }),
   }
 }
@@ -84,7 +83,7 @@ async function onPostgres(
       client,
       store,
       told,
-      openReader: () => openPostgres(url, { readonly: true }),
+      source: { url },
       stopTending: timers.every(LEASE_MS / 3, () => store.renew()),
     }
   } catch (e) {

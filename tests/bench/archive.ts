@@ -1,10 +1,13 @@
 /**
  * `npm run bench:archive`: a season of 20 meetings (2,667 runs of 24 cars, 60 packs, every run with its record, laps and words) out of one server and into another,
- * both real processes, by the way that the Files screen takes. Prints seconds, megabytes and the most memory that each server held. No goals.
+ * both real processes, by the way that the Files screen takes. Prints seconds, megabytes and the most memory that each server held, and how long an honest phone's edit
+ * waited meanwhile: it writes to another meeting every 50 ms, and each edit counts from the moment in which it is sent until the server has it on its disk. No goals.
  */
 import { loadavg } from 'node:os'
 import { exportDoc, parseKey, writeField } from '@/lib/board'
 import type * as Y from 'yjs'
+import { HonestProbe, type ProbeFigures } from '../attack/honest-probe'
+import { ProtocolPhone } from '../attack/protocol-phone'
 import { ArchiveBoard } from '../support/archive-board'
 import { boardOnDisk } from '../support/board-on-disk'
 import { Importer } from '../support/importer'
@@ -30,6 +33,27 @@ async function copy(board: ArchiveBoard, room: string, from: Y.Doc): Promise<num
   return values
 }
 
+/** Where the phone writes: beside the season, so that both servers' boards of it are equal in the end. */
+const TODAY = 'meeting-today'
+const ms = (of: ProbeFigures) =>
+  `an edit took ${of.p50.toFixed(1)} ms, ${of.p99.toFixed(0)} ms in the slowest hundredth, ${of.worst.toFixed(0)} ms at most (${of.edits} edits)`
+
+/** How long edits take while something goes on. */
+async function beside<T>(
+  phone: ProtocolPhone,
+  work: () => Promise<T>,
+): Promise<{ done: T; edits: ProbeFigures }> {
+  const probe = new HonestProbe(phone)
+  const done = await work()
+  return { done, edits: await probe.stop() }
+}
+async function phoneOn(server: ServerProcess): Promise<ProtocolPhone> {
+  const { cookie } = await server.join('mechanic', { name: 'Probe' })
+  const phone = new ProtocolPhone(`ws://127.0.0.1:${server.port}/sync/${TODAY}`, { cookie })
+  if (!(await phone.synced())) throw new Error('The phone was not let in')
+  return phone
+}
+
 const made = new ArchiveBoard()
 let values = await copy(made, 'kit', seasonKit(SIZE))
 for (let n = 0; n < SIZE.meetings; n++)
@@ -40,20 +64,32 @@ const target = await ServerProcess.start({ screens: false })
 try {
   console.log(`${SIZE.meetings} meetings, ${values} values; load of the machine ${loadavg()[0]?.toFixed(1)}`)
   const from = await source.join('manager', { name: 'From' })
+  const phone = await phoneOn(source)
+  const quiet = await beside(phone, () => new Promise((resolve) => setTimeout(resolve, 5_000)))
+  console.log(`before: ${ms(quiet.edits)}`)
   const began = performance.now()
-  const res = await fetch(`${source.origin}/api/archive/team`, { headers: { cookie: from.cookie } })
-  const archive = Buffer.from(await res.arrayBuffer())
+  const { done: archive, edits } = await beside(phone, async () => {
+    const res = await fetch(`${source.origin}/api/archive/team`, { headers: { cookie: from.cookie } })
+    return Buffer.from(await res.arrayBuffer())
+  })
+  phone.close()
   console.log(
-    `out: ${seconds(performance.now() - began)}, ${mega(archive.length)}; the server held ${mega(source.peakBytes())} at most`,
+    `out: ${seconds(performance.now() - began)}, ${mega(archive.length)}; the server held ${mega(source.peakBytes())} at most; ${ms(edits)}`,
   )
   const to = await target.join('manager', { name: 'To' })
-  const { sendMs, planMs, takeMs } = await new Importer(target, to.cookie, archive).import()
+  const other = await phoneOn(target)
+  const { done: took, edits: beneath } = await beside(other, () =>
+    new Importer(target, to.cookie, archive).import(),
+  )
+  other.close()
   console.log(
-    `in: sent in ${seconds(sendMs)}, looked at in ${seconds(planMs)}, taken in in ${seconds(takeMs)}; the server held ${mega(target.peakBytes())} at most`,
+    `in: sent in ${seconds(took.sendMs)}, looked at in ${seconds(took.planMs)}, taken in in ${seconds(took.takeMs)}; the server held ${mega(target.peakBytes())} at most; ${ms(beneath)}`,
   )
   const [a, b] = [boardOnDisk(source.dataFolder), boardOnDisk(target.dataFolder)]
-  const apart = [...a.rooms].filter(([room, text]) => room !== 'kit' && b.rooms.get(room) !== text)
-  console.log(`meetings that differ: ${apart.length} of ${a.rooms.size - 1}`)
+  const apart = [...a.rooms].filter(
+    ([room, text]) => room !== 'kit' && room !== TODAY && b.rooms.get(room) !== text,
+  )
+  console.log(`meetings that differ: ${apart.length} of ${SIZE.meetings}`)
   if (apart.length > 0) process.exitCode = 1
 } finally {
   await source.dispose()

@@ -3,6 +3,7 @@ import { importRequest, PIECE_BYTES, takeRequest } from '@/lib/archive'
 import type { Clock } from '@/lib/core/clock'
 import { isIdText } from '@/lib/core/id'
 import { refuse } from '@/lib/core/result'
+import type { ArchiveOut } from '../../archive/archive-out'
 import { Downloads } from '../../archive/downloads'
 import { ImportDesk } from '../../archive/import-desk'
 import type { TakeParts } from '../../archive/take-archive'
@@ -14,8 +15,7 @@ import { refused, replyResult, route, type ApiRoute } from '../api-route'
 
 export interface ArchiveRouteParts extends TakeParts {
   client: BoardClient
-  /** Another connection to the same database, for reading. */
-  openReader: () => BoardClient
+  archiveOut: ArchiveOut
   dataFolder: string
   clock: Clock
   timers: Timers

@@ -3,9 +3,9 @@ import { join } from 'node:path'
 import { Writable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import { openClient } from '@/drizzle/client'
 import { DATABASE_FILE } from '@/server/storage/database-file'
 import { Downloads } from '@/server/archive/downloads'
+import { archiveHere } from '@/server/archive/archive-out'
 import { checkArchive } from '@/server/archive/check-archive'
 import { ImportDesk } from '@/server/archive/import-desk'
 import { hasMeeting, writeArchive } from '@/server/archive/write-archive'
@@ -97,7 +97,7 @@ it('[S27] a plan names what would be there twice: new packs, cars and people tha
 it('[S27] one archive is downloaded at a time, and one that nobody takes any more ends', async () => {
   const warned: unknown[] = []
   const downloads = new Downloads({
-    openReader: () => openClient(join(board.folder, DATABASE_FILE), { readonly: true }),
+    archiveOut: archiveHere({ file: join(board.folder, DATABASE_FILE) }),
     clock: board.clock,
     timers,
     warn: (e) => warned.push(e),
