@@ -19,6 +19,12 @@ export interface ArchiveLimits {
   line: number
 }
 
+/**
+ * Values, and lines of history, of a room that people see that are written at once: whole or not at all, even if the power goes. A room of which more changes is taken in
+ * parts, for nobody's edit may wait for seconds.
+ */
+export const SEEN_AT_ONCE = 20_000
+
 export const ARCHIVE_LIMITS: ArchiveLimits = {
   fileBytes: 2 * 1024 * MIB,
   parts: 60_000,

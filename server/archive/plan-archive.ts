@@ -8,6 +8,7 @@ import { parseRoomName } from '@/lib/sync/room-name'
 import type { Charged } from '../http/charged'
 import type { BoardEditor } from '../join/kit-people'
 import { kindOf, type CheckedArchive } from './check-archive'
+import { SEEN_AT_ONCE } from './archive-limits'
 import { compareRoom, type ComparedRoom, type ComparedValue } from './compare-room'
 import { notesOnEqualNames } from './equal-names'
 import { readPhotoRows } from './read-rooms'
@@ -18,9 +19,15 @@ export interface ImportParts {
   board: BoardEditor
   /** Whoever asked pays for what is done after waiting; nobody at the terminal. */
   charged?: Charged
+  /** Another figure than `SEEN_AT_ONCE`. */
+  seenAtOnce?: number
 }
 
 const DIFFERENCES_TOLD = 200
+
+/** A meeting that is new here is seen by nobody before the kit names it. */
+export const isSeenByPeople = ({ room, isNew }: Pick<ComparedRoom, 'room' | 'isNew'>): boolean =>
+  room === 'kit' || !isNew
 
 /** A plan, and the comparison that it was made from: what is carried out is what was shown. */
 export interface MadePlan {
@@ -40,6 +47,7 @@ export async function makePlan(archive: CheckedArchive, parts: ImportParts): Pro
   let history = 0
   const photos = { added: 0, same: 0 }
   const equal: string[] = []
+  const byParts: string[] = []
   for (const room of archive.rooms) {
     const compared = await compareHere(archive, room, parts)
     all.set(room, compared)
@@ -48,7 +56,10 @@ export async function makePlan(archive: CheckedArchive, parts: ImportParts): Pro
     digest.update(room)
     for (const v of compared.values)
       digest.update(canonicalJson([v.collection, v.recordId, v.field, v.here, v.verdict]))
-    rooms.push(await roomPlan(compared, archive))
+    const plan = await roomPlan(compared, archive)
+    rooms.push(plan)
+    if (isSeenByPeople(compared) && compared.values.length > (parts.seenAtOnce ?? SEEN_AT_ONCE))
+      byParts.push(noteOnParts(plan.name, compared.values.length))
     for await (const entries of historyToTake(archive, compared, parts.client)) history += entries.length
     const name = parseRoomName(room)
     if (name?.kind !== 'meeting') continue
@@ -56,10 +67,13 @@ export async function makePlan(archive: CheckedArchive, parts: ImportParts): Pro
     for (const row of await archive.photos(name.meetingId)) photos[kept.has(row.hash) ? 'same' : 'added']++
   }
   const { createdAt, scope, notes } = archive.manifest
-  const told = [...notes, ...equal]
+  const told = [...notes, ...equal, ...byParts]
   const plan = { createdAt, scope, rooms, photos, history, notes: told, digest: digest.digest('hex') }
   return { plan, compared: all }
 }
+
+const noteOnParts = (name: string, values: number): string =>
+  `${name}: ${values.toLocaleString('en-US')} values change, too many to come in all at once. They come in by parts, and whoever looks meanwhile sees some of them. If it is cut off, import the same archive again: it brings the rest.`
 
 const compareHere = (
   archive: CheckedArchive,

@@ -6,21 +6,17 @@ import { ok, refuse, type Result } from '@/lib/core/result'
 import { parseRoomName } from '@/lib/sync/room-name'
 import type { PhotoStore } from '../photos/photo-store'
 import type { AuditEntry, ToldEdit } from '../storage/store'
+import { SEEN_AT_ONCE } from './archive-limits'
 import { photosNamed } from './board-text'
 import { kindOf, type CheckedArchive } from './check-archive'
 import type { ComparedRoom, ComparedValue } from './compare-room'
 import { isNewRecords } from './new-records'
-import { makePlan, type ImportParts } from './plan-archive'
+import { isSeenByPeople, makePlan, type ImportParts } from './plan-archive'
 import { readPhotoRows } from './read-rooms'
 import { historyToTake } from './take-history'
 
 /** Values of a room that nobody sees yet, written in one turn: some 10 ms, with room for everybody's edits in between. */
 const VALUES_AT_ONCE = 400
-/**
- * Values, and lines of history, of a room that people see: whole or not at all, even if the power goes. A room of which more changes is taken in parts,
- * for nobody's edit may wait for seconds.
- */
-export const SEEN_AT_ONCE = 20_000
 
 export interface TakeParts extends ImportParts {
   photos: PhotoStore
@@ -35,7 +31,8 @@ export interface Taker {
  * documents comes along, so no clientID of another board does either. A value that somebody writes while this goes on is theirs: it stays, and is
  * counted. First the photos, which nobody sees before a board names them, then the
  * meetings, then the kit, which makes new ones known. The kit, and a meeting that is here already, come each in one piece: cut off in between, no room
- * that people see is half of both, and the same archive brought in again does what is left.
+ * that people see is half of both, and the same archive brought in again does what is left. A room of which more than `SEEN_AT_ONCE` values change comes by
+ * parts, each of whole records; its plan says so.
  *
  * Errors: the board is no longer as it was when the plan was made. @throws NotStored, DatabaseError
  */
@@ -97,17 +94,17 @@ async function takePhotos(
 async function takeRoom(
   archive: CheckedArchive,
   compared: ComparedRoom,
-  { client, board, charged = (work) => work() }: TakeParts,
+  { client, board, charged = (work) => work(), seenAtOnce = SEEN_AT_ONCE }: TakeParts,
   { conflicts, by }: { conflicts: ConflictChoice; by: Taker },
   taken: ArchiveTaken,
 ): Promise<void> {
   const { room } = compared
   const last = new Map<string, string>()
-  const isSeen = room === 'kit' || !compared.isNew
+  const isSeen = isSeenByPeople(compared)
   // Written with the values.
   const withThem: AuditEntry[] = []
   for await (const besides of historyToTake(archive, compared, client)) {
-    if (isSeen && withThem.length + besides.length <= SEEN_AT_ONCE) withThem.push(...besides)
+    if (isSeen && withThem.length + besides.length <= seenAtOnce) withThem.push(...besides)
     else await board.editAsServer(room, () => undefined, undefined, { own: (entry) => entry, besides })
     taken.history += besides.length
   }
@@ -127,7 +124,7 @@ async function takeRoom(
   }
   const wanted = compared.values.filter((v) => v.verdict !== 'conflict' || conflicts === 'archive')
   if (wanted.length + withThem.length === 0) return
-  const isWhole = isSeen && wanted.length <= SEEN_AT_ONCE
+  const isWhole = isSeen && wanted.length <= seenAtOnce
   for (const [n, values] of (isWhole ? [wanted] : [...inRecords(wanted)]).entries()) {
     let written = 0
     await board.editAsServer(
