@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'react'
 import { createMeeting, fillMeeting, type BoardView, type CopyChoice } from '@/lib/board'
 import { newId } from '@/lib/core/id'
 import type { Refusal } from '@/lib/core/result'
+import { deviceZone, hereAs } from '@/lib/core/zone'
 import { MeetingRoot, useAct, useBoard, useGoOn, useMay, useNow, useSyncSnapshot } from '@/app/sync'
 import {
   Button,
@@ -41,6 +42,7 @@ interface Made {
   meetingId: string
   name: string
   startsAt: number
+  zone: string
   trackId: string | null
   classes: readonly string[]
   past?: Past & { copy: CopyChoice }
@@ -138,6 +140,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
     const t = {
       name: name.trim(),
       startsAt: firstDay.value,
+      zone: deviceZone(),
       trackId: trackId !== NEW_TRACK ? trackId : track === '' ? null : newId(),
     }
     const created = act((ctx) =>
@@ -212,7 +215,7 @@ function NewMeetingForm({ onMade }: { onMade: (made: Made) => void }) {
             options={meetings.map((m) => ({
               id: m.id,
               label: nameOf(m),
-              detail: m.startsAt ? shortDayText(m.startsAt) : undefined,
+              detail: m.startsAt ? shortDayText(hereAs(m.startsAt, m.zone)) : undefined,
             }))}
             value={pastId}
             none="Start empty"

@@ -3,7 +3,7 @@ import type { MeetingFacts } from '@/lib/season'
 import type { StoredRoomName } from '@/app/sync/client-store'
 
 /** Raise it whenever `MeetingFacts`, or how they are read off a document, changes: what was worked out before is then worked out anew. */
-const FORMAT = 3
+const FORMAT = 4
 const NAME = 'stagecall-season'
 
 /** As JSON: a text is read back at a fraction of what the object costs. */

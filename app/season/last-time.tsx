@@ -2,6 +2,7 @@
 import { parameterOf, type Setting } from '@/lib/board'
 import { figureText } from '@/lib/core/figure-text'
 import { settingText } from '@/lib/core/setting-text'
+import { hereAs } from '@/lib/core/zone'
 import type { CarThen } from '@/lib/season'
 import { useBoard } from '@/app/sync'
 import { dayText, LinkButton, Ticket, TicketBody, TicketHead } from '@/app/ui'
@@ -33,7 +34,9 @@ export function LastTime({
         title="Last time here"
         sub={
           last
-            ? [last.meetingName, last.day !== null && dayText(last.day), air].filter(Boolean).join(', ')
+            ? [last.meetingName, last.day !== null && dayText(hereAs(last.day, last.zone)), air]
+                .filter(Boolean)
+                .join(', ')
             : nameOf(view.tracks.get(trackId))
         }
       />

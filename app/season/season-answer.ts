@@ -78,10 +78,10 @@ export function answerSeason(
 }
 
 function rowOf(kit: BoardView, run: SeasonRun, pace: PaceOf, texts: readonly string[]): SeasonRow {
-  const { meetingId, meetingName, runId, heat, at, day, laps, timeS, place, ended, bestS, meanS } = run
+  const { meetingId, meetingName, runId, heat, at, day, zone, laps, timeS, place, ended, bestS, meanS } = run
   return {
     key: keyOfRun(run),
-    ...{ meetingId, meetingName, runId, heat, at, day, laps, timeS, place, ended, bestS, meanS },
+    ...{ meetingId, meetingName, runId, heat, at, day, zone, laps, timeS, place, ended, bestS, meanS },
     canC: run.canC,
     chargeBackMah: run.chargeBackMah,
     car: kit.cars.get(run.carId)?.name ?? 'removed car',

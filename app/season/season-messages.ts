@@ -22,6 +22,7 @@ export interface SeasonRow extends Pick<
   | 'heat'
   | 'at'
   | 'day'
+  | 'zone'
   | 'laps'
   | 'timeS'
   | 'place'
@@ -92,7 +93,7 @@ export type MeetingPlace =
 export interface SeasonMeeting {
   meetingId: string
   name: string
-  /** ms since the epoch */
+  /** ms since the epoch, by this device's clock */
   day: number | null
   place: MeetingPlace
   /** Of its document; null while it is not here. */

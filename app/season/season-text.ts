@@ -1,6 +1,7 @@
 import { dayOfRun, isAfterMidnight, type SeasonRun, type SeasonSide } from '@/lib/season'
 import { clockText } from '@/lib/core/clock-text'
 import { figureText } from '@/lib/core/figure-text'
+import { hereAs } from '@/lib/core/zone'
 import { timeText } from '@/app/ui/time-text'
 import { END_WORDS } from '@/app/words/debrief-words'
 import type { SeasonRow } from './season-messages'
@@ -40,10 +41,11 @@ const day = new Intl.DateTimeFormat('en-US', { day: 'numeric', month: 'short', y
 export const seasonDay = (at: number | null): string => (at === null ? 'no date' : day.format(at))
 
 /** `28 Jun 2026, 00:20 after midnight`: a run's day and time. */
-export const runTimeText = (run: Pick<SeasonRun, 'at' | 'day'>): string =>
+export const runTimeText = (run: Pick<SeasonRun, 'at' | 'day' | 'zone'>): string =>
   [
     seasonDay(dayOfRun(run)),
-    run.at !== null && `${timeText(run.at)}${isAfterMidnight(run) ? ' after midnight' : ''}`,
+    run.at !== null &&
+      `${timeText(hereAs(run.at, run.zone))}${isAfterMidnight(run) ? ' after midnight' : ''}`,
   ]
     .filter(Boolean)
     .join(', ')

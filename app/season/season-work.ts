@@ -1,4 +1,5 @@
 import * as Y from 'yjs'
+import { hereAs } from '@/lib/core/zone'
 import type { BoardView } from '@/lib/board'
 import { meetingFacts, runTexts, SeasonIndex, valueTexts, withKit, type MeetingFacts } from '@/lib/season'
 import { formatRoomName } from '@/lib/sync/room-name'
@@ -340,7 +341,7 @@ export class SeasonWork {
       return {
         meetingId: m.id,
         name: m.name ?? known?.facts?.name ?? 'Unnamed meeting',
-        day: m.startsAt ?? known?.facts?.startsAt ?? null,
+        day: firstDayOf(m) ?? firstDayOf(known?.facts) ?? null,
         place: known?.place ?? 'away',
         bytes: known?.bytes ?? null,
         runIds: known?.facts?.runs.map((r) => r.runId) ?? [],
@@ -367,6 +368,9 @@ function filled(updates: readonly Parameters<typeof applyStored>[1][]): Y.Doc {
   return doc
 }
 
+const firstDayOf = (m: { startsAt?: number | null; zone?: string | null } | null | undefined) =>
+  m?.startsAt == null ? null : hereAs(m.startsAt, m.zone)
+
 /** All of the kit that runs are called by. */
 function namesOf(kit: BoardView): string {
   const of = (rows: Iterable<object>, ...fields: string[]) =>
@@ -378,7 +382,7 @@ function namesOf(kit: BoardView): string {
     of(kit.tireSets.all.values(), 'label', 'compound', 'tread', 'insert'),
     of(kit.tracks.all.values(), 'name', 'surface'),
     of(kit.motors.all.values(), 'name'),
-    of(kit.meetings.all.values(), 'name', 'startsAt', 'trackId', 'removed'),
+    of(kit.meetings.all.values(), 'name', 'startsAt', 'zone', 'trackId', 'removed'),
     of(kit.handlingWords.all.values(), 'name'),
     of(kit.controllerParameters.all.values(), 'label', 'unit'),
   ])

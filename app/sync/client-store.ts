@@ -71,6 +71,7 @@ export interface Draft {
 export interface LostMeeting {
   name?: string
   startsAt?: number
+  zone?: string
   trackId?: string
 }
 

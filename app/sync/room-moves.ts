@@ -317,10 +317,11 @@ const stillThere = (own: Iterable<number>, doc: Y.Doc): number[] =>
 
 function meetingIn(doc: Y.Doc): LostMeeting {
   const of = (field: string) => readField(doc, 'meeting', 'meeting', field)
-  const [name, startsAt, trackId] = [of('name'), of('startsAt'), of('trackId')]
+  const [name, startsAt, zone, trackId] = [of('name'), of('startsAt'), of('zone'), of('trackId')]
   return {
     ...(typeof name === 'string' && { name }),
     ...(typeof startsAt === 'number' && { startsAt }),
+    ...(typeof zone === 'string' && { zone }),
     ...(typeof trackId === 'string' && { trackId }),
   }
 }

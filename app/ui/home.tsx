@@ -1,4 +1,5 @@
 'use client'
+import { hereAs } from '@/lib/core/zone'
 import type { KitRecord } from '@/lib/board'
 import { useBoard, useNow, useSession } from '@/app/sync'
 import { FirstSteps } from '@/app/first-steps/first-steps'
@@ -103,8 +104,8 @@ function MeetingTicket({
         stub={
           meeting.startsAt ? (
             <>
-              <b className="text-xl">{shortDayText(meeting.startsAt)}</b>
-              <small>{timeText(meeting.startsAt)}</small>
+              <b className="text-xl">{shortDayText(hereAs(meeting.startsAt, meeting.zone))}</b>
+              <small>{timeText(hereAs(meeting.startsAt, meeting.zone))}</small>
             </>
           ) : undefined
         }

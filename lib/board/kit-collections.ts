@@ -319,6 +319,8 @@ export const kitCollections = {
     fields: {
       name: title('Meeting name'),
       startsAt: instant('First day'),
+      /** In which the first day is a day: elsewhere its midnight is another one's. */
+      zone: text('Time zone', 60),
       trackId: ref('Track'),
       copiedFrom: idSchemaField('Copied from'),
       removed,

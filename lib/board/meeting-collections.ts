@@ -66,6 +66,8 @@ export const meetingCollections = {
     fields: {
       name: title('Meeting name'),
       startsAt: instant('First day'),
+      /** In which the first day is a day: elsewhere its midnight is another one's. */
+      zone: text('Time zone', 60),
       trackId: ref('Track'),
       /** How long before its start a heat is called to staging. */
       stagingLeadSeconds: integer('Call before start', 0, 3600, 's'),

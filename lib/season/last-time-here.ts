@@ -23,6 +23,7 @@ export interface LastTimeHere {
   meetingId: string
   meetingName: string
   day: number | null
+  zone: string | null
   /** The coolest and the warmest air of its runs, °C. */
   airC: readonly [number, number] | null
   cars: readonly CarThen[]
@@ -53,6 +54,7 @@ export function lastTimeHere(
     meetingId: last[0],
     meetingName: there[0]?.meetingName ?? '',
     day: last[1],
+    zone: there[0]?.zone ?? null,
     airC: air.length ? [Math.min(...air), Math.max(...air)] : null,
     cars: [...new Set(there.map((r) => r.carId))].map((id) => carThen(id, there)),
     earlier: days.size - 1,

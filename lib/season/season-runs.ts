@@ -11,6 +11,8 @@ export interface SeasonRun extends RunFacts {
   meetingName: string
   /** The meeting's first day, ms since the epoch. */
   day: number | null
+  /** The meeting's, as in the IANA's list. */
+  zone: string | null
   trackId: string | null
   surface: Surface | null
   driverId: string | null
@@ -59,6 +61,7 @@ export interface RunFacts {
 export interface MeetingFacts {
   name: string | null
   startsAt: number | null
+  zone: string | null
   trackId: string | null
   runs: readonly RunFacts[]
   /** What was in the cars, by the runs' places. */
@@ -80,8 +83,8 @@ export function meetingFacts(view: BoardView): MeetingFacts {
   }
   runs.sort((a, b) => (a.at ?? Infinity) - (b.at ?? Infinity) || (a.runId < b.runId ? -1 : 1))
   const columns = columnsOf(runs.map((r) => valuesThen(view.runs.get(r.runId))))
-  const { name = null, startsAt = null, trackId = null } = own ?? {}
-  return { name, startsAt, trackId, runs, columns }
+  const { name = null, startsAt = null, zone = null, trackId = null } = own ?? {}
+  return { name, startsAt, zone, trackId, runs, columns }
 }
 
 /** The same with what only the kit knows. */
@@ -89,7 +92,9 @@ export function withKit(kit: BoardView, meetingId: string, facts: MeetingFacts):
   const listed = kit.meetings.get(meetingId)
   const trackId = facts.trackId ?? listed?.trackId ?? null
   const meetingName = facts.name ?? listed?.name ?? 'Unnamed meeting'
-  const day = facts.startsAt ?? listed?.startsAt ?? null
+  // A day and its zone were written together.
+  const { startsAt, zone } = facts.startsAt === null ? (listed ?? {}) : facts
+  const day = startsAt ?? null
   const surface = kit.tracks.get(trackId)?.surface ?? null
   const people = new Map(kit.people.live.map((p) => [nameKey(p.name ?? ''), p.id]))
   const known = new Map<string, string | undefined>()
@@ -103,6 +108,7 @@ export function withKit(kit: BoardView, meetingId: string, facts: MeetingFacts):
     meetingId,
     meetingName,
     day,
+    zone: zone ?? null,
     trackId,
     surface,
     // Cars change hands over a season: whoever the running order names drove it.

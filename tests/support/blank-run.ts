@@ -4,6 +4,7 @@ import type { SeasonRun } from '@/lib/season'
 export const BLANK_RUN: SeasonRun = {
   meetingId: 'm1',
   meetingName: 'Spring',
+  zone: null,
   day: 0,
   trackId: null,
   surface: null,

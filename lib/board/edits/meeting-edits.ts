@@ -28,7 +28,15 @@ export interface CopyChoice {
  */
 export function createMeeting(
   ctx: EditContext,
-  t: { name: string; startsAt: number; trackId: string | null; copiedFrom: string | null; newTrack?: string },
+  t: {
+    name: string
+    startsAt: number
+    /** Of which `startsAt` is a day; as in the IANA's list. */
+    zone?: string
+    trackId: string | null
+    copiedFrom: string | null
+    newTrack?: string
+  },
 ): Result<string> {
   return runEdit(ctx, 'create-meeting', (w) => {
     if (!t.name.trim()) return refuse('Meeting name', '', 'is missing', 'Enter the name the club uses.')
@@ -38,6 +46,7 @@ export function createMeeting(
     w.kit('meetings', id, {
       name: t.name.trim(),
       startsAt: t.startsAt,
+      zone: t.zone,
       trackId: t.trackId ?? undefined,
       copiedFrom: t.copiedFrom ?? undefined,
     })
@@ -46,10 +55,14 @@ export function createMeeting(
 }
 
 /** Written to the kit's list as well, so that the meeting stands in its place before its document is open. */
-export function setFirstDay(ctx: EditContext, t: { meetingId: string; startsAt: number }): Result<void> {
+export function setFirstDay(
+  ctx: EditContext,
+  t: { meetingId: string; startsAt: number; zone: string },
+): Result<void> {
   return runEdit(ctx, 'first-day', (w) => {
-    w.meeting('meeting', 'meeting', { startsAt: t.startsAt })
-    w.kit('meetings', t.meetingId, { startsAt: t.startsAt })
+    const day = { startsAt: t.startsAt, zone: t.zone }
+    w.meeting('meeting', 'meeting', day)
+    w.kit('meetings', t.meetingId, day)
     return ok(undefined)
   })
 }
@@ -64,6 +77,7 @@ export function fillMeeting(
   t: {
     name: string
     startsAt: number
+    zone?: string
     trackId: string | null
     /** Names of further classes; one that a rule sheet of the kit has gets its rules. */
     classes?: readonly string[]
@@ -77,6 +91,7 @@ export function fillMeeting(
     w.meeting('meeting', 'meeting', {
       name: t.name.trim(),
       startsAt: t.startsAt,
+      zone: t.zone,
       trackId: t.trackId ?? undefined,
       stagingLeadSeconds: before?.stagingLeadSeconds ?? 300,
       marshalRule: before?.marshalRule ?? 'after-own-heat',

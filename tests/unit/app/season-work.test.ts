@@ -217,7 +217,7 @@ test('what was worked out once is not worked out again, until its meeting change
         room: room(0),
         print: own.print,
         bytes: 1,
-        facts: { name: null, startsAt: null, trackId: null, runs: [], columns: {} },
+        facts: { name: null, startsAt: null, zone: null, trackId: null, runs: [], columns: {} },
       },
     ],
     [],

@@ -8,8 +8,8 @@ afterEach(() => {
   else process.env['TZ'] = zone
 })
 const at = (text: string) => new Date(text).getTime()
-const shown = (run: string | null, day: string | null) => {
-  const found = dayOfRun({ at: run === null ? null : at(run), day: day === null ? null : at(day) })
+const shown = (run: string | null, day: string | null, zone: string | null = null) => {
+  const found = dayOfRun({ at: run === null ? null : at(run), day: day === null ? null : at(day), zone })
   return found === null ? null : new Date(found).toDateString()
 }
 
@@ -36,9 +36,26 @@ test('the night in which the clocks change has its hours too', () => {
 })
 
 test('what ran after midnight says so', () => {
-  const run = (text: string) => ({ at: at(text), day: at('2026-06-27T00:00') })
+  const run = (text: string) => ({ at: at(text), day: at('2026-06-27T00:00'), zone: null })
   expect(isAfterMidnight(run('2026-06-28T00:20'))).toBe(true)
   expect(isAfterMidnight(run('2026-06-27T00:20'))).toBe(false)
   expect(isAfterMidnight(run('2026-06-28T12:00'))).toBe(false)
-  expect(isAfterMidnight({ at: null, day: 0 })).toBe(false)
+  expect(isAfterMidnight({ at: null, day: 0, zone: null })).toBe(false)
+})
+
+test('a meeting’s days are those at its track, wherever they are looked at', () => {
+  // Midnight of June 27 in Berlin; a second day’s morning; and after midnight of the first.
+  const [first, morning, night] = ['2026-06-26T22:00Z', '2026-06-28T07:00Z', '2026-06-27T22:20Z']
+  for (const here of ['Europe/Berlin', 'America/Los_Angeles', 'Pacific/Auckland', 'Asia/Kolkata']) {
+    process.env['TZ'] = here
+    expect(shown(null, first, 'Europe/Berlin'), here).toBe('Sat Jun 27 2026')
+    expect(shown(morning, first, 'Europe/Berlin'), here).toBe('Sun Jun 28 2026')
+    expect(shown(night, first, 'Europe/Berlin'), here).toBe('Sat Jun 27 2026')
+    const run = { at: at(night), day: at(first), zone: 'Europe/Berlin' }
+    expect(isAfterMidnight(run), here).toBe(true)
+  }
+  // Without a zone, or with one that this device does not know, by the clock here.
+  process.env['TZ'] = 'America/Los_Angeles'
+  expect(shown(null, first)).toBe('Fri Jun 26 2026')
+  expect(shown(null, first, 'Nowhere/Atall')).toBe('Fri Jun 26 2026')
 })

@@ -3,6 +3,7 @@ import { useParams } from 'next/navigation'
 import { useState } from 'react'
 import { fillMeeting, setFirstDay, setRemoved } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
+import { deviceZone, hereAs } from '@/lib/core/zone'
 import { useAct, useBoard, useDerived, useMay, useSyncSnapshot } from '@/app/sync'
 import { Button, Confirm, dayText, Empty, FormField, LinkButton, Loading, Ticket, TicketHead } from '@/app/ui'
 import { nameOf } from '@/app/record/ref-options'
@@ -33,7 +34,10 @@ export function MeetingScreen() {
         <TicketHead
           level={1}
           title={meeting.name}
-          sub={[meeting.startsAt && dayText(meeting.startsAt), nameOf(view.tracks.get(meeting.trackId))]
+          sub={[
+            meeting.startsAt && dayText(hereAs(meeting.startsAt, meeting.zone)),
+            nameOf(view.tracks.get(meeting.trackId)),
+          ]
             .filter(Boolean)
             .join(', ')}
         />
@@ -56,7 +60,7 @@ export function MeetingScreen() {
             },
           ]}
         />
-        <FirstDay meetingId={meetingId} startsAt={meeting.startsAt} />
+        <FirstDay meetingId={meetingId} startsAt={meeting.startsAt} zone={meeting.zone} />
       </Ticket>
       <RemoveMeeting meetingId={meetingId} name={meeting.name} />
     </>
@@ -64,12 +68,20 @@ export function MeetingScreen() {
 }
 
 /** Saved as soon as it is a day of this century. */
-function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number | undefined }) {
+function FirstDay({
+  meetingId,
+  startsAt,
+  zone,
+}: {
+  meetingId: string
+  startsAt: number | undefined
+  zone: string | undefined
+}) {
   const act = useAct()
   const may = useMay('meeting', 'meeting', 'meeting', 'startsAt')
   const [draft, setDraft] = useState<string | null>(null)
   const [refusal, setRefusal] = useState<Refusal | null>(null)
-  const stored = startsAt === undefined ? '' : dateInputText(startsAt)
+  const stored = startsAt === undefined ? '' : dateInputText(hereAs(startsAt, zone))
   const take = (text: string, isLeaving: boolean) => {
     if (text === stored) {
       setRefusal(null)
@@ -79,7 +91,10 @@ function FirstDay({ meetingId, startsAt }: { meetingId: string; startsAt: number
     // While a year is being typed, its first digits are no mistake yet.
     setRefusal(day.ok || !isLeaving ? null : day.error)
     if (!day.ok) return setDraft(text)
-    act((ctx) => setFirstDay(ctx, { meetingId, startsAt: day.value }), 'First day changed')
+    act(
+      (ctx) => setFirstDay(ctx, { meetingId, startsAt: day.value, zone: deviceZone() }),
+      'First day changed',
+    )
     setDraft(null)
   }
   return (
@@ -196,6 +211,7 @@ function NotFilled({ meetingId }: { meetingId: string }) {
               fillMeeting(ctx, v, {
                 name,
                 startsAt: listed?.startsAt ?? ctx.clock.now(),
+                zone: listed?.startsAt === undefined ? deviceZone() : listed.zone,
                 trackId: listed?.trackId ?? null,
               }),
             )

@@ -2,6 +2,7 @@
 import { useState } from 'react'
 import { addHeat, changeHeat, type Heat, type HeatFields } from '@/lib/board'
 import type { Refusal } from '@/lib/core/result'
+import { hereAs } from '@/lib/core/zone'
 import { useAct, useBoard } from '@/app/sync'
 import { Button, Dialog, FormField, NumberEntry, RefusalText, SelectField, TimeField } from '@/app/ui'
 import { nameOf } from '@/app/record/ref-options'
@@ -29,7 +30,9 @@ function HeatForm({ heat, isBreak, close }: { heat: Heat | null; isBreak: boolea
   const view = useBoard()
   const act = useAct()
   const last = view.heats.live.findLast((h) => !h.isBreak)
-  const day = heat?.plannedStart ?? last?.plannedStart ?? view.meeting.get('meeting')?.startsAt
+  const { startsAt, zone } = view.meeting.get('meeting') ?? {}
+  const firstDay = startsAt === undefined ? undefined : hereAs(startsAt, zone)
+  const day = heat?.plannedStart ?? last?.plannedStart ?? firstDay
   const [fields, setFields] = useState({
     roundId: heat ? (heat.roundId ?? null) : (last?.roundId ?? view.rounds.live.at(-1)?.id ?? null),
     classId: heat ? (heat.classId ?? null) : (last?.classId ?? null),

@@ -18,6 +18,7 @@ import {
 } from '@/lib/running-order'
 import { decodeText, readTable, type DecodedText, type Separation, type Table } from '@/lib/tables'
 import type { Refusal } from '@/lib/core/result'
+import { hereAs } from '@/lib/core/zone'
 
 /** What was dropped or pasted. */
 export interface Source {
@@ -54,10 +55,10 @@ export function useImport(view: BoardView) {
   const [settings, setSettings] = useState<Settings>(AS_FOUND)
   const [choices, setChoices] = useState<ImportChoices>(NO_CHOICES)
 
-  const startsAt = view.meeting.get('meeting')?.startsAt
+  const { startsAt, zone } = view.meeting.get('meeting') ?? {}
   const reading = useMemo(
     (): ReadingChoices => ({
-      firstDay: dayOfInstant(startsAt ?? Date.now()),
+      firstDay: dayOfInstant(startsAt === undefined ? Date.now() : hereAs(startsAt, zone)),
       dateOrder: 'day-first',
       defaultRound: 'Round 1',
       defaultClass: '',
@@ -65,7 +66,7 @@ export function useImport(view: BoardView) {
       toInstant: localInstant,
       ...settings.reading,
     }),
-    [startsAt, settings.reading],
+    [startsAt, zone, settings.reading],
   )
   const read = useMemo(
     () => (source ? understand(source, settings, reading) : NOTHING),

@@ -1,4 +1,5 @@
 'use client'
+import { hereAs } from '@/lib/core/zone'
 import { useMemo, useState } from 'react'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
 import { useBoard, useDerived, useEditContext, useNow } from '@/app/sync'
@@ -30,7 +31,7 @@ export function Comparison({ carId, onClose }: { carId: string; onClose: () => v
             .map((m) => ({
               id: m.id,
               label: m.id === here ? 'This meeting' : (m.name ?? 'Unnamed meeting'),
-              detail: m.startsAt ? shortDayText(m.startsAt) : undefined,
+              detail: m.startsAt ? shortDayText(hereAs(m.startsAt, m.zone)) : undefined,
             }))}
           value={meetingId}
           onChange={(id) => setMeeting(id ?? here)}
