@@ -1,5 +1,6 @@
 import { startThread } from '@/app/threads/start-thread'
 import { threadTrouble } from '@/app/threads/thread-trouble'
+import { keepSame } from './keep-same'
 import type { SeasonLook, SeasonSeen } from './season-look'
 import {
   readNews,
@@ -22,7 +23,6 @@ export interface SeasonState {
   meetings: readonly SeasonMeeting[] | null
   /** To the question before, while the next is worked on. */
   answer: SeasonAnswer | null
-  isAsking: boolean
   /** What other screens look at, by its key. */
   seen: ReadonlyMap<string, SeasonSeen>
   /** Why there will be no answer, or why a meeting could not be kept. */
@@ -33,7 +33,6 @@ export interface SeasonState {
 const NOTHING: SeasonState = {
   meetings: null,
   answer: null,
-  isAsking: true,
   seen: new Map(),
   trouble: null,
   isDown: false,
@@ -46,6 +45,7 @@ export class SeasonDesk {
   #state = NOTHING
   #n = 0
   #question: SeasonQuestion | null = null
+  #asked = ''
   /** Looks by their JSON, and how many look. */
   readonly #looks = new Map<string, number>()
   #isOnline = false
@@ -62,12 +62,15 @@ export class SeasonDesk {
     return () => void this.#listeners.delete(listener)
   }
 
+  /** The same question again asks nothing: its answer is told anew whenever the board changes. */
   ask(question: SeasonQuestion): void {
+    const asked = JSON.stringify(question)
+    if (this.#thread && asked === this.#asked) return
     this.#question = question
     const thread = this.#running()
     if (!thread) return
+    this.#asked = asked
     thread.postMessage({ kind: 'ask', n: ++this.#n, question })
-    this.#become({ isAsking: true })
   }
 
   /** Keeps a look up until the function that it gives is called. `key` is the look as JSON. */
@@ -110,6 +113,7 @@ export class SeasonDesk {
   /** After the thread failed. */
   readonly retry = (): void => {
     this.#become({ ...NOTHING })
+    this.#asked = ''
     this.setOnline(this.#isOnline)
     if (this.#question) this.ask(this.#question)
     for (const key of this.#looks.keys()) this.#askFor(key)
@@ -126,18 +130,19 @@ export class SeasonDesk {
     const thread = (this.#thread = this.#open())
     thread.onmessage = ({ data }) => {
       const news = readNews(data)
-      if (news.kind === 'meetings') this.#become({ meetings: news.isRead ? news.meetings : null })
+      if (news.kind === 'meetings')
+        this.#become({ meetings: news.isRead ? keepSame(this.#state.meetings, news.meetings) : null })
       else if (news.kind === 'seen')
         this.#become({ seen: new Map(this.#state.seen).set(news.key, news.seen) })
       else if (news.kind === 'trouble') this.#become({ trouble: news.why })
       // Told anew whenever the board changes; the answer to a question that was replaced is of no use.
-      else if (news.n === this.#n) this.#become({ answer: news.answer, isAsking: false })
+      else if (news.n === this.#n) this.#become({ answer: keepSame(this.#state.answer, news.answer) })
     }
     thread.onerror = (event) => {
       if (this.#thread !== thread) return
       thread.terminate()
       this.#thread = null
-      this.#become({ trouble: threadTrouble('calculation', event), isDown: true, isAsking: false })
+      this.#become({ trouble: threadTrouble('calculation', event), isDown: true })
     }
     return thread
   }

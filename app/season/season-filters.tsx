@@ -4,7 +4,7 @@ import { SEASON_SIDES } from '@/lib/season'
 import { Button, FormField, SelectField, Ticket, TicketBody } from '@/app/ui'
 import { hasKeys } from '@/app/ui/has-keys'
 import { PAGE, withFilter } from './season-address'
-import type { SeasonAnswer, SeasonQuestion } from './season-messages'
+import type { ChangeQuestion, SeasonAnswer, SeasonQuestion } from './season-messages'
 import { SIDE_WORDS } from './season-text'
 
 /** What is looked for: words, and what runs must have. On a phone the lists stay folded until they are wanted. */
@@ -15,7 +15,7 @@ export function SeasonFilters({
 }: {
   question: SeasonQuestion
   answer: SeasonAnswer | null
-  set: (next: SeasonQuestion) => void
+  set: ChangeQuestion
 }) {
   const chosen = SEASON_SIDES.filter((s) => question.filter[s] !== undefined)
   const [isOpen, setOpen] = useState<boolean | null>(null)
@@ -23,7 +23,7 @@ export function SeasonFilters({
   const [text, setText] = useState(question.search)
   const look = (search: string) => {
     setText(search)
-    set({ ...question, search, most: PAGE })
+    set((now) => ({ ...now, search, most: PAGE }))
   }
   const shown = isOpen ?? hasKeys()
   const labelOf = (side: (typeof SEASON_SIDES)[number]) =>
@@ -47,7 +47,7 @@ export function SeasonFilters({
             <Button
               onPress={() => {
                 setText('')
-                set({ ...question, filter: {}, search: '', most: PAGE })
+                set((now) => ({ ...now, filter: {}, search: '', most: PAGE }))
               }}
             >
               Show all
@@ -68,7 +68,7 @@ export function SeasonFilters({
                 detail: String(c.runs),
               }))}
               value={question.filter[side] ?? null}
-              onChange={(id) => set(withFilter(question, side, id))}
+              onChange={(id) => set((now) => withFilter(now, side, id))}
             />
           ))}
         </div>

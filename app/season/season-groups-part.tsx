@@ -1,17 +1,23 @@
 'use client'
-import { SEASON_SIDES } from '@/lib/season'
+import { memo } from 'react'
+import { SEASON_SIDES, type SeasonSide } from '@/lib/season'
 import { Button, ChoiceField, HelpNote, Ticket, TicketBody, TicketHead } from '@/app/ui'
-import { RuledTable } from '@/app/ui/ruled-table'
+import { RuledTable, type ColumnHead } from '@/app/ui/ruled-table'
 import { PaceSpark } from './pace-spark'
 import { withFilter } from './season-address'
-import type { SeasonGroupRow, SeasonPartProps, SeasonQuestion } from './season-messages'
+import type { ChangeQuestion, SeasonGroupRow, SeasonPartProps } from './season-messages'
 import { paceText, secondsText, SIDE_WORDS, wholeText } from './season-text'
 
 /** The plots' scale reaches at least so far, so that a season without differences does not look like one with them. % */
 const LEAST_SCALE = 2
 
-/** The runs that were asked for, put together by what they have in common. */
-export function SeasonGroupsPart({ question, answer, set }: SeasonPartProps) {
+/** The runs that were asked for, put together by what they have in common. `isWhole`: with the plots, which come in the moment after the figures. */
+export const SeasonGroupsPart = memo(function SeasonGroupsPart({
+  question,
+  answer,
+  set,
+  isWhole = true,
+}: SeasonPartProps & { isWhole?: boolean }) {
   const { side } = answer.question
   const most = answer.groups.reduce(
     (m, g) => g.percents.reduce((n, p) => Math.max(n, Math.abs(p)), m),
@@ -26,7 +32,7 @@ export function SeasonGroupsPart({ question, answer, set }: SeasonPartProps) {
             label="Group by"
             options={SEASON_SIDES.map((s) => ({ id: s, label: SIDE_WORDS[s] }))}
             value={question.side}
-            onChange={(id) => set({ ...question, side: SEASON_SIDES.find((s) => s === id) ?? 'car' })}
+            onChange={(id) => set((now) => ({ ...now, side: SEASON_SIDES.find((s) => s === id) ?? 'car' }))}
           />
         </div>
         <div className="justify-self-start">
@@ -38,49 +44,52 @@ export function SeasonGroupsPart({ question, answer, set }: SeasonPartProps) {
           </HelpNote>
         </div>
       </TicketBody>
-      <RuledTable
-        label="Runs grouped"
-        className="season-table"
-        head={[
-          SIDE_WORDS[side],
-          { figures: 'Runs' },
-          { figures: 'Pace' },
-          'Over time',
-          { figures: 'Best, s' },
-          { figures: 'Mean, s' },
-          { figures: 'Put back' },
-          { figures: 'Can' },
-        ]}
-      >
+      <RuledTable label="Runs grouped" className="season-table" head={[SIDE_WORDS[side], ...HEAD]}>
         <tbody>
           {answer.groups.map((g) => (
-            <GroupLine key={g.id ?? ''} group={g} most={most} question={question} set={set} />
+            <GroupLine
+              key={g.id ?? ''}
+              group={g}
+              most={isWhole ? most : null}
+              side={side}
+              isChosen={question.filter[side] === g.id}
+              set={set}
+            />
           ))}
         </tbody>
       </RuledTable>
     </Ticket>
   )
+})
+
+const HEAD: readonly ColumnHead[] = [
+  { figures: 'Runs' },
+  { figures: 'Pace' },
+  'Over time',
+  { figures: 'Best, s' },
+  { figures: 'Mean, s' },
+  { figures: 'Put back' },
+  { figures: 'Can' },
+]
+
+interface GroupLineProps {
+  group: SeasonGroupRow
+  /** The plots' scale, percent; null: no plot for now. */
+  most: number | null
+  side: SeasonSide
+  isChosen: boolean
+  set: ChangeQuestion
 }
 
-function GroupLine({
-  group: g,
-  most,
-  question,
-  set,
-}: {
-  group: SeasonGroupRow
-  most: number
-  question: SeasonQuestion
-  set: (next: SeasonQuestion) => void
-}) {
+const GroupLine = memo(function GroupLine({ group: g, most, side, isChosen, set }: GroupLineProps) {
   const { id } = g
   return (
     <tr>
       <th scope="row">
-        {id === null || question.filter[question.side] === id ? (
+        {id === null || isChosen ? (
           g.label
         ) : (
-          <Button look="quiet" onPress={() => set(withFilter(question, question.side, id))}>
+          <Button look="quiet" onPress={() => set((now) => withFilter(now, side, id))}>
             {g.label}
           </Button>
         )}
@@ -93,7 +102,7 @@ function GroupLine({
       </td>
       <td className="is-number">{paceText(g.pacePercent)}</td>
       <td>
-        <PaceSpark percents={g.percents} most={most} />
+        {most === null ? <div className="pace-spark" /> : <PaceSpark percents={g.percents} most={most} />}
       </td>
       <td className="is-number">{secondsText(g.bestS)}</td>
       <td className="is-number">{secondsText(g.medianS)}</td>
@@ -101,4 +110,4 @@ function GroupLine({
       <td className="is-number">{wholeText(g.canC, '°C')}</td>
     </tr>
   )
-}
+})

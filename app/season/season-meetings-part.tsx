@@ -1,5 +1,5 @@
 'use client'
-import { useState } from 'react'
+import { memo, useState } from 'react'
 import { keepPages } from '@/app/offline/use-offline-pages'
 import { Button, Link, Ticket, TicketHead, useToasts } from '@/app/ui'
 import type { SeasonDesk } from './season-desk'
@@ -16,7 +16,7 @@ const PLACE_WORDS: Readonly<Record<MeetingPlace, string>> = {
 }
 
 /** Which meetings the season is made of, and which of them are here without network. */
-export function SeasonMeetingsPart({
+export const SeasonMeetingsPart = memo(function SeasonMeetingsPart({
   meetings,
   desk,
 }: {
@@ -34,7 +34,7 @@ export function SeasonMeetingsPart({
       </ul>
     </Ticket>
   )
-}
+})
 
 /** Runs of a meeting that was opened here are on the phone; the pages of its debriefs may not be. */
 const KEEP_WORDS: Readonly<Partial<Record<MeetingPlace, string>>> = {

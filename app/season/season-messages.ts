@@ -119,9 +119,12 @@ export type SeasonNews =
 export const packNews = (news: SeasonNews): string => JSON.stringify(news)
 export const readNews = (packed: string): SeasonNews => JSON.parse(packed) as SeasonNews
 
+/** From the question as it is to the next one. */
+export type ChangeQuestion = (change: (now: SeasonQuestion) => SeasonQuestion) => void
+
 /** What each part of the season's screen is given. */
 export interface SeasonPartProps {
   question: SeasonQuestion
   answer: SeasonAnswer
-  set: (next: SeasonQuestion) => void
+  set: ChangeQuestion
 }

@@ -22,10 +22,10 @@ const FIGURES: Readonly<Record<ComparedFigure['id'], { label: string; unit: stri
 }
 
 /** Any two runs of any cars: what was in them, and what came of it. Nothing until one is chosen. */
-export function SeasonPairPart({ question, answer, set }: SeasonPartProps) {
+export function SeasonPairPart({ answer, set }: Omit<SeasonPartProps, 'question'>) {
   const { first, pair } = answer
   if (!first) return null
-  const clear = () => set({ ...question, pair: [null, null] })
+  const clear = () => set((now) => ({ ...now, pair: [null, null] }))
   if (!pair)
     return (
       <Ticket label="Two runs side by side" tone="calm">
@@ -62,7 +62,7 @@ export function SeasonPairPart({ question, answer, set }: SeasonPartProps) {
       <Differences pair={pair} />
       <div className="ticket-body no-print">
         <div className="btn-row">
-          <Button onPress={() => set({ ...question, pair: [question.pair[1], question.pair[0]] })}>
+          <Button onPress={() => set((now) => ({ ...now, pair: [now.pair[1], now.pair[0]] }))}>
             Swap A and B
           </Button>
           <Button onPress={clear}>Don’t compare</Button>

@@ -1,21 +1,38 @@
 'use client'
+import { memo } from 'react'
 import { dayOfRun } from '@/lib/season'
 import { Button, Ticket, TicketBody, TicketHead } from '@/app/ui'
-import { RuledTable } from '@/app/ui/ruled-table'
+import { RuledTable, type ColumnHead } from '@/app/ui/ruled-table'
 import { FoundText } from './found-text'
 import { RunLink } from './run-link'
 import { PAGE } from './season-address'
-import type { SeasonPartProps, SeasonQuestion, SeasonRow } from './season-messages'
+import type { ChangeQuestion, SeasonPartProps, SeasonRow } from './season-messages'
 import { paceText, runResultText, runTimeText, seasonDay, secondsText, wholeText } from './season-text'
 
-/**
- * The runs themselves: as a table, or, where words were looked for, each with what was found in it.
- *
- * @param coming meetings that are still loading: that nothing is found says little before them
- */
-export function SeasonRunsPart({ question, answer, set, coming = 0 }: SeasonPartProps & { coming?: number }) {
-  const { found, rows } = answer
-  const isSearch = answer.question.search.trim() !== ''
+/** Drawn at once after another question: more than a screen of them. The rest comes in the moment after. */
+const FIRST = 10
+
+interface SeasonRunsProps extends SeasonPartProps {
+  /** Meetings that are still loading: that nothing is found says little before them. */
+  coming?: number
+  /** All rows, or only those that are in sight first. */
+  isWhole?: boolean
+}
+
+/** The runs themselves: as a table, or, where words were looked for, each with what was found in it. */
+export const SeasonRunsPart = memo(function SeasonRunsPart({
+  question,
+  answer,
+  set,
+  coming = 0,
+  isWhole = true,
+}: SeasonRunsProps) {
+  const { found, rows: all } = answer
+  const rows = isWhole ? all : all.slice(0, FIRST)
+  const { search } = answer.question
+  const isSearch = search.trim() !== ''
+  const [a, b] = question.pair
+  const letterOf = ({ key }: SeasonRow): Letter => (key === a ? 'A' : key === b ? 'B' : null)
   return (
     <Ticket label="Runs">
       <TicketHead
@@ -33,34 +50,39 @@ export function SeasonRunsPart({ question, answer, set, coming = 0 }: SeasonPart
       ) : isSearch ? (
         <ul className="ruled">
           {rows.map((row) => (
-            <HitLine key={row.key} row={row} search={answer.question.search} question={question} set={set} />
+            <HitLine key={row.key} row={row} search={search} letter={letterOf(row)} set={set} />
           ))}
         </ul>
       ) : (
-        <RunsTable {...{ question, answer, set }} />
+        <RuledTable label="Runs of the season" className="season-table" head={HEAD}>
+          <tbody>
+            {rows.map((row) => (
+              <RunLine key={row.key} row={row} letter={letterOf(row)} set={set} />
+            ))}
+          </tbody>
+        </RuledTable>
       )}
-      {found > rows.length && (
+      {found > all.length && (
         <div className="ticket-body no-print">
-          <Button onPress={() => set({ ...question, most: question.most + 2 * PAGE })}>
-            {`Show more (${found - rows.length} left)`}
+          <Button onPress={() => set((now) => ({ ...now, most: now.most + 2 * PAGE }))}>
+            {`Show more (${found - all.length} left)`}
           </Button>
         </div>
       )}
     </Ticket>
   )
+})
+
+/** Which of the two that are compared. */
+type Letter = 'A' | 'B' | null
+
+interface LineProps {
+  row: SeasonRow
+  letter: Letter
+  set: ChangeQuestion
 }
 
-function HitLine({
-  row,
-  search,
-  question,
-  set,
-}: {
-  row: SeasonRow
-  search: string
-  question: SeasonQuestion
-  set: (next: SeasonQuestion) => void
-}) {
+const HitLine = memo(function HitLine({ row, search, letter, set }: LineProps & { search: string }) {
   return (
     <li className="season-hit">
       <div className="min-w-0">
@@ -77,88 +99,72 @@ function HitLine({
         </ul>
       </div>
       <span className="num">{runResultText(row)}</span>
-      <CompareButton row={row} question={question} set={set} />
+      <CompareButton row={row} letter={letter} set={set} />
     </li>
   )
-}
+})
 
-function RunsTable({ question, answer, set }: SeasonPartProps) {
+const HEAD: readonly ColumnHead[] = [
+  'Run',
+  'Car',
+  'Track',
+  'Pack, tires',
+  { figures: 'Result' },
+  { figures: 'Best, s' },
+  { figures: 'Mean, s' },
+  { figures: 'Pace' },
+  { figures: 'Put back' },
+  { figures: 'Can' },
+  { acts: 'Compare' },
+]
+
+const RunLine = memo(function RunLine({ row, letter, set }: LineProps) {
   return (
-    <RuledTable
-      label="Runs of the season"
-      className="season-table"
-      head={[
-        'Run',
-        'Car',
-        'Track',
-        'Pack, tires',
-        { figures: 'Result' },
-        { figures: 'Best, s' },
-        { figures: 'Mean, s' },
-        { figures: 'Pace' },
-        { figures: 'Put back' },
-        { figures: 'Can' },
-        { acts: 'Compare' },
-      ]}
-    >
-      <tbody>
-        {answer.rows.map((row) => (
-          <tr key={row.key}>
-            <th scope="row">
-              <RunLink run={row}>{row.heat}</RunLink>
-              <span className="small block">
-                {row.meetingName}, {runTimeText(row)}
-              </span>
-            </th>
-            <td>
-              {row.car}
-              <span className="small block">{row.driver}</span>
-            </td>
-            <td>{row.track || '–'}</td>
-            <td>{[row.pack, row.tires].filter(Boolean).join(', ') || '–'}</td>
-            <td className="is-number">
-              {runResultText(row)}
-              {row.place !== null && <span className="small block">place {row.place}</span>}
-            </td>
-            <td className="is-number">{secondsText(row.bestS)}</td>
-            <td className="is-number">{secondsText(row.meanS)}</td>
-            <td className="is-number">{paceText(row.pacePercent)}</td>
-            <td className="is-number">{wholeText(row.chargeBackMah, 'mAh')}</td>
-            <td className="is-number">{wholeText(row.canC, '°C')}</td>
-            <td className="no-print">
-              <CompareButton row={row} question={question} set={set} />
-            </td>
-          </tr>
-        ))}
-      </tbody>
-    </RuledTable>
+    <tr>
+      <th scope="row">
+        <RunLink run={row}>{row.heat}</RunLink>
+        <span className="small block">
+          {row.meetingName}, {runTimeText(row)}
+        </span>
+      </th>
+      <td>
+        {row.car}
+        <span className="small block">{row.driver}</span>
+      </td>
+      <td>{row.track || '–'}</td>
+      <td>{[row.pack, row.tires].filter(Boolean).join(', ') || '–'}</td>
+      <td className="is-number">
+        {runResultText(row)}
+        {row.place !== null && <span className="small block">place {row.place}</span>}
+      </td>
+      <td className="is-number">{secondsText(row.bestS)}</td>
+      <td className="is-number">{secondsText(row.meanS)}</td>
+      <td className="is-number">{paceText(row.pacePercent)}</td>
+      <td className="is-number">{wholeText(row.chargeBackMah, 'mAh')}</td>
+      <td className="is-number">{wholeText(row.canC, '°C')}</td>
+      <td className="no-print">
+        <CompareButton row={row} letter={letter} set={set} />
+      </td>
+    </tr>
   )
-}
+})
 
 /** The first press chooses A, the second B; one more lets go of it. */
-function CompareButton({
-  row,
-  question,
-  set,
-}: {
-  row: SeasonRow
-  question: SeasonQuestion
-  set: (next: SeasonQuestion) => void
-}) {
-  const [a, b] = question.pair
-  const side = row.key === a ? 'A' : row.key === b ? 'B' : null
-  const choose = () => {
-    if (side === 'A') set({ ...question, pair: [b, null] })
-    else if (side === 'B') set({ ...question, pair: [a, null] })
-    else set({ ...question, pair: a === null ? [row.key, null] : [a, row.key] })
-  }
+function CompareButton({ row, letter, set }: LineProps) {
+  const choose = () =>
+    set((now) => {
+      const [a, b] = now.pair
+      if (row.key === a) return { ...now, pair: [b, null] }
+      if (row.key === b) return { ...now, pair: [a, null] }
+      return { ...now, pair: a === null ? [row.key, null] : [a, row.key] }
+    })
   return (
     <Button
-      aria-pressed={side !== null}
+      aria-pressed={letter !== null}
       aria-label={`Compare ${row.car}, ${row.heat}, ${row.meetingName}`}
       onPress={choose}
     >
-      {side ?? 'Compare'}
+      {letter ?? 'Compare'}
     </Button>
   )
 }

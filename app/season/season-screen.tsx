@@ -1,8 +1,9 @@
 'use client'
+import { useDeferredValue } from 'react'
 import { useDerived, useSyncPart } from '@/app/sync'
 import { Button, Empty, LinkButton, Loading, Note } from '@/app/ui'
 import { ThreadNote } from '@/app/threads/thread-note'
-import type { SeasonMeeting } from './season-messages'
+import type { SeasonAnswer, SeasonMeeting } from './season-messages'
 import { SeasonFilters } from './season-filters'
 import { SeasonGroupsPart } from './season-groups-part'
 import { SeasonMeetingsPart } from './season-meetings-part'
@@ -18,6 +19,9 @@ export function SeasonScreen() {
   const isOnline = useSyncPart((s) => s.online)
   const hasMeetings = useDerived((board) => board.meetings.live.length > 0)
   const { meetings, answer, trouble, isDown } = state
+  // After another question what is in sight comes first. An answer told anew, or with more rows, leaves what is there as it is.
+  const subject = subjectOf(answer)
+  const isWhole = useDeferredValue(subject) === subject
   if (!hasMeetings)
     return (
       <div className="page page-narrow">
@@ -35,7 +39,7 @@ export function SeasonScreen() {
     )
   if (!meetings || !answer) return <Loading what="Opening the season" />
   const isSearch = answer.question.search.trim() !== ''
-  const parts = { question, answer, set }
+  const parts = { question, answer, set, isWhole }
   const coming = isOnline ? away(meetings) : 0
   return (
     <div className="page season-page">
@@ -53,7 +57,7 @@ export function SeasonScreen() {
       {trouble && <Note tone="hot">Not kept: {trouble}.</Note>}
       <AwayNote meetings={meetings} isOnline={isOnline} />
       <SeasonFilters question={question} answer={answer} set={set} />
-      <SeasonPairPart {...parts} />
+      <SeasonPairPart answer={answer} set={set} />
       {answer.known === 0 ? (
         <Empty title={coming > 0 ? 'No run so far' : 'No run yet'}>
           <p>Runs show up here once their heat has started or somebody entered what came of them.</p>
@@ -69,6 +73,10 @@ export function SeasonScreen() {
     </div>
   )
 }
+
+/** What an answer is about. */
+const subjectOf = (answer: SeasonAnswer | null): string =>
+  answer ? JSON.stringify([answer.question.filter, answer.question.search, answer.question.side]) : ''
 
 function sumText(known: number, meetings: readonly SeasonMeeting[]): string {
   const here = meetings.filter((m) => m.runIds.length > 0).length

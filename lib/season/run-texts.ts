@@ -45,10 +45,19 @@ export function runTexts(
   kit: BoardView,
   words: Pick<SeasonWords, 'remark' | 'surface'>,
 ): (run: SeasonRun) => string[] {
+  // The same text is made once: thousands of runs share a few hundred.
+  const known = new Map<string, Map<string, string>>()
+  const labeled = (label: string, name: string): string => {
+    let of = known.get(label)
+    if (!of) known.set(label, (of = new Map()))
+    let text = of.get(name)
+    if (text === undefined) of.set(name, (text = `${label} ${name}`))
+    return text
+  }
   return (run) => {
     const texts: string[] = []
     const named = (label: string, name: string | null | undefined) => {
-      if (name) texts.push(`${label} ${name}`)
+      if (name) texts.push(labeled(label, name))
     }
     const tires = kit.tireSets.get(run.tireSetId)
     named('Car', kit.cars.get(run.carId)?.name)

@@ -18,9 +18,16 @@ export interface SeasonHit {
 
 /** A text that one or many runs have. */
 interface Text {
-  id: number
   text: string
+  /** Each once. */
+  words: readonly string[]
   having: Having[]
+}
+/** A word with the texts that have it. */
+interface Word {
+  id: number
+  word: string
+  texts: Set<Text>
 }
 /** Runs of one meeting: `first` and each of `at` make a run's number. */
 interface Having {
@@ -34,7 +41,8 @@ interface Known {
 interface KnownMeeting {
   first: number
   runs: number
-  texts: ReadonlySet<Text>
+  /** Some may stand twice. */
+  texts: readonly Text[]
 }
 
 /** How well a text has a word: as it is, as the beginning of a longer one, or with a slip of the finger. */
@@ -45,25 +53,25 @@ const ALMOST = 1
 const LEAST_FOR_SLIP = 5
 
 /**
- * All runs of a season, and what is written of them. Each different text is indexed once, however many runs have it: most values, names and places are those of
- * many runs.
+ * All runs of a season, and what is written of them. Each different text is taken apart once, however many runs have it, and each different word is indexed once,
+ * however many texts have it: most values, names and places are those of many runs, and most words those of many values.
  */
 export class SeasonIndex {
   readonly #textsOf: TextsOf
   readonly #valueText: ValueText
-  readonly #index = new MiniSearch<Text>({
-    fields: ['text'],
-    tokenize: wordsOf,
+  /** Finds words by how they begin, and in spite of a slip. */
+  readonly #index = new MiniSearch<Word>({
+    fields: ['word'],
+    tokenize: (word) => [word],
     processTerm: (word) => word,
-    searchOptions: { tokenize: (word) => [word] },
   })
   readonly #texts = new Map<string, Text>()
-  readonly #byId = new Map<number, Text>()
+  readonly #words = new Map<string, Word>()
   /** By a number of its own. */
   readonly #runs = new Map<number, Known>()
   readonly #byKey = new Map<string, number>()
   readonly #meetings = new Map<string, KnownMeeting>()
-  #nextText = 1
+  #nextWord = 1
   #nextRun = 1
   #revision = 0
 
@@ -108,13 +116,13 @@ export class SeasonIndex {
         else if (at[at.length - 1] !== n) at.push(n)
       }
     }
-    const texts = new Set(written.keys())
+    const texts = [...written.keys()]
     for (const [text, at] of written) text.having.push({ first, at })
     for (const id in columns)
       for (const [value, at] of columns[id] ?? []) {
         const text = this.#text(this.#valueText(id, value))
         text.having.push({ first, at })
-        texts.add(text)
+        texts.push(text)
       }
     this.#meetings.set(meetingId, { first, runs: runs.length, texts })
     this.#forget(before)
@@ -125,13 +133,23 @@ export class SeasonIndex {
     this.#meetings.delete(meetingId)
   }
 
-  /** Indexed when it is new. */
+  /** Taken apart when it is new. */
   #text(text: string): Text {
     let known = this.#texts.get(text)
     if (!known) {
-      known = { id: this.#nextText++, text, having: [] }
+      known = { text, words: [...new Set(wordsOf(text))], having: [] }
       this.#texts.set(text, known)
-      this.#byId.set(known.id, known)
+      for (const word of known.words) this.#word(word).texts.add(known)
+    }
+    return known
+  }
+
+  /** Indexed when it is new. */
+  #word(word: string): Word {
+    let known = this.#words.get(word)
+    if (!known) {
+      known = { id: this.#nextWord++, word, texts: new Set() }
+      this.#words.set(word, known)
       this.#index.add(known)
     }
     return known
@@ -148,10 +166,14 @@ export class SeasonIndex {
     }
     for (const t of texts) {
       t.having = t.having.filter((h) => h.first !== first)
-      if (t.having.length > 0) continue
-      this.#index.remove(t)
-      this.#texts.delete(t.text)
-      this.#byId.delete(t.id)
+      if (t.having.length > 0 || !this.#texts.delete(t.text)) continue
+      for (const of of t.words) {
+        const word = this.#words.get(of)
+        word?.texts.delete(t)
+        if (!word || word.texts.size > 0) continue
+        this.#index.remove(word)
+        this.#words.delete(of)
+      }
     }
   }
 
@@ -215,11 +237,12 @@ export class SeasonIndex {
       fuzzy: !isWhole && word.length >= LEAST_FOR_SLIP ? 1 : false,
     })
     const out = new Map<Text, number>()
-    for (const { id, terms } of found) {
-      const text = this.#byId.get(id as number)
-      if (!text) continue
-      out.set(text, terms.includes(word) ? AS_IS : terms.some((t) => t.startsWith(word)) ? BEGINS : ALMOST)
-    }
+    for (const { terms } of found)
+      for (const term of terms) {
+        const quality = term === word ? AS_IS : term.startsWith(word) ? BEGINS : ALMOST
+        for (const text of this.#words.get(term)?.texts ?? [])
+          if ((out.get(text) ?? 0) < quality) out.set(text, quality)
+      }
     return out
   }
 }
