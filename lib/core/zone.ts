@@ -37,12 +37,5 @@ export function hereAs(at: number, zone: string | null | undefined): number {
   if (!clock) return at
   const parts = clock.formatToParts(at)
   const of = (type: Intl.DateTimeFormatPartTypes) => Number(parts.find((p) => p.type === type)?.value)
-  return new Date(
-    of('year'),
-    of('month') - 1,
-    of('day'),
-    of('hour'),
-    of('minute'),
-    of('second'),
-  ).getTime()
+  return new Date(of('year'), of('month') - 1, of('day'), of('hour'), of('minute'), of('second')).getTime()
 }

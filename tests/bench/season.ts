@@ -7,7 +7,8 @@
  * - "index": from the moment in which the page starts the season's thread until the thread says that everything is read and indexed, with what it worked out at the
  *   visit before still kept. Median of all visits.
  * - "first index": the same with nothing kept: all documents are decoded and judged. It happens once per device and after an upgrade; it has no goal.
- * - "filter": from the press on a group's name until the frame that shows the runs of that group alone. Median of all presses.
+ * - "filter": from the press on a group's name until the frame that shows the runs of that group alone: how many they are and the first ten. Median of all presses.
+ * - "whole filter": the same until all rows that are listed are there; no goal.
  * - "search": from the last letter of “loose on entry” until the frame that shows what was found; no goal.
  *
  * Chromium's slowdown (`Emulation.setCPUThrottlingRate`) holds the page's own thread alone and no worker. What the season's thread took by its own clock is therefore
@@ -19,6 +20,7 @@ import { loadavg } from 'node:os'
 import { parseArgs } from 'node:util'
 import type { Page } from 'playwright'
 import * as Y from 'yjs'
+import { PAGE } from '@/app/season/season-address'
 import { closeBrowser, phone, signIn } from '../support/browser'
 import { meetingIdOf, seasonKit, seasonMeeting, type SeasonSize } from '../support/season-docs'
 import { ServerProcess } from '../support/server-process'
@@ -81,6 +83,23 @@ const shown = (page: Page, selector: string, pattern: string) =>
   )
 const RUNS = 'section[aria-label="Runs"] h2'
 const ALL = `^${SIZE.runs} runs$`
+
+/** Until the frame in which so many runs are listed. */
+const listed = (page: Page, rows: number) =>
+  page.evaluate(
+    (least) =>
+      new Promise<number>((resolve) => {
+        const look = () => {
+          if (document.querySelectorAll('section[aria-label="Runs"] tbody tr').length < least) return
+          observer.disconnect()
+          requestAnimationFrame(() => setTimeout(() => resolve(performance.now())))
+        }
+        const observer = new MutationObserver(look)
+        observer.observe(document.body, { subtree: true, childList: true })
+        look()
+      }),
+    rows,
+  )
 
 const median = (values: readonly number[]): number => {
   const sorted = [...values].sort((a, b) => a - b)
@@ -167,6 +186,7 @@ try {
   }
 
   const filter: number[] = []
+  const wholeFilter: number[] = []
   for (let i = 0; i < 2 * Number(o.visits); i++) {
     const name = await page.locator('.season-table tbody th button').nth(i).innerText()
     const before = (await seenBy(page)).answers.length
@@ -179,6 +199,8 @@ try {
     const { answers } = await seenBy(page)
     const took = answers.slice(before).reduce((sum, a) => sum + a.took, 0)
     filter.push(at - pressed + (rate - 1) * took)
+    const whole = await listed(page, Math.min(PAGE, answers.at(-1)?.found ?? 0))
+    wholeFilter.push(whole - pressed + (rate - 1) * took)
     await page.getByRole('button', { name: 'Show all' }).click()
     await shown(page, RUNS, ALL)
   }
@@ -220,6 +242,7 @@ try {
   judge('first index', first, null)
   judge('index', index, GOALS.index)
   judge('filter', filter, GOALS.filter)
+  judge('whole filter', wholeFilter, null)
   judge('search', search, null)
   await context.close()
 } finally {

@@ -19,6 +19,7 @@ import {
   moveEntry,
   moveHeat,
   readBackValue,
+  setFirstDay,
   statePowerCycle,
   restoreHeat,
   shiftHeats,
@@ -281,4 +282,22 @@ test('a new meeting takes typed classes along, with the rules that the kit has f
     return board.view().classes.get(id)?.name
   })
   expect(names).toEqual(['4WD Modified 2', '4WD Modified 3'])
+})
+
+test('a first day is written with the zone that it is a day of, in the meeting and in the kit’s list', () => {
+  const board = testBoard()
+  const m = board.as('manager')
+  const there = { startsAt: DAY, zone: 'Pacific/Auckland' }
+  const meetingId = valueOf(createMeeting(m, { name: 'Open', ...there, trackId: null, copiedFrom: null }))
+  valueOf(fillMeeting(m, board.view(), { name: 'Open', ...there, trackId: null }))
+  expect([board.view().meetings.get(meetingId), board.view().meeting.get('meeting')]).toMatchObject([
+    there,
+    there,
+  ])
+  const moved = { startsAt: DAY + 1, zone: 'Europe/Berlin' }
+  valueOf(setFirstDay(m, { meetingId, ...moved }))
+  expect([board.view().meetings.get(meetingId), board.view().meeting.get('meeting')]).toMatchObject([
+    moved,
+    moved,
+  ])
 })
