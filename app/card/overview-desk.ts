@@ -1,3 +1,4 @@
+import { KeptThread, type Thread } from '@/app/threads/kept-thread'
 import { threadTrouble } from '@/app/threads/thread-trouble'
 import type { BoardUpdate } from '@/app/sync/board-mirror'
 import {
@@ -8,14 +9,8 @@ import {
   type TicketFigures,
 } from './overview-messages'
 
-/** The part of a `Worker` that the desk uses. */
-export interface OverviewThread {
-  postMessage(order: OverviewOrder): void
-  terminate(): void
-  /** What comes is packed (`packNews`). */
-  onmessage: ((event: MessageEvent<string>) => void) | null
-  onerror: ((event: ErrorEvent) => void) | null
-}
+/** What comes is packed (`packNews`). */
+export type OverviewThread = Thread<OverviewOrder, string>
 
 /** The board as the desk follows it (`ClientBoard`). */
 export interface FollowedBoard {
@@ -35,9 +30,8 @@ interface Watcher {
  * sight is not drawn twice, for an estimate and for its ±, but once.
  */
 export class OverviewDesk {
-  readonly #open: () => OverviewThread
+  readonly #thread: KeptThread<OverviewOrder, string>
   readonly #withNextSecond: (draw: () => void) => () => void
-  #thread: OverviewThread | null = null
   #unfollow: (() => void) | null = null
   #board: FollowedBoard | null = null
   #unwait: (() => void) | null = null
@@ -50,25 +44,26 @@ export class OverviewDesk {
   readonly #watchers = new Map<string, Watcher>()
 
   constructor(open: () => OverviewThread, withNextSecond: (draw: () => void) => () => void) {
-    this.#open = open
+    this.#thread = new KeptThread({
+      open,
+      hear: (packed) => this.#hear(readNews(packed)),
+      fell: (gone) => {
+        this.#stop()
+        this.#setTrouble(threadTrouble('simulator', gone))
+        this.#outdate('refused')
+      },
+    })
     this.#withNextSecond = withNextSecond
   }
 
   /** Follow a board until stopped. What was known before stands, marked, until the thread has caught up. */
   start(board: FollowedBoard): () => void {
-    const thread = (this.#thread = this.#open())
-    thread.onmessage = ({ data }) => this.#hear(readNews(data))
-    thread.onerror = (event) => {
-      if (this.#thread !== thread) return
-      this.#stop()
-      this.#setTrouble(threadTrouble('simulator', event))
-      this.#outdate('refused')
-    }
+    this.#stop()
     this.#board = board
     this.#setTrouble(null)
     this.#outdate('stale')
-    this.#unfollow = board.follow((update) => thread.postMessage({ kind: 'board', ...update }))
-    this.setCars(this.#cars)
+    this.#unfollow = board.follow((update) => this.#thread.tell({ kind: 'board', ...update }))
+    this.#thread.tell({ kind: 'cars', cars: this.#cars })
     return () => {
       this.#board = null
       this.#stop()
@@ -83,7 +78,7 @@ export class OverviewDesk {
   }
   /** Start the thread anew after it failed. */
   retry = (): void => {
-    if (this.#board && !this.#thread) this.start(this.#board)
+    if (this.#board && !this.#thread.isOpen) this.start(this.#board)
   }
 
   #setTrouble(why: string | null) {
@@ -94,14 +89,14 @@ export class OverviewDesk {
   #stop() {
     this.#unfollow?.()
     this.#unwait?.()
-    this.#thread?.terminate()
-    this.#unfollow = this.#unwait = this.#thread = null
+    this.#thread.end()
+    this.#unfollow = this.#unwait = null
   }
 
   /** Which cars, and for which of their runs. */
   setCars(cars: readonly OverviewCar[]): void {
     this.#cars = cars
-    this.#thread?.postMessage({ kind: 'cars', cars })
+    if (this.#thread.isOpen) this.#thread.tell({ kind: 'cars', cars })
   }
 
   /** Draw a car's figures now and whenever they change. */

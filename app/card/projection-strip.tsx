@@ -13,7 +13,7 @@ import {
   Unit,
   useSpeedUnit,
 } from '@/app/ui'
-import type { DeskState } from './projection-desk'
+import type { LapState } from './lap-state'
 import { ProjectionSheet } from './projection-sheet'
 import './card-parts.css'
 import { ThreadNote } from '@/app/threads/thread-note'
@@ -42,7 +42,7 @@ const LACK_HREF: Record<Lack['place'], (meetingId: string, carId: string) => str
 export interface ProjectionStripProps {
   meetingId: string
   ground: CardGround
-  lap: DeskState
+  lap: LapState
   title?: string
   /** What it is projected from, in words: the card’s own values, unless it heads a trial. */
   from?: string

@@ -1,10 +1,11 @@
 'use client'
-import { useEffect, useMemo, useSyncExternalStore } from 'react'
+import { useEffect, useMemo } from 'react'
 import type { ProjectionBasis } from '@/lib/card'
 import { Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { ThreadNote } from '@/app/threads/thread-note'
+import { useAsked } from '@/app/threads/use-desk'
 import { TrackPicture, type TrackSide } from './track-picture'
-import type { WhatIfDesk } from './what-if-desk'
+import type { WhatIfDesk } from './use-what-if-desk'
 
 export interface TrackPartProps {
   basis: ProjectionBasis
@@ -20,12 +21,11 @@ export interface TrackPartProps {
 
 /** A car's lap on the drawn track. Nothing where no lap can be projected or drawn: the projections beside it say what is lacking. */
 export default function TrackPart({ basis, groundKey, desk, from, size, said }: TrackPartProps) {
-  const read = () => desk.state('trace')
-  const { answer, failed, retry, stale } = useSyncExternalStore(desk.subscribe, read, read)
+  const { answer, failed, retry, stale } = useAsked(desk, 'trace')
   const { segments } = basis
   const canLap = segments !== null && basis.lacks.length === 0
   useEffect(() => {
-    if (canLap) desk.ask(groundKey, { kind: 'trace', basis: JSON.parse(groundKey) as ProjectionBasis })
+    if (canLap) desk.ask('trace', JSON.parse(groundKey) as ProjectionBasis, groundKey)
   }, [canLap, desk, groundKey])
   const sides = useMemo(
     () =>

@@ -1,11 +1,12 @@
 'use client'
-import { useEffect, useState } from 'react'
-import { startThread } from '@/app/threads/start-thread'
-import { WhatIfDesk } from './what-if-desk'
+import type { Asked, Desk } from '@/app/threads/desk'
+import { threadTrouble } from '@/app/threads/thread-trouble'
+import { useDesk } from '@/app/threads/use-desk'
+import type { WhatIfTasks } from './what-if-messages'
 
-/** The simulator's thread for one screen's questions; it ends with the screen. */
-export function useWhatIfDesk(): WhatIfDesk {
-  const [desk] = useState(() => new WhatIfDesk(() => startThread('what-if')))
-  useEffect(() => () => desk.close(), [desk])
-  return desk
-}
+export type WhatIfDesk = Desk<WhatIfTasks>
+export type WhatIfState<K extends keyof WhatIfTasks> = Asked<WhatIfTasks[K]['answer']>
+
+/** The simulator's thread for one screen's questions. */
+export const useWhatIfDesk = (): WhatIfDesk =>
+  useDesk<WhatIfTasks>('what-if', { words: (gone) => threadTrouble('simulator', gone) })

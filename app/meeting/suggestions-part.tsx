@@ -1,5 +1,5 @@
 'use client'
-import { useEffect, useMemo, useSyncExternalStore } from 'react'
+import { useEffect, useMemo } from 'react'
 import { canWrite } from '@/lib/board'
 import type { CardGround } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
@@ -7,10 +7,11 @@ import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
 import { changesOf, type Effect, type Suggestion } from '@/lib/suggestions'
 import { useBoard, useEditContext } from '@/app/sync'
 import { ThreadNote } from '@/app/threads/thread-note'
+import { useAsked } from '@/app/threads/use-desk'
 import { Caution, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
 import { ProposeChange } from './propose-change'
 import { ThumbPart } from './thumb-part'
-import type { WhatIfDesk } from '@/app/card/what-if-desk'
+import type { WhatIfDesk } from '@/app/card/use-what-if-desk'
 
 /** The next change that what-if stands behind, with its reason and effects; mostly there is none, and that is said. */
 export function SuggestionsPart({
@@ -25,11 +26,7 @@ export function SuggestionsPart({
   /** The card itself is projected: until then the phone has better things to do. */
   isReady: boolean
 }) {
-  const state = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('suggest'),
-    () => desk.state('suggest'),
-  )
+  const state = useAsked(desk, 'suggest')
   const { basis, key } = ground
   const view = useBoard()
   const may = canWrite(useEditContext(), 'meeting', 'proposals', 'new', 'value')
@@ -37,7 +34,7 @@ export function SuggestionsPart({
   const asked = `${key}|${JSON.stringify(changes)}`
   const canAsk = isReady && basis.lacks.length === 0 && basis.segments !== null
   useEffect(() => {
-    if (canAsk) desk.ask(asked, { kind: 'suggest', basis, changes })
+    if (canAsk) desk.ask('suggest', { basis, changes }, asked)
   }, [desk, canAsk, asked, basis, changes])
   const found = state.answer ?? []
   return (

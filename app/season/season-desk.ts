@@ -1,3 +1,4 @@
+import { KeptThread, type Thread } from '@/app/threads/kept-thread'
 import { startThread } from '@/app/threads/start-thread'
 import { threadTrouble } from '@/app/threads/thread-trouble'
 import { keepSame } from './keep-same'
@@ -6,17 +7,10 @@ import {
   readNews,
   type SeasonAnswer,
   type SeasonMeeting,
+  type SeasonNews,
   type SeasonOrder,
   type SeasonQuestion,
 } from './season-messages'
-
-/** The part of a `Worker` that the desk uses. */
-export interface SeasonThread {
-  postMessage(order: SeasonOrder): void
-  terminate(): void
-  onmessage: ((event: MessageEvent<string>) => void) | null
-  onerror: ((event: ErrorEvent) => void) | null
-}
 
 export interface SeasonState {
   /** Null until the device's store was read. */
@@ -40,8 +34,7 @@ const NOTHING: SeasonState = {
 
 /** Where the season's questions wait: one thread, the latest question wins. It lives on while other pages are open, so that coming back is quick. */
 export class SeasonDesk {
-  readonly #open: () => SeasonThread
-  #thread: SeasonThread | null = null
+  readonly #thread: KeptThread<SeasonOrder, string>
   #state = NOTHING
   #n = 0
   #question: SeasonQuestion | null = null
@@ -52,8 +45,13 @@ export class SeasonDesk {
   #generation: string | null = null
   readonly #listeners = new Set<() => void>()
 
-  constructor(open: () => SeasonThread) {
-    this.#open = open
+  /** What comes is packed (`packNews`). */
+  constructor(open: () => Thread<SeasonOrder, string>) {
+    this.#thread = new KeptThread({
+      open,
+      hear: (packed) => this.#hear(readNews(packed)),
+      fell: (gone) => this.#become({ trouble: threadTrouble('calculation', gone), isDown: true }),
+    })
   }
 
   readonly state = (): SeasonState => this.#state
@@ -65,12 +63,11 @@ export class SeasonDesk {
   /** The same question again asks nothing: its answer is told anew whenever the board changes. */
   ask(question: SeasonQuestion): void {
     const asked = JSON.stringify(question)
-    if (this.#thread && asked === this.#asked) return
+    if (this.#thread.isOpen && asked === this.#asked) return
     this.#question = question
-    const thread = this.#running()
-    if (!thread) return
+    if (this.#state.isDown) return
     this.#asked = asked
-    thread.postMessage({ kind: 'ask', n: ++this.#n, question })
+    this.#tell({ kind: 'ask', n: ++this.#n, question })
   }
 
   /** Keeps a look up until the function that it gives is called. `key` is the look as JSON. */
@@ -82,17 +79,17 @@ export class SeasonDesk {
       const left = (this.#looks.get(key) ?? 1) - 1
       if (left > 0) return void this.#looks.set(key, left)
       this.#looks.delete(key)
-      this.#thread?.postMessage({ kind: 'look', key, look: null })
+      if (this.#thread.isOpen) this.#tell({ kind: 'look', key, look: null })
     }
   }
 
   #askFor(key: string) {
-    this.#running()?.postMessage({ kind: 'look', key, look: JSON.parse(key) as SeasonLook })
+    this.#tell({ kind: 'look', key, look: JSON.parse(key) as SeasonLook })
   }
 
   setOnline(isOnline: boolean): void {
     this.#isOnline = isOnline
-    this.#running()?.postMessage({ kind: 'line', isOnline })
+    this.#tell({ kind: 'line', isOnline })
   }
 
   /** [S23] What was fetched of a board before its restore says nothing of the present one. */
@@ -100,14 +97,13 @@ export class SeasonDesk {
     const before = this.#generation
     this.#generation = generation ?? before
     if (before === null || generation === null || before === generation) return
-    this.#thread?.terminate()
-    this.#thread = null
+    this.#thread.end()
     this.retry()
   }
 
   keep(meetingId: string): void {
     this.#become({ trouble: null })
-    this.#running()?.postMessage({ kind: 'keep', meetingId })
+    this.#tell({ kind: 'keep', meetingId })
   }
 
   /** After the thread failed. */
@@ -120,31 +116,22 @@ export class SeasonDesk {
   }
 
   close(): void {
-    this.#thread?.terminate()
-    this.#thread = null
+    this.#thread.end()
     this.#state = NOTHING
   }
 
-  #running(): SeasonThread | null {
-    if (this.#thread || this.#state.isDown) return this.#thread
-    const thread = (this.#thread = this.#open())
-    thread.onmessage = ({ data }) => {
-      const news = readNews(data)
-      if (news.kind === 'meetings')
-        this.#become({ meetings: news.isRead ? keepSame(this.#state.meetings, news.meetings) : null })
-      else if (news.kind === 'seen')
-        this.#become({ seen: new Map(this.#state.seen).set(news.key, news.seen) })
-      else if (news.kind === 'trouble') this.#become({ trouble: news.why })
-      // Told anew whenever the board changes; the answer to a question that was replaced is of no use.
-      else if (news.n === this.#n) this.#become({ answer: keepSame(this.#state.answer, news.answer) })
-    }
-    thread.onerror = (event) => {
-      if (this.#thread !== thread) return
-      thread.terminate()
-      this.#thread = null
-      this.#become({ trouble: threadTrouble('calculation', event), isDown: true })
-    }
-    return thread
+  /** What is asked of a thread that failed waits for `retry`. */
+  #tell(order: SeasonOrder) {
+    if (!this.#state.isDown) this.#thread.tell(order)
+  }
+
+  #hear(news: SeasonNews) {
+    if (news.kind === 'meetings')
+      this.#become({ meetings: news.isRead ? keepSame(this.#state.meetings, news.meetings) : null })
+    else if (news.kind === 'seen') this.#become({ seen: new Map(this.#state.seen).set(news.key, news.seen) })
+    else if (news.kind === 'trouble') this.#become({ trouble: news.why })
+    // Told anew whenever the board changes; the answer to a question that was replaced is of no use.
+    else if (news.n === this.#n) this.#become({ answer: keepSame(this.#state.answer, news.answer) })
   }
 
   #become(part: Partial<SeasonState>) {

@@ -1,5 +1,5 @@
 'use client'
-import { useEffect, useMemo, useState, useSyncExternalStore } from 'react'
+import { useEffect, useMemo, useState } from 'react'
 import { changeRecord, type TrackSegment } from '@/lib/board'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit } from '@/lib/core/speed-unit'
@@ -20,6 +20,7 @@ import {
   useSpeedUnit,
 } from '@/app/ui'
 import { ThreadNote } from '@/app/threads/thread-note'
+import { useAsked } from '@/app/threads/use-desk'
 
 /** Common practice, no source: a gearing to begin with where no card says one. */
 const GEARS = { pinion: 22, spur: 80 }
@@ -44,11 +45,7 @@ export function GripFit({
   const speeds = useSpeedUnit()
   const act = useAct()
   const desk = useWhatIfDesk()
-  const state = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('track'),
-    () => desk.state('track'),
-  )
+  const state = useAsked(desk, 'track')
   const track = view.tracks.get(trackId)
   const may = useMay('kit', 'tracks', trackId, 'grip')
   const [carId, setCarId] = useState(view.cars.live[0]?.id ?? null)
@@ -74,7 +71,7 @@ export function GripFit({
   }, [view, carId, own, hasGears, gears, segments, track?.grip])
   useEffect(() => {
     if (basis && !isStale)
-      desk.ask(JSON.stringify([basis, measured]), { kind: 'track', basis, measuredLapS: measured })
+      desk.ask('track', { basis, measuredLapS: measured }, JSON.stringify([basis, measured]))
   }, [desk, basis, measured, isStale])
 
   const { answer } = state

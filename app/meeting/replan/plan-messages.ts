@@ -1,11 +1,9 @@
 import type { ChargePlanInput, ChargePlanOutcome, PartialPlan, PlannedUse, WayOut } from '@/lib/planner'
 
-/** What goes to the solver's thread and what comes back. */
 export interface PlanQuestion {
-  n: number
   input: ChargePlanInput
   /** Take these runs' parts of a proposal as they are, and fit the rest around them. */
-  keep?: KeptParts
+  keep?: KeptParts | undefined
 }
 export interface KeptParts {
   proposal: readonly PlannedUse[]
@@ -20,8 +18,15 @@ export interface ImpossibleReason {
   waysOut: WayOut[]
 }
 /** A day without a plan is answered at once; what can be had instead, and why, comes afterwards: that takes longer. */
-export type PlanAnswer =
-  | { n: number; kind: 'outcome'; outcome: ChargePlanOutcome; isFinal: boolean }
-  | { n: number; kind: 'partial'; partial: PartialPlan | null; isFinal: boolean }
-  | { n: number; kind: 'reason'; reason: ImpossibleReason | null; isFinal: true }
-  | { n: number; kind: 'failed'; message: string }
+export interface PlanAnswer {
+  outcome: ChargePlanOutcome
+  /** A plan for some of the runs, where there is none of all of them; null when none is known. */
+  partial: PartialPlan | null
+  /** Why no plan is possible; null as long as it is not known. */
+  reason: ImpossibleReason | null
+  isExplaining: boolean
+}
+
+export interface PlanTasks {
+  plan: { question: PlanQuestion; answer: PlanAnswer }
+}

@@ -10,8 +10,9 @@ import {
   type ChargePlanInput,
   type MilpSolver,
 } from '@/lib/planner'
+import { answerQuestions } from '@/app/threads/answer-questions'
 import { timeText } from '@/app/ui/time-text'
-import type { ImpossibleReason, PlanAnswer, PlanQuestion } from './plan-messages'
+import type { ImpossibleReason, PlanAnswer, PlanQuestion, PlanTasks } from './plan-messages'
 
 /** Longer than this nobody waits in a pit; the best plan found so far comes with its remaining gap. */
 const TIME_LIMIT_S = 16
@@ -23,31 +24,28 @@ const MOST_WAYS = 6
 
 const solver = loadHighs({ locateFile: () => new URL(runtime, self.location.href).href }).then(highsSolver)
 
-self.onmessage = async (event: MessageEvent<PlanQuestion>) => {
-  const { n, input, keep } = event.data
-  const answer = (a: PlanAnswer) => self.postMessage(a)
+answerQuestions<PlanTasks>({ plan: planSteps })
+
+async function* planSteps({ input, keep }: PlanQuestion): AsyncGenerator<PlanAnswer, PlanAnswer> {
+  const highs = await solver
+  const options = { timeLimitSeconds: TIME_LIMIT_S }
+  const outcome = keep
+    ? acceptParts(input.known ?? [], keep.proposal, keep.runIds, input, highs, options)
+    : solveChargePlan(input, highs, options)
+  let answer: PlanAnswer = { outcome, partial: null, reason: null, isExplaining: false }
+  if (outcome.kind === 'planned') return answer
+  yield { ...answer, isExplaining: true }
   try {
-    const highs = await solver
-    const options = { timeLimitSeconds: TIME_LIMIT_S }
-    const outcome = keep
-      ? acceptParts(input.known ?? [], keep.proposal, keep.runIds, input, highs, options)
-      : solveChargePlan(input, highs, options)
-    const isFinal = outcome.kind === 'planned'
-    answer({ n, kind: 'outcome', outcome, isFinal })
-    if (isFinal) return
     const partial = partialPlan(input, highs, { timeLimitSeconds: PARTIAL_LIMIT_S })
-    const isImpossible = outcome.kind === 'impossible'
     if (partial?.leftOut.length === 0)
-      return answer({
-        n,
-        kind: 'outcome',
-        outcome: { kind: 'planned', plan: partial.plan, seconds: outcome.seconds },
-        isFinal: true,
-      })
-    answer({ n, kind: 'partial', partial, isFinal: !isImpossible })
-    if (isImpossible) answer({ n, kind: 'reason', reason: reasonOf(input, highs), isFinal: true })
-  } catch (error) {
-    answer({ n, kind: 'failed', message: error instanceof Error ? error.message : String(error) })
+      return { ...answer, outcome: { kind: 'planned', plan: partial.plan, seconds: outcome.seconds } }
+    answer = { ...answer, partial }
+    if (outcome.kind !== 'impossible') return answer
+    yield { ...answer, isExplaining: true }
+    return { ...answer, reason: reasonOf(input, highs) }
+  } catch {
+    // A day that is proven impossible stays so, whether or not a reason is found.
+    return answer
   }
 }
 

@@ -1,24 +1,15 @@
 'use client'
-import { useCallback, useEffect, useRef, useState } from 'react'
-import { startThread } from '@/app/threads/start-thread'
+import { useCallback, useRef } from 'react'
 import { threadReason } from '@/app/threads/thread-trouble'
-import type { ChargePlanInput, ChargePlanOutcome, PartialPlan } from '@/lib/planner'
-import type { ImpossibleReason, KeptParts, PlanAnswer, PlanQuestion } from './plan-messages'
+import { useAsked, useDesk } from '@/app/threads/use-desk'
+import type { ChargePlanInput } from '@/lib/planner'
+import type { KeptParts, PlanAnswer, PlanTasks } from './plan-messages'
 
 export type PlanState =
   | { state: 'idle' }
   | { state: 'working' }
-  | {
-      state: 'answered'
-      /** Of the question; another number is another answer. */
-      n: number
-      outcome: ChargePlanOutcome
-      /** A plan for some of the runs, where there is none of all of them; null when none is known. */
-      partial: PartialPlan | null
-      /** Why no plan is possible; null as long as it is not known. */
-      reason: ImpossibleReason | null
-      isExplaining: boolean
-    }
+  /** `n`: of the question; another number is another answer. */
+  | ({ state: 'answered'; n: number } & PlanAnswer)
   | { state: 'failed'; message: string }
 
 /** The solver in its own thread: the screen never waits for it. Asking again drops the question before. */
@@ -28,68 +19,22 @@ export function useChargePlan(): {
   /** The answer has been dealt with. */
   drop: () => void
 } {
-  const [plan, setPlan] = useState<PlanState>({ state: 'idle' })
-  const worker = useRef<Worker | null>(null)
-  const busyWith = useRef<number | null>(null)
+  const desk = useDesk<PlanTasks>('plan', {
+    words: (gone) => threadReason('solver', gone),
+    endsOvertaken: true,
+  })
   const count = useRef(0)
-
-  const stop = useCallback(() => {
-    worker.current?.terminate()
-    worker.current = null
-    busyWith.current = null
-  }, [])
-  useEffect(() => stop, [stop])
-
   const ask = useCallback(
-    (input: ChargePlanInput, keep?: KeptParts) => {
-      // The solver can't be interrupted from inside, so a new question gets a new thread.
-      if (busyWith.current !== null) stop()
-      const n = ++count.current
-      busyWith.current = n
-      setPlan({ state: 'working' })
-      const thread = (worker.current ??= startThread('plan'))
-      thread.onmessage = (event: MessageEvent<PlanAnswer>) => {
-        const answer = event.data
-        if (answer.n !== busyWith.current) return
-        if (answer.kind === 'failed' || answer.isFinal) busyWith.current = null
-        setPlan((before) => stateAfter(before, answer))
-      }
-      thread.onerror = (event) => {
-        stop()
-        setPlan({ state: 'failed', message: threadReason('solver', event) })
-      }
-      thread.postMessage({ n, input, ...(keep && { keep }) } satisfies PlanQuestion)
-    },
-    [stop],
+    (input: ChargePlanInput, keep?: KeptParts) => desk.ask('plan', { input, keep }, ++count.current),
+    [desk],
   )
-  const drop = useCallback(() => {
-    stop()
-    setPlan({ state: 'idle' })
-  }, [stop])
+  const drop = useCallback(() => desk.drop('plan'), [desk])
+  const { answer, of, stale, isWorking, failed } = useAsked(desk, 'plan')
+  const plan: PlanState =
+    failed !== null
+      ? { state: 'failed', message: failed }
+      : answer !== null && !stale
+        ? { state: 'answered', n: of as number, ...answer }
+        : { state: isWorking ? 'working' : 'idle' }
   return { plan, ask, drop }
-}
-
-function stateAfter(before: PlanState, answer: PlanAnswer): PlanState {
-  switch (answer.kind) {
-    case 'failed':
-      // A day that is proven impossible stays so, whether or not a reason is found.
-      return before.state === 'answered'
-        ? { ...before, isExplaining: false }
-        : { state: 'failed', message: answer.message }
-    case 'outcome':
-      return {
-        state: 'answered',
-        n: answer.n,
-        outcome: answer.outcome,
-        partial: null,
-        reason: null,
-        isExplaining: !answer.isFinal,
-      }
-    case 'partial':
-      return before.state === 'answered'
-        ? { ...before, partial: answer.partial, isExplaining: !answer.isFinal }
-        : before
-    case 'reason':
-      return before.state === 'answered' ? { ...before, reason: answer.reason, isExplaining: false } : before
-  }
 }

@@ -1,19 +1,17 @@
 import loadHighs from 'highs'
 import runtime from 'highs/runtime'
+import { answerQuestions } from '@/app/threads/answer-questions'
 import { assignJobs, assignTires, highsSolver } from '@/lib/planner'
-import type { SolverAnswer, SolverQuestion, SolverTasks } from './solver-messages'
+import type { SolverTasks } from './solver-tasks'
 
 const solver = loadHighs({ locateFile: () => new URL(runtime, self.location.href).href }).then(highsSolver)
 
-self.onmessage = async ({ data: question }: MessageEvent<SolverQuestion>) => {
-  const answer = (a: SolverAnswer<keyof SolverTasks>) => self.postMessage(a)
-  try {
-    const plan =
-      question.task === 'tires'
-        ? assignTires(question.input, await solver)
-        : assignJobs(question.input, await solver)
-    answer({ kind: 'plan', plan })
-  } catch (error) {
-    answer({ kind: 'failed', message: error instanceof Error ? error.message : String(error) })
-  }
+answerQuestions<SolverTasks>({
+  tires: async (input) => found(assignTires(input, await solver)),
+  crew: async (input) => found(assignJobs(input, await solver)),
+})
+
+function found<P>(plan: P | null): P {
+  if (plan === null) throw new Error('time ran out before anything was found')
+  return plan
 }

@@ -1,10 +1,10 @@
 'use client'
-import { useCallback, useEffect, useRef, useState } from 'react'
-import { startThread } from '@/app/threads/start-thread'
+import { useCallback } from 'react'
 import { threadReason } from '@/app/threads/thread-trouble'
-import type { SolverAnswer, SolverTasks } from './solver-messages'
+import { useAsked, useDesk } from '@/app/threads/use-desk'
+import type { SolverTasks } from './solver-tasks'
 
-export type SolverState<P> =
+type SolverState<P> =
   | { state: 'idle' }
   | { state: 'working' }
   | { state: 'planned'; plan: P }
@@ -12,32 +12,19 @@ export type SolverState<P> =
 
 /** The solver in a thread of its own, for one question at a time; a new question ends the one before. */
 export function useSolver<K extends keyof SolverTasks>(task: K) {
-  const [state, setState] = useState<SolverState<SolverTasks[K]['plan']>>({ state: 'idle' })
-  const worker = useRef<Worker | null>(null)
-  const stop = useCallback(() => {
-    worker.current?.terminate()
-    worker.current = null
-  }, [])
-  useEffect(() => stop, [stop])
-  const ask = useCallback(
-    (input: SolverTasks[K]['input']) => {
-      stop()
-      setState({ state: 'working' })
-      const end = (next: SolverState<SolverTasks[K]['plan']>) => {
-        stop()
-        setState(next)
-      }
-      const thread = (worker.current = startThread('solver'))
-      thread.onmessage = ({ data }: MessageEvent<SolverAnswer<K>>) => {
-        if (data.kind === 'failed') end({ state: 'failed', message: data.message })
-        else if (data.plan) end({ state: 'planned', plan: data.plan })
-        else end({ state: 'failed', message: 'time ran out before anything was found' })
-      }
-      thread.onerror = (event) => end({ state: 'failed', message: threadReason('solver', event) })
-      thread.postMessage({ task, input })
-    },
-    [stop, task],
-  )
-  const drop = useCallback(() => setState({ state: 'idle' }), [])
+  const desk = useDesk<SolverTasks>('solver', {
+    words: (gone) => threadReason('solver', gone),
+    endsOvertaken: true,
+  })
+  const ask = useCallback((input: SolverTasks[K]['question']) => desk.ask(task, input), [desk, task])
+  const drop = useCallback(() => desk.drop(task), [desk, task])
+  const { isWorking, failed, answer, stale } = useAsked(desk, task)
+  const state: SolverState<SolverTasks[K]['answer']> = isWorking
+    ? { state: 'working' }
+    : failed !== null
+      ? { state: 'failed', message: failed }
+      : answer !== null && !stale
+        ? { state: 'planned', plan: answer }
+        : { state: 'idle' }
   return { state, ask, drop }
 }

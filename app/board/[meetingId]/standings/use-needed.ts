@@ -1,43 +1,24 @@
 'use client'
-import { useEffect, useState } from 'react'
-import { startThread } from '@/app/threads/start-thread'
+import { useEffect } from 'react'
 import { threadTrouble } from '@/app/threads/thread-trouble'
-import type { Needed, NeededQuestion } from '@/lib/standings'
+import { useAsked, useDesk } from '@/app/threads/use-desk'
+import type { NeededFound, NeededOrder, NeededTasks } from './needed-messages'
 
-export type NeededOrder = readonly { id: string; question: NeededQuestion }[]
-export interface NeededReply {
-  id: string
-  needed: Needed
-}
-
-interface Answers {
-  order: NeededOrder | null
-  /** By the question's id. */
-  found: ReadonlyMap<string, Needed>
-  trouble: string | null
-}
+const NOTHING: NeededFound = new Map()
 
 /** Answers in a thread of its own, as they come. Another order ends the thread: what it was asked is no longer so. */
-export function useNeeded(order: NeededOrder): {
-  found: ReadonlyMap<string, Needed>
-  trouble: string | null
-} {
-  const [answers, setAnswers] = useState<Answers>({ order: null, found: new Map(), trouble: null })
+export function useNeeded(order: NeededOrder): { found: NeededFound; trouble: string | null } {
+  const desk = useDesk<NeededTasks>('needed', {
+    words: (gone) => threadTrouble('calculation', gone),
+    endsOvertaken: true,
+  })
   useEffect(() => {
-    if (order.length === 0) return
-    const thread = startThread('needed')
-    const take = (change: (before: Answers) => Partial<Answers>) =>
-      setAnswers((before) => {
-        const mine =
-          before.order === order ? before : { order, found: new Map<string, Needed>(), trouble: null }
-        return { ...mine, ...change(mine) }
-      })
-    thread.onmessage = ({ data: { id, needed } }: MessageEvent<NeededReply>) =>
-      take(({ found }) => ({ found: new Map(found).set(id, needed) }))
-    thread.onerror = (event) => take(() => ({ trouble: threadTrouble('calculation', event) }))
-    thread.postMessage(order)
-    return () => thread.terminate()
-  }, [order])
-  return answers.order === order ? answers : { found: NOTHING, trouble: null }
+    if (order.length > 0) desk.ask('needed', order)
+    else desk.drop('needed')
+  }, [desk, order])
+  const { answer, of, asked, failed } = useAsked(desk, 'needed')
+  return {
+    found: (of === order && answer) || NOTHING,
+    trouble: asked === order ? failed : null,
+  }
 }
-const NOTHING: ReadonlyMap<string, Needed> = new Map()

@@ -5,7 +5,7 @@ import { useLapProjections } from '@/app/card/projection-context'
 import { ProjectionStrip } from '@/app/card/projection-strip'
 import { TrackLate } from '@/app/card/track-late'
 import { SuggestionsPart } from '@/app/meeting/suggestions-part'
-import type { WhatIfDesk } from '@/app/card/what-if-desk'
+import type { WhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useDerived } from '@/app/sync'
 
 interface CardPartProps {

@@ -1,5 +1,5 @@
 'use client'
-import { useEffect, useSyncExternalStore } from 'react'
+import { useEffect } from 'react'
 import { useParams } from 'next/navigation'
 import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
@@ -21,6 +21,7 @@ import { SuggestionsPart } from '@/app/meeting/suggestions-part'
 import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useBoard, useDerived } from '@/app/sync'
 import { ThreadNote } from '@/app/threads/thread-note'
+import { useAsked } from '@/app/threads/use-desk'
 import { Empty, Link, LinkButton, Ticket, TicketBody, TicketHead } from '@/app/ui'
 import { RuledTable } from '@/app/ui/ruled-table'
 import { LearnedRuns } from './learned-runs'
@@ -42,14 +43,10 @@ function LearnedOf({ carId, name }: { carId: string; name: string }) {
   const { basis, key } = ground
   const lap = useLapProjections(carId, key)
   const desk = useWhatIfDesk()
-  const state = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('learned'),
-    () => desk.state('learned'),
-  )
+  const state = useAsked(desk, 'learned')
   const hasRuns = basis.records.length > 0
   useEffect(() => {
-    if (hasRuns) desk.ask(key, { kind: 'learned', basis })
+    if (hasRuns) desk.ask('learned', basis, key)
   }, [desk, hasRuns, key, basis])
   const learned = state.answer?.learned ?? null
   return (

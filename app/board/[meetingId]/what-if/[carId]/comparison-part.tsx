@@ -4,7 +4,7 @@ import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits, type SpeedUnit } from '@/lib/core/speed-unit'
 import { Note, RefusalText, Ticket, TicketHead, useSpeedUnit } from '@/app/ui'
 import { EnergyBar } from '@/app/card/energy-bar'
-import type { WhatIfState } from '@/app/card/what-if-desk'
+import type { WhatIfState } from '@/app/card/use-what-if-desk'
 import { ThreadNote } from '@/app/threads/thread-note'
 
 const fixed = (x: number, digits: number) => figureText(x, { digits })

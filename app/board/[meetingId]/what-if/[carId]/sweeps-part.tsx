@@ -4,7 +4,7 @@ import type { GearRow } from '@/lib/card'
 import { figureText } from '@/lib/core/figure-text'
 import { inSpeedUnit, speedDigits } from '@/lib/core/speed-unit'
 import { Button, NumberEntry, Ticket, TicketBody, TicketHead, useSpeedUnit } from '@/app/ui'
-import type { WhatIfState } from '@/app/card/what-if-desk'
+import type { WhatIfState } from '@/app/card/use-what-if-desk'
 import { ThreadNote } from '@/app/threads/thread-note'
 
 export interface GearRange {

@@ -1,7 +1,7 @@
 'use client'
 import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
+import { useCallback, useEffect, useState } from 'react'
 import { useParams, useSearchParams } from 'next/navigation'
 import { cardGround, inputLabel, nextRunOf, sameSpeedRatio, trialGround, valuesOf, runsNow } from '@/lib/card'
 import { refusalText } from '@/lib/core/result'
@@ -10,6 +10,7 @@ import { useLapProjections } from '@/app/card/projection-context'
 import { ProjectionStrip } from '@/app/card/projection-strip'
 import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useDerived, useBoard } from '@/app/sync'
+import { useAsked } from '@/app/threads/use-desk'
 import { Link, Note } from '@/app/ui'
 import { DifferenceTable } from './comparison-part'
 import { LapPart } from './lap-part'
@@ -55,21 +56,9 @@ function WhatIf({ carId }: { carId: string }) {
   const ground = problem === null ? latest : good
   const lap = useLapProjections('trial', ground.key, problem)
   const desk = useWhatIfDesk()
-  const compare = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('compare'),
-    () => desk.state('compare'),
-  )
-  const gearing = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('gearing'),
-    () => desk.state('gearing'),
-  )
-  const turbo = useSyncExternalStore(
-    desk.subscribe,
-    () => desk.state('turbo'),
-    () => desk.state('turbo'),
-  )
+  const compare = useAsked(desk, 'compare')
+  const gearing = useAsked(desk, 'gearing')
+  const turbo = useAsked(desk, 'turbo')
 
   const values = valuesOf(ground.basis)
   const own = valuesOf(today.basis)
@@ -89,33 +78,28 @@ function WhatIf({ carId }: { carId: string }) {
   const rangeKey = JSON.stringify(shownRange)
   useEffect(() => {
     if (problem !== null) return
-    desk.ask(`${today.key}|${ground.key}`, { kind: 'compare', today: today.basis, trial: ground.basis })
+    desk.ask('compare', { today: today.basis, trial: ground.basis }, `${today.key}|${ground.key}`)
     const upTo = (from: number, to: number) =>
       Array.from({ length: Math.min(30, Math.max(0, to - from + 1)) }, (_, i) => from + i)
     const r = JSON.parse(rangeKey) as GearRange
-    if (own.pinion && own.spur)
-      desk.ask(`${ground.key}|${rangeKey}|${sameSpeed}`, {
-        kind: 'gearing',
-        basis: ground.basis,
-        question: {
-          pinions: upTo(r.pinionFrom, r.pinionTo),
-          spurs: upTo(r.spurFrom, r.spurTo),
-          fitted: { pinion: own.pinion, spur: own.spur },
-          moduleMm: gearModuleMm ?? null,
-          slot:
-            slotMinMm !== undefined && slotMaxMm !== undefined && slotMinMm <= slotMaxMm
-              ? { minCentreMm: slotMinMm, maxCentreMm: slotMaxMm }
-              : null,
-          targetFinalDrive: sameSpeed,
-        },
-      })
+    if (own.pinion && own.spur) {
+      const sweep = {
+        pinions: upTo(r.pinionFrom, r.pinionTo),
+        spurs: upTo(r.spurFrom, r.spurTo),
+        fitted: { pinion: own.pinion, spur: own.spur },
+        moduleMm: gearModuleMm ?? null,
+        slot:
+          slotMinMm !== undefined && slotMaxMm !== undefined && slotMinMm <= slotMaxMm
+            ? { minCentreMm: slotMinMm, maxCentreMm: slotMaxMm }
+            : null,
+        targetFinalDrive: sameSpeed,
+      }
+      desk.ask('gearing', { basis: ground.basis, sweep }, `${ground.key}|${rangeKey}|${sameSpeed}`)
+    }
     const delay = values.turboDelayS
     const delays = [...new Set([...DELAYS, ...(delay !== undefined ? [delay] : [])])].sort((a, b) => a - b)
-    desk.ask(ground.key, {
-      kind: 'turbo',
-      basis: ground.basis,
-      delays: (values.turboDeg ?? 0) > 0 ? delays : [],
-    })
+    const isOn = (values.turboDeg ?? 0) > 0
+    desk.ask('turbo', { basis: ground.basis, delays: isOn ? delays : [] }, ground.key)
   }, [
     desk,
     problem,
