@@ -1,6 +1,6 @@
 /**
  * `npm run mutants`: plants faults in what guards the board, one at a time, and counts those that the tests notice. Options:
- *   --only FOLDER,FOLDER   these folders alone
+ *   --only FOLDER,FILE     these folders or files alone; `FILE:10-80` for a part of one
  *   --at-once N            so many mutants at a time (default: half the cores)
  * Prints each folder's score beside the goal, lists every fault that nobody noticed, and exits 1 where a goal is missed.
  */
@@ -10,12 +10,16 @@ import { fileURLToPath } from 'node:url'
 import { parseArgs } from 'node:util'
 import { Stryker } from '@stryker-mutator/core'
 import { z } from 'zod'
-import { GOAL, GROUPS } from './groups'
+import { GOAL, GROUPS, type MutantGroup } from './groups'
 
 const { values: o } = parseArgs({ options: { only: { type: 'string' }, 'at-once': { type: 'string' } } })
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 process.chdir(ROOT)
 const wanted = o.only?.split(',')
+
+/** What is asked for of a folder: all that it guards, or single files. */
+const chosen = ({ folder, mutate }: MutantGroup): readonly string[] =>
+  !wanted || wanted.includes(folder) ? mutate : wanted.filter((w) => w.startsWith(`${folder}/`))
 const REPORT = '.test/mutants.json'
 
 const reportSchema = z.object({
@@ -36,8 +40,10 @@ const reportSchema = z.object({
 })
 
 let missed = 0
-for (const { folder, mutate, tests } of GROUPS) {
-  if (wanted && !wanted.includes(folder)) continue
+for (const group of GROUPS) {
+  const mutate = chosen(group)
+  if (mutate.length === 0) continue
+  const { folder, tests } = group
   process.env['MUTANT_TESTS'] = tests.join(' ')
   rmSync(REPORT, { force: true })
   await new Stryker({
@@ -45,7 +51,7 @@ for (const { folder, mutate, tests } of GROUPS) {
     testRunner: 'vitest',
     plugins: ['@stryker-mutator/vitest-runner'],
     vitest: { configFile: 'tests/mutants/vitest.config.ts' },
-    reporters: ['json'],
+    reporters: ['json', 'progress-append-only'],
     jsonReporter: { fileName: REPORT },
     tempDirName: '.test/mutants',
     ignorePatterns: ['.next', '.data', '.shots', '.test'],
