@@ -25,7 +25,10 @@ export const GROUPS: readonly MutantGroup[] = [
       'lib/card/staging/{run-digest,digest,facts}.ts',
       'lib/card/loose-ends/{run-loose-ends,conflict-loose-ends}.ts',
     ],
-    tests: ['tests/unit/card/{run-digest,race-day,read-back,tires,ways-out}.test.ts'],
+    tests: [
+      'tests/unit/card/{run-digest,race-day,read-back,facts}.test.ts',
+      'tests/unit/card/{run,conflict}-loose-ends.test.ts',
+    ],
   },
   {
     folder: 'lib/derived',
