@@ -33,7 +33,7 @@ export const GROUPS: readonly MutantGroup[] = [
   {
     folder: 'lib/derived',
     mutate: ['lib/derived/{board-graph,frozen-board,keep-equal,derived}.ts'],
-    tests: ['tests/unit/card/{derived-property,today}.test.ts'],
+    tests: ['tests/unit/derived/**/*.test.ts', 'tests/unit/card/today.test.ts'],
   },
   {
     folder: 'server/sync',
