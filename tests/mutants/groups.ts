@@ -14,8 +14,7 @@ export const GROUPS: readonly MutantGroup[] = [
     folder: 'lib/board',
     mutate: ['lib/board/{guard-rules,write-rules,ownership,has-grant,rule-closing,read-back}.ts'],
     tests: [
-      'tests/unit/board/**/*.test.ts',
-      'tests/unit/policy/policy-{rules,doc}.test.ts',
+      'tests/unit/policy/{guard-rules,write-rules,policy-doc}.test.ts',
       'tests/unit/card/read-back.test.ts',
     ],
   },
