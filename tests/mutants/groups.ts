@@ -42,6 +42,9 @@ export const GROUPS: readonly MutantGroup[] = [
   {
     folder: 'app/sync',
     mutate: ['app/sync/{sync-client,room-client,client-store,idb-store,pending-keys,barriers}.ts'],
-    tests: ['tests/unit/app/**/*.test.ts'],
+    tests: [
+      'tests/unit/app/{barriers,idb-store,read-beside,restore,restore-rooms,season-work,start-anew}.test.ts',
+      'tests/unit/app/{room-client,sync-client}*.test.ts',
+    ],
   },
 ]
