@@ -116,7 +116,9 @@ async function run(
     await announce(server, options, settings, links, [
       ...settled,
       ...(readNotice(settings.dataFolder)?.lines ?? []),
-      ...server.told.filter((line) => !readNotice(settings.dataFolder)?.lines.includes(line)),
+      ...(server.board()?.told ?? elsewhere).filter(
+        (line) => !readNotice(settings.dataFolder)?.lines.includes(line),
+      ),
       ...freshDayNotes(demoDayWas),
       ...(trust?.notes ?? []),
     ])
@@ -154,6 +156,8 @@ async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts 
   }
 }
 
+const elsewhere = ['Another process serves the board: what comes here is passed on to it.']
+
 const DEMO_AHEAD_MS = 2 * 3_600_000
 
 /** What the terminal says when the demo's day had passed. */
@@ -178,7 +182,10 @@ const versionOf = (root: string): string =>
     .version
 
 /** The demo's links, or, as long as there is no manager, a link that makes one. */
-function startLinks({ invitations, people, origins }: RunningServer, demo: Demo | null): AnnouncedLink[] {
+function startLinks({ board, origins }: RunningServer, demo: Demo | null): AnnouncedLink[] {
+  const served = board()
+  if (served === null) return []
+  const { invitations, people } = served
   invitations.revokeAllBy(STARTER)
   const origin = origins[0] ?? ''
   if (demo)

@@ -43,6 +43,8 @@ export interface SyncParts {
   log: Logger
   budgets: Budgets
   onCommit: (ms: number) => void
+  /** [P1] Absent where no other process can judge the board. */
+  mayShow?: () => boolean
 }
 
 export interface BoardInputs {
@@ -66,6 +68,8 @@ export interface ServedBoard {
   api: ListenerParts['api']
   upgrade: UpgradeHandler
   stats(): SyncStats
+  /** [P1] Whether this process judges the board still. */
+  holds(): boolean
   /** Why nothing can be stored; null when it can. Asks the store. */
   whyNotWritable(): string | null
   invitations: Invitations
@@ -100,6 +104,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
       clock,
       budgets,
       onCommit,
+      ...(opened.holds && { mayShow: opened.holds }),
       log: log.child({ part: 'sync' }),
     })
     undo.push(() => sync.close())
@@ -156,6 +161,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
       api,
       upgrade: (req, socket, head) => sync.handleUpgrade(req, socket, head),
       stats: () => sync.stats(),
+      holds: opened.holds ?? (() => true),
       whyNotWritable: () => sync.stats().readOnly ?? whyNotWritable(client, settings.dataFolder),
       invitations,
       people,

@@ -13,12 +13,12 @@ import { answerMetrics, Metrics } from './http/metrics'
 import { createRequestListener } from './http/request-listener'
 import { SLOW_REQUESTS_EVERY_MS, spareConnections } from './http/spare-connections'
 import { createUpgradeListener } from './http/upgrade-listener'
-import type { Invitations } from './join/invitations'
 import type { People } from './join/people'
+import { hostBoard } from './host-board'
 import { LateScreens } from './late-screens'
 import type { RunningScreens } from './screens'
-import { serveBoard, type SyncParts } from './serve-board'
-import { openStore } from './storage/open-store'
+import { serveBoard, type ServedBoard, type SyncParts } from './serve-board'
+import type { OpenedStore } from './storage/open-store'
 import { realTimers, type Timers } from './sync/timers'
 
 /** Open requests and sockets get this long to end when the server stops. */
@@ -50,10 +50,8 @@ export interface RunningServer {
   port: number
   /** Origins under which the board is reached: phones' first, this machine's own last. */
   origins: string[]
-  invitations: Invitations
-  people: People
-  /** What was found and done when the database was opened, in words. */
-  told: string[]
+  /** The board, while it is this process that serves it. */
+  board: () => ServedBoard | null
   /** Serve new connections with this key and certificate. */
   useCertificate(tls: { key: string; cert: string }): void
   /** Take no more work, tell every socket, write what is not yet written, close the files. Safe to call twice. */
@@ -74,30 +72,26 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
   let isStopping = false
   const origins = () => originsOf(tls ? 'https' : 'http', port, settings.host)
   const secure = tls !== null
-  const metrics = new Metrics(() => board.stats())
-  const opened = await openStore({
-    ...settings,
-    now: clock.now(),
-    timers,
-    warn: (e) => log.warn({ err: e }, 'the write-ahead log could not be looked after'),
-    onOver: (e) => {
-      log.error({ reason: e.message }, 'this process may no longer write')
-      inputs.onOver?.(e)
-    },
-  })
-  const board = await serveBoard(opened, {
-    settings,
-    clock,
-    timers,
-    log,
-    secure,
-    origins,
-    onCommit: metrics.committed,
-    createSync: inputs.createSync,
-    prepare: inputs.prepare,
-    archiveThread: inputs.archiveThread,
-  })
-  const undo: (() => Promise<void> | void)[] = [() => board.close()]
+  const metrics = new Metrics(() => host.board()?.stats() ?? null)
+  const onOver = (e: DatabaseError) => {
+    log.error({ reason: e.message }, 'this process may no longer write')
+    inputs.onOver?.(e)
+  }
+  const serve = (opened: OpenedStore) =>
+    serveBoard(opened, {
+      settings,
+      clock,
+      timers,
+      log,
+      secure,
+      origins,
+      onCommit: metrics.committed,
+      createSync: inputs.createSync,
+      prepare: inputs.prepare,
+      archiveThread: inputs.archiveThread,
+    })
+  const host = await hostBoard({ settings, now: clock.now(), timers, log, secure, onOver, serve })
+  const undo: (() => Promise<void> | void)[] = [() => host.close()]
   const unwind = async () => {
     isStopping = true
     for (const step of undo.splice(0).reverse()) await step()
@@ -111,20 +105,20 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     const sockets = upgradedSockets(server)
     const screens = inputs.startScreens && new LateScreens()
     const startedAt = steady()
-    const whyNotWritable = () => (isStopping ? STOPPING : board.whyNotWritable())
+    const whyNotWritable = () => (isStopping ? STOPPING : host.whyNotReady())
     // The listeners stand before the port opens, while the screens take seconds more: a phone that knocks in between would hang unanswered, and
     // with its one socket still connecting it would not knock again.
     server.on(
       'request',
       createRequestListener({
-        api: board.api,
+        api: host.api,
         screens: screens?.handle ?? null,
         health: () =>
           readHealth({
             uptimeS: (steady() - startedAt) / 1000,
             dataFolder,
             version: inputs.version,
-            stats: board.stats(),
+            stats: host.board()?.stats() ?? { rooms: 0, sockets: 0 },
             reason: whyNotWritable(),
           }),
         whyNotReady: whyNotWritable,
@@ -137,10 +131,10 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     )
     server.on(
       'upgrade',
-      createUpgradeListener(board.upgrade, dev && screens ? screens.upgrade : null, allowedHosts),
+      createUpgradeListener(host.upgrade, dev && screens ? screens.upgrade : null, allowedHosts),
     )
     port = await listen(server, settings)
-    undo.push(() => endServer(server, sockets, () => board.closeSockets()))
+    undo.push(() => endServer(server, sockets, () => host.closeSockets()))
     const running = await inputs.startScreens?.(port)
     if (running) {
       undo.push(() => running.close())
@@ -149,9 +143,7 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
     return {
       port,
       origins: origins(),
-      invitations: board.invitations,
-      people: board.people,
-      told: board.told,
+      board: host.board,
       useCertificate: (next) => secured?.setSecureContext({ ...next, minVersion: 'TLSv1.2' }),
       stop: unwind,
     }

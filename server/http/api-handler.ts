@@ -6,11 +6,11 @@ import { DatabaseError } from '@/drizzle/database-error'
 import { NotStored } from '../sync/not-stored'
 import type { LiveSession, Sessions } from '../join/live-session'
 import { refused, type Access, type ApiResponse, type ApiRoute } from './api-route'
-import { clientAddress } from './client-address'
 import { deviceLabel } from './device-label'
 import { readBody, readJsonBody } from './read-body'
 import { isSameOrigin } from './same-origin'
 import type { RequestTurns } from './request-turns'
+import { addressOf, isSecure } from './spoken-for'
 import type { TokenBuckets } from './token-buckets'
 
 export interface ApiParts {
@@ -61,7 +61,7 @@ export function createApiHandler(parts: ApiParts) {
 }
 
 async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise<ApiResponse> {
-  const address = clientAddress(req.socket.remoteAddress)
+  const address = addressOf(req)
   const session = parts.sessions.findByCookie(req.headers.cookie)
   const found = findRoute(parts.routes, req.method === 'HEAD' ? 'GET' : (req.method ?? ''), url.pathname)
   const payer = { session, address }
@@ -114,7 +114,7 @@ async function respond(parts: ApiParts, req: IncomingMessage, url: URL): Promise
     session,
     visitor,
     cookie: req.headers.cookie,
-    secure: parts.secure,
+    secure: isSecure(req, parts.secure),
     ifNoneMatch: req.headers['if-none-match'],
     spend: (ms) => parts.turns.charge(payer, ms),
   })

@@ -31,6 +31,8 @@ export interface OpenedStore {
   source: BoardSource
   /** Ends what looks after the database; it stays open. */
   stopTending: Disposer
+  /** [P1] Whether this process judges the board still; absent where no other one can. */
+  holds?: () => boolean
 }
 
 export interface OpenStoreParts {

@@ -25,15 +25,20 @@ export class RoomOwners {
     readonly line: PostgresLine,
     readonly owner: string,
     readonly address: string,
+    readonly leaseMs: number,
   ) {}
 
-  /** Make this process the room's owner; gives the epoch. @throws DatabaseError when another owner is there. */
+  /**
+   * Make this process the room's owner; gives the epoch. Whoever has the kit waits for no lease: a former owner of the room that comes back
+   * writes nothing without the kit. @throws DatabaseError when another owner is there. */
   take(id: number, room: string): number {
     const { rows } = this.line.query(
-      `INSERT INTO owners (room_id, epoch, owner, address, lease_until) VALUES ($1, 1, $2, $3, ${NOW} + ${LEASE_MS})
+      `INSERT INTO owners (room_id, epoch, owner, address, lease_until) VALUES ($1, 1, $2, $3, ${NOW} + ${this.leaseMs})
        ON CONFLICT (room_id) DO UPDATE SET epoch = owners.epoch + 1, owner = excluded.owner, address = excluded.address,
          lease_until = excluded.lease_until
-       WHERE owners.owner = excluded.owner OR owners.lease_until < ${NOW}
+       WHERE owners.owner = excluded.owner OR owners.lease_until < ${NOW} OR EXISTS (
+         SELECT FROM owners AS kits JOIN rooms ON rooms.id = kits.room_id
+         WHERE rooms.name = '${KIT}' AND kits.room_id <> excluded.room_id AND kits.owner = excluded.owner)
        RETURNING epoch`,
       [id, this.owner, this.address],
     )
@@ -51,7 +56,7 @@ export class RoomOwners {
         rows: 1,
       },
       {
-        sql: `INSERT INTO owners (room_id, epoch, owner, address, lease_until) VALUES ($1, 1, $2, $3, ${NOW} + ${LEASE_MS})`,
+        sql: `INSERT INTO owners (room_id, epoch, owner, address, lease_until) VALUES ($1, 1, $2, $3, ${NOW} + ${this.leaseMs})`,
         params: [id, this.owner, this.address],
         rows: 1,
       },
@@ -63,7 +68,7 @@ export class RoomOwners {
     if (rooms.length === 0) return []
     return [
       {
-        sql: `UPDATE owners SET lease_until = ${NOW} + ${LEASE_MS}
+        sql: `UPDATE owners SET lease_until = ${NOW} + ${this.leaseMs}
           FROM unnest($1::bigint[], $2::bigint[]) AS mine (room_id, epoch)
           WHERE owners.room_id = mine.room_id AND owners.epoch = mine.epoch AND owners.owner = $3`,
         params: [rooms.map((r) => r.id), rooms.map((r) => r.epoch), this.owner],

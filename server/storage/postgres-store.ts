@@ -7,7 +7,17 @@ import { readGeneration } from '@/drizzle/generation'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
 import { selectHistory } from './audit-rows'
-import { addAudit, addAuthors, addUpdates, fold, KIT, ROOM_ID, RoomOwners } from './postgres-statements'
+import {
+  addAudit,
+  addAuthors,
+  addUpdates,
+  fold,
+  KIT,
+  LEASE_MS,
+  ROOM_ID,
+  RoomOwners,
+} from './postgres-statements'
+import { Tenure } from './tenure'
 import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
 
 /** A room that this process owns, and what is stored of it: nobody else can add to it, so that it can be read while the database is away. */
@@ -39,6 +49,9 @@ export class PostgresStore implements Store {
   /** Nothing was stored of them when they were loaded, and nothing has been since. */
   readonly #empty = new Set<string>()
   readonly #onTaken: (room: string) => void
+  readonly #tenure: Tenure
+  /** Once another process has the board, nothing is taken back through this store. */
+  readonly #isOneTurn: boolean
   #unknown: Unknown | null = null
   #found: readonly string[] = []
 
@@ -49,10 +62,15 @@ export class PostgresStore implements Store {
     client: PostgresClient,
     address: string | null,
     onTaken: (room: string) => void = () => undefined,
+    { leaseMs = LEASE_MS, steady = () => performance.now(), isOneTurn = false } = {},
   ) {
     this.#client = client
     this.#owners =
-      client.owner === null || address === null ? null : new RoomOwners(client.line, client.owner, address)
+      client.owner === null || address === null
+        ? null
+        : new RoomOwners(client.line, client.owner, address, leaseMs)
+    this.#tenure = new Tenure(steady, leaseMs)
+    this.#isOneTurn = isOneTurn
     this.#onTaken = onTaken
     if (this.#owners) client.guard = () => this.#guard()
   }
@@ -67,6 +85,7 @@ export class PostgresStore implements Store {
   }
 
   load(room: string): LoadedRoom {
+    if (this.#isOneTurn && this.#tenure.isOver) throw takenOver(room)
     this.#findOut()
     const known = this.#owned.get(room)
     if (known) {
@@ -80,7 +99,9 @@ export class PostgresStore implements Store {
       this.#empty.add(room)
       return emptyRoom()
     }
+    const before = this.#tenure.steady()
     const epoch = this.#owners?.take(id, room) ?? 0
+    if (room === KIT) this.#tenure.confirmed(before)
     const stored = this.#readRoom(id, room)
     if (this.#owners) this.#owned.set(room, { id, epoch, stored, isKnown: true })
     this.#lost.delete(room)
@@ -119,10 +140,14 @@ export class PostgresStore implements Store {
       for (const { room, clientId, personId } of batch.authors)
         held.get(room)?.stored.authors.set(clientId, personId)
     }
+    const before = this.#tenure.steady()
     const alongside = batch.alongside ?? []
     const done = alongside.length === 0 ? line.batch(statements) : this.#together(statements, alongside)
     if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, batch)
-    else this.#committed(done, [...names], apply)
+    else {
+      this.#committed(done, [...names], apply)
+      if (fenced.has(KIT)) this.#tenure.renewed(before)
+    }
   }
 
   compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {
@@ -190,9 +215,39 @@ export class PostgresStore implements Store {
   /** [P1] To be called again and again, or other processes take this one for gone. */
   renew(): void {
     const owned = [...this.#owned.values()]
+    const before = this.#tenure.steady()
+    this.#tenure.tick()
     this.#owners?.renew(owned, (count) => {
       if (count < owned.length) this.#lookForTaken()
+      else if (this.#owned.has(KIT)) this.#tenure.renewed(before)
     })
+  }
+
+  /**
+   * [P1] Whether this process judges the board still. Costs nothing until a lease has run out here, and then a question. While the database is
+   * away nobody can take over by it, and only a process that was paused itself can't know.
+   */
+  holds(): boolean {
+    if (this.#tenure.isOver) return false
+    if (this.#tenure.isSure) return true
+    const { line } = this.#client
+    const kit = this.#owned.get(KIT)
+    // Its beginning has asked, and its end asks again.
+    if (line.inTransaction) return true
+    if (!line.isUp || !kit) return !this.#tenure.wasAway
+    const before = this.#tenure.steady()
+    try {
+      for (const { sql, params, rows } of this.#owners?.fence([kit]) ?? []) {
+        if (line.query(sql, params).count === rows) continue
+        this.#give([KIT])
+        return false
+      }
+      this.#tenure.confirmed(before)
+      return true
+    } catch (e) {
+      if (e instanceof DatabaseError) return !this.#tenure.wasAway
+      throw e
+    }
   }
 
   takeFound(): readonly string[] {
@@ -235,6 +290,7 @@ export class PostgresStore implements Store {
 
   #give(taken: readonly string[]): void {
     for (const room of taken) {
+      if (room === KIT) this.#tenure.end()
       this.#owned.delete(room)
       this.#empty.delete(room)
       this.#lost.add(room)

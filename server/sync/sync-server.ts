@@ -11,7 +11,7 @@ import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
 import { PROTOCOL_VERSION, type BoardVersion } from '@/lib/sync/states'
 import type { Disposer, LiveSession, SessionChange, Sessions } from '../join/live-session'
 import type { Store, ToldEdit } from '../storage/store'
-import { clientAddress } from '../http/client-address'
+import { addressOf } from '../http/spoken-for'
 import { Budgets } from './budgets'
 import { GroupCommit } from './commit'
 import { addCounts, noCounts } from './edit-counts'
@@ -63,6 +63,7 @@ export class SyncServerCore implements SyncCore {
   readonly #intake: Intake
   readonly #refusals: RefusalBudget
   readonly #stored: StoredBudget
+  readonly #mayShow: () => boolean
   #closed = false
 
   constructor(parts: SyncServerParts) {
@@ -73,6 +74,7 @@ export class SyncServerCore implements SyncCore {
     this.#limits = { ...DEFAULT_LIMITS, ...parts.limits }
     this.#rules = parts.rules ?? boardRules
     this.#timers = parts.timers ?? realTimers
+    this.#mayShow = parts.mayShow ?? (() => true)
     this.#version = {
       generation: parts.store.generation,
       protocol: PROTOCOL_VERSION,
@@ -115,17 +117,17 @@ export class SyncServerCore implements SyncCore {
     this.#wss.handleUpgrade(req, socket, head, (ws) => {
       ws.on('error', () => undefined) // a protocol error is followed by its close
       if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This phone has left the crew.')
-      const address = clientAddress(req.socket.remoteAddress)
-      this.#seat(ws, socket, admission.session, formatRoomName(admission.room), address)
+      this.#seat(ws, socket, admission.session, formatRoomName(admission.room), addressOf(req))
     })
   }
 
   #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string, address: string): void {
-    const wire = wireOf(ws, line, this.#timers)
+    const wire = wireOf(ws, line, this.#timers, this.#mayShow)
     const seat = this.connect(wire, session, roomName, address)
     if (!seat) return
     ws.on('message', (data: RawData) => {
-      if (data instanceof Buffer) seat.message(data)
+      if (!this.#mayShow()) ws.terminate()
+      else if (data instanceof Buffer) seat.message(data)
     })
     ws.on('pong', seat.pong)
     ws.on('close', seat.closed)

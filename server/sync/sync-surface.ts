@@ -24,6 +24,8 @@ export interface SyncServerParts {
   build?: string
   /** What people have used of the server's time, shared with whatever else they can ask of it. */
   budgets?: Budgets
+  /** [P1] False once another process may judge the board: then nothing is taken in or shown any more, and every socket ends. */
+  mayShow?: () => boolean
   /** Told of each commit how long it took, ms, failed ones too. */
   onCommit?: (ms: number) => void
 }

@@ -3,14 +3,15 @@ import type { WebSocket } from 'ws'
 import type { WebSocketLike } from './sync-socket'
 import type { Timers } from './timers'
 
-/** What the sync uses of a websocket and of the line below it. */
-export function wireOf(ws: WebSocket, line: Duplex, timers: Timers): WebSocketLike {
+/** What the sync uses of a websocket and of the line below it. Where nothing may be shown any more, it ends instead. */
+export function wireOf(ws: WebSocket, line: Duplex, timers: Timers, mayShow: () => boolean): WebSocketLike {
   return {
-    send: (data) => ws.send(data),
+    send: (data) => (mayShow() ? ws.send(data) : ws.terminate()),
     // Past the websocket, which would frame it anew for each. It holds nothing back that this could overtake: without compression every
     // message goes to the line at once.
     broadcast: (message) => {
-      if (ws.readyState === ws.OPEN) line.write(message.onTheLine)
+      if (!mayShow()) ws.terminate()
+      else if (ws.readyState === ws.OPEN) line.write(message.onTheLine)
     },
     close: (code, reason) => {
       ws.close(code, reason)

@@ -45,6 +45,21 @@ export class FuzzedPostgres {
   }
 }
 
+/** What the fuzz needs of a server, of one process or several. */
+export interface FuzzedServer {
+  readonly port: number
+  readonly running: boolean
+  /** What it has said so far. */
+  readonly output: string
+  peakBytes(): number
+  invite(role: Role): { code: string }
+  join(role: Role, who: { name: string }): Promise<JoinedClient>
+  restart(): Promise<void>
+  dispose(): Promise<void>
+  /** Of several processes: take away the one that judges. */
+  strike?(r: Random): Promise<void>
+}
+
 /** The real server under fuzz, with a crew that has joined it. */
 export class FuzzCrew {
   readonly cookies = new Map<Member, JoinedClient>()
@@ -55,7 +70,7 @@ export class FuzzCrew {
   #replaced = 0
 
   private constructor(
-    readonly server: ServerProcess,
+    readonly server: FuzzedServer,
     readonly postgres: FuzzedPostgres | null,
   ) {}
 
@@ -66,6 +81,11 @@ export class FuzzCrew {
       ...(postgres && { database: postgres.address }),
       env: { STAGECALL_LOG: 'warn', NODE_OPTIONS: `--import=${CLOCK}` },
     })
+    return FuzzCrew.over(server, postgres)
+  }
+
+  /** A crew that joins a running server. */
+  static async over(server: FuzzedServer, postgres: FuzzedPostgres | null): Promise<FuzzCrew> {
     const crew = new FuzzCrew(server, postgres)
     for (const [name, role] of CREW) crew.cookies.set(name, await server.join(role, { name }))
     crew.cookies.set(HOSTILE, await server.join('guest', { name: HOSTILE }))
@@ -77,22 +97,25 @@ export class FuzzCrew {
   }
   /** A meeting of this id on the board, and its room's name. */
   async makeRoom(meetingId: string): Promise<string> {
-    await makeMeeting(this.server.port, this.cookie('boss'), meetingId)
+    await whenWritable(() => makeMeeting(this.server.port, this.cookie('boss'), meetingId))
     return `meeting-${meetingId}`
   }
   room(name: string): string {
     return `ws://127.0.0.1:${this.server.port}/sync/${name}`
   }
 
-  /** kill -9, sometimes with half a record at the end of the write-ahead log, and start again on the same data. */
+  /** kill -9, sometimes with half a record at the end of the write-ahead log, and start again on the same data. Of several processes one is taken away. */
   async kill(r: Random): Promise<void> {
     this.lookAtMemory()
-    await this.server.kill9()
-    const wal = join(this.server.dataFolder, 'board.db-wal')
-    if (r.chance(0.5) && existsSync(wal)) writeAt(wal, endOfLog(wal), r.bytes(1 + r.below(5000)))
+    const { server } = this
     if (this.postgres && this.#diskFull) this.fillDisk(false)
-    this.#diskFull = false
-    await this.server.restart()
+    if (server instanceof ServerProcess) {
+      await server.kill9()
+      const wal = join(server.dataFolder, 'board.db-wal')
+      if (r.chance(0.5) && existsSync(wal)) writeAt(wal, endOfLog(wal), r.bytes(1 + r.below(5000)))
+      this.#diskFull = false
+      await server.restart()
+    } else await server.strike?.(r)
     this.restarts++
   }
 
@@ -100,7 +123,7 @@ export class FuzzCrew {
   fillDisk(full: boolean): boolean {
     try {
       if (this.postgres) this.postgres.fill(full)
-      else
+      else if (this.server instanceof ServerProcess)
         execFileSync('prlimit', [
           '--pid',
           String(this.server.pid),
@@ -121,7 +144,7 @@ export class FuzzCrew {
   }
 
   jumpClock(): void {
-    process.kill(this.server.pid, 'SIGUSR2')
+    if (this.server instanceof ServerProcess) process.kill(this.server.pid, 'SIGUSR2')
   }
 
   /** The last lines of a field's audit trail, for a fault's description. */
@@ -152,10 +175,12 @@ export class FuzzCrew {
   /** Revoke a member's device and let them join anew, as somebody new. */
   async replaceDevice(member: Member, role: Role): Promise<void> {
     const { personId } = this.#joined(member)
-    const res = await fetch(`http://127.0.0.1:${this.server.port}/api/crew/people`, {
-      headers: { cookie: this.cookie('boss') },
+    const { people } = await whenWritable(async () => {
+      const res = await fetch(`http://127.0.0.1:${this.server.port}/api/crew/people`, {
+        headers: { cookie: this.cookie('boss') },
+      })
+      return (await res.json()) as CrewResponse
     })
-    const { people } = (await res.json()) as CrewResponse
     for (const device of people.find((p) => p.personId === personId)?.devices ?? [])
       await this.#post(`/api/crew/devices/${device.sessionId}/revoke`, {})
     const name = `${member} ${++this.#replaced}`

@@ -29,6 +29,10 @@ export class FuzzPhone {
   readonly rejections: Rejection[] = []
   readonly closes: number[] = []
   acknowledged = 0
+  /** `key value` of everything of others that it was shown in keys of its own kind. */
+  readonly seen = new Set<string>()
+  /** What the server has sent so far, all lines together. */
+  frames = 0
   /** While true, updates are held back and sent in the wrong order. */
   scrambling = false
   #ws: WebSocket | null = null
@@ -190,6 +194,7 @@ export class FuzzPhone {
   }
 
   #receive(data: Buffer): void {
+    this.frames++
     const d = decoding.createDecoder(data)
     switch (decoding.readVarUint(d)) {
       case FRAME.sync: {
@@ -279,6 +284,8 @@ export class FuzzPhone {
         if (key !== null && item && !item.deleted) this.#beaten(key, item)
         if (!item || item.deleted) continue
         const value = String(item.content.getContent().at(-1))
+        if (key?.endsWith(`:${OWN.field}`) && value.includes('#') && !value.startsWith(`${this.name}#`))
+          this.seen.add(`${key} ${value}`)
         if (value.startsWith('!') && !value.startsWith(`!${this.name}#`))
           this.leaks.push(`${this.name} saw ${key} = ${value}`)
       }

@@ -7,6 +7,7 @@
  *   --damage N     N times damage at a random place of database, log or mark (--seed S to repeat one run)
  *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
  *   --postgres     scenarios and kills on PostgreSQL in place of SQLite; a full disk is played there by the database
+ *   --processes N  the scenarios against N processes on PostgreSQL, the one that judges killed and paused (--seeds, --from)
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
@@ -19,6 +20,8 @@ import { runImportKills } from './import-kill-run'
 import { runKills } from './kill-run'
 import { runPhotoKills } from './photo-kill-run'
 import { runRestores } from './restore-run'
+import { runProcesses } from './processes-run'
+import { sayProcesses } from './say-processes'
 import { FAULTS, runScenario } from './scenario'
 
 const { values: o } = parseArgs({
@@ -31,6 +34,7 @@ const { values: o } = parseArgs({
     'import-kills': { type: 'string' },
     hostile: { type: 'string' },
     postgres: { type: 'boolean' },
+    processes: { type: 'string' },
     derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
@@ -79,6 +83,11 @@ if (o.restores !== undefined) {
       `in the middle of it, ${sum.told} losses told to their authors`,
   )
   process.exit(failed > 0 ? 1 : 0)
+}
+if (o.processes !== undefined) {
+  const from = Number(o.from ?? 1 + (Date.now() % 1e9))
+  const r = await runProcesses(Number(o.processes), from, Number(o.seeds ?? 20), (line) => console.log(line))
+  process.exit(sayProcesses(r) ? 0 : 1)
 }
 const postgres = o.postgres ? await FuzzedPostgres.start() : null
 const crew = await FuzzCrew.start(postgres)

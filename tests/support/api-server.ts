@@ -52,6 +52,7 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
       host: '127.0.0.1',
       dataFolder,
       database: null,
+      peer: null,
       logLevel: 'info',
       metricsToken: null,
       allowedHosts: ['pit.example'],
@@ -73,8 +74,17 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
       headers: { 'content-type': 'application/json', ...headers },
       body: typeof body === 'string' ? body : JSON.stringify(body),
     })
+  const board = server.board()
+  if (board === null) throw new Error('The board is served elsewhere')
   const invite = (role: Role, over: Partial<NewInvitation> = {}) =>
-    server.invitations.create({ role, name: null, hours: 1, singleUse: false, createdBy: 'test', ...over })
+    board.invitations.create({
+      role,
+      name: null,
+      hours: 1,
+      singleUse: false,
+      createdBy: 'test',
+      ...over,
+    })
   /** Join and hand back the cookie header and who that is. */
   const join_ = async (role: Role, name: string) => {
     const res = await send('/api/join', { code: invite(role).code, name })
@@ -84,6 +94,7 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
   }
   return {
     server,
+    board,
     origin,
     clock,
     timers,

@@ -109,6 +109,7 @@ export class PassingBoards {
         host: '127.0.0.1',
         dataFolder,
         database: null,
+        peer: null,
         logLevel: 'error',
         metricsToken: null,
         allowedHosts: [],

@@ -96,13 +96,13 @@ describe('joining', () => {
     const { code } = api.invite('mechanic', { singleUse: true })
     const both = await Promise.all(['Ann', 'Bob'].map((name) => api.send('/api/join', { code, name })))
     expect(both.map((r) => r.status).sort()).toEqual([200, 422])
-    expect(api.server.people.all()).toHaveLength(1)
+    expect(api.board.people.all()).toHaveLength(1)
   })
 
   it('expired and revoked invitations say so', async () => {
     const old = api.invite('guest', { hours: 1 })
     const gone = api.invite('guest', { hours: 5 })
-    api.server.invitations.revoke(gone.invitation.id)
+    api.board.invitations.revoke(gone.invitation.id)
     api.clock.at += 3600_000
     expect(await reasonOf(await api.send('/api/join/preview', { code: old.code }))).toBe('it has expired')
     expect(await reasonOf(await api.send('/api/join', { code: gone.code, name: 'X' }))).toBe(

@@ -58,6 +58,7 @@ describe('/metrics', () => {
         host: '127.0.0.1',
         dataFolder: join(api.dataFolder, 'guarded'),
         database: null,
+        peer: null,
         logLevel: 'info',
         metricsToken: TOKEN,
         allowedHosts: [],

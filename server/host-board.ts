@@ -1,0 +1,88 @@
+import type { Logger } from 'pino'
+import type { DatabaseError } from '@/drizzle/database-error'
+import type { Settings } from './env'
+import type { ListenerParts } from './http/request-listener'
+import type { UpgradeHandler } from './http/upgrade-listener'
+import { BoardTurns } from './peers/board-turns'
+import { readPeerAddress } from './peers/peer-line'
+import { startPeerServer } from './peers/peer-server'
+import { Relay } from './peers/relay'
+import type { ServedBoard } from './serve-board'
+import { openStore, type OpenedStore } from './storage/open-store'
+import type { Timers } from './sync/timers'
+
+/** What the server's listeners need of a board, wherever it is served. */
+export interface BoardHost {
+  api: ListenerParts['api']
+  upgrade: UpgradeHandler
+  /** Null while another process serves it. */
+  board: () => ServedBoard | null
+  /** Why nothing can be done for a phone here; null when it can. */
+  whyNotReady(): string | null
+  /** Store what has arrived and tell every socket to come back. */
+  closeSockets(): Promise<void>
+  /** The same, and give the store back. Safe to call twice. */
+  close(): Promise<void>
+}
+
+interface HostParts {
+  settings: Settings
+  now: number
+  timers: Timers
+  log: Logger
+  secure: boolean
+  onOver: (e: DatabaseError) => void
+  serve: (opened: OpenedStore) => Promise<ServedBoard>
+}
+
+/** The board of this process alone, or with several processes the board of whichever judges it. @throws DatabaseError */
+export const hostBoard = (parts: HostParts): Promise<BoardHost> => {
+  const { database, peer } = parts.settings
+  return database !== null && peer !== null ? amongPeers(parts, database, peer) : alone(parts)
+}
+
+async function alone({ settings, now, timers, log, onOver, serve }: HostParts): Promise<BoardHost> {
+  const warn = (e: unknown) => log.warn({ err: e }, 'the write-ahead log could not be looked after')
+  const board = await serve(await openStore({ ...settings, now, timers, warn, onOver }))
+  return {
+    api: board.api,
+    upgrade: board.upgrade,
+    board: () => board,
+    whyNotReady: () => board.whyNotWritable(),
+    closeSockets: () => board.closeSockets(),
+    close: () => board.close(),
+  }
+}
+
+async function amongPeers(
+  { timers, log, secure, onOver, serve }: HostParts,
+  url: string,
+  { address, key }: NonNullable<Settings['peer']>,
+): Promise<BoardHost> {
+  const at = readPeerAddress(address)
+  if (at === null) throw new TypeError(`${address} is no address`)
+  const relay = new Relay(key, secure)
+  let turns: BoardTurns | null = null
+  // It stands before this process can be found in the database.
+  const peers = await startPeerServer(at, key, () => turns?.board ?? null)
+  try {
+    const running = await BoardTurns.start({ url, address, relay, timers, log, serve, onOver })
+    turns = running
+    // With the sockets the board is given to the next process at once: its phones wait for that alone.
+    const close = async () => {
+      await running.close()
+      await peers.close()
+    }
+    return {
+      api: (req, res, to) => running.api(req, res, to),
+      upgrade: running.upgrade,
+      board: () => running.board,
+      whyNotReady: () => running.whyNotReady(),
+      closeSockets: () => running.close(),
+      close,
+    }
+  } catch (e) {
+    await peers.close()
+    throw e
+  }
+}

@@ -1,0 +1,224 @@
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { Logger } from 'pino'
+import { DatabaseError } from '@/drizzle/database-error'
+import { openPostgres, type PostgresClient } from '@/drizzle/postgres/client'
+import { Lookout, type Holder } from '@/drizzle/postgres/lookout'
+import type { UpgradeHandler } from '../http/upgrade-listener'
+import type { ServedBoard } from '../serve-board'
+import type { OpenedStore } from '../storage/open-store'
+import { KIT } from '../storage/postgres-statements'
+import { takeBoard } from '../storage/take-board'
+import { NotStored } from '../sync/not-stored'
+import type { Timers } from '../sync/timers'
+import { readPeerAddress, type PeerAddress } from './peer-line'
+import { answerTrouble, type Passed, type Relay } from './relay'
+
+/** How often it is looked who serves the board. */
+const LOOK_MS = 100
+/** Whoever comes while nobody serves the board is kept waiting so long, and asks again so soon where nobody answers. */
+const WAIT_MS = 4_000
+const AGAIN_MS = 50
+
+export interface BoardTurnsParts {
+  url: string
+  /** Where the other processes reach this one, as it stands in the database. */
+  address: string
+  relay: Relay
+  timers: Timers
+  log: Logger
+  /** Make a board of the store, which is closed with it, also where that fails. */
+  serve: (opened: OpenedStore) => Promise<ServedBoard>
+  /** This process can't go on. */
+  onOver: (e: DatabaseError) => void
+}
+
+type Where = { board: ServedBoard } | { peer: PeerAddress }
+
+/**
+ * [P1, P2] One process of several judges the board; each of the others passes on to it whatever comes, and takes the board over when its lease
+ * has run out.
+ */
+export class BoardTurns {
+  readonly #p: BoardTurnsParts
+  #board: ServedBoard | null = null
+  #holder: Holder | null | 'away' = 'away'
+  /** A connection that is ready for the next turn. */
+  #spare: PostgresClient | null
+  #isBusy = false
+  #isClosed = false
+  #lookout: Lookout | null = null
+  #settled: (() => void) | null = null
+
+  private constructor(parts: BoardTurnsParts) {
+    this.#p = parts
+    this.#spare = this.#open()
+  }
+
+  /** Resolves when the board is served, here or elsewhere. @throws DatabaseError */
+  static async start(parts: BoardTurnsParts): Promise<BoardTurns> {
+    const turns = new BoardTurns(parts)
+    const settled = new Promise<void>((resolve) => (turns.#settled = resolve))
+    turns.#lookout = new Lookout(parts.url, KIT, LOOK_MS, (is) => turns.#seen(is))
+    await settled
+    return turns
+  }
+
+  /** The board, while it is this process that judges it. */
+  get board(): ServedBoard | null {
+    const board = this.#board
+    if (board === null || board.holds()) return board
+    this.#lose()
+    return null
+  }
+
+  whyNotReady(): string | null {
+    const board = this.board
+    if (board) return board.whyNotWritable()
+    if (this.#holder === 'away') return 'the database does not answer'
+    return this.#peer() === null ? 'no process serves the board at the moment' : null
+  }
+
+  async api(req: IncomingMessage, res: ServerResponse, url: URL): Promise<void> {
+    const { relay } = this.#p
+    const passed = await this.#somewhere(
+      () => res.destroyed,
+      (board) => board.api(req, res, url),
+      (peer) => relay.request(peer, req, res),
+    )
+    if (!passed) answerTrouble(res, 'nobody serves it at the moment', 'Nothing was changed. Try again.')
+  }
+
+  readonly upgrade: UpgradeHandler = (req, socket, head) => {
+    const board = this.board
+    if (board) return board.upgrade(req, socket, head)
+    const { relay, log } = this.#p
+    this.#somewhere(
+      () => socket.destroyed,
+      (board) => board.upgrade(req, socket, head),
+      (peer) => relay.upgrade(peer, req, socket, head),
+    ).then(
+      (passed) => {
+        if (!passed) socket.end('HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\n\r\n')
+      },
+      (e: unknown) => {
+        log.error({ err: e }, 'a socket could not be passed on')
+        socket.destroy()
+      },
+    )
+  }
+
+  /** Store what has arrived, tell the phones to come back, and give the board to whoever takes it next. */
+  async close(): Promise<void> {
+    this.#isClosed = true
+    this.#lookout?.close()
+    const board = this.#board
+    this.#board = null
+    await board?.close()
+    this.#p.relay.cut()
+    this.#spare?.close()
+    this.#spare = null
+  }
+
+  /** False where nobody took it in time. */
+  async #somewhere(
+    isGone: () => boolean,
+    here: (board: ServedBoard) => Promise<void> | void,
+    there: (peer: PeerAddress) => Promise<Passed>,
+  ): Promise<boolean> {
+    const { timers } = this.#p
+    const until = timers.steady() + WAIT_MS
+    while (!isGone()) {
+      const where = this.#where()
+      if (where && 'board' in where) {
+        await here(where.board)
+        return true
+      }
+      if (where && (await there(where.peer)) === 'done') return true
+      if (this.#isClosed || timers.steady() > until) return false
+      await new Promise<void>((resolve) => void timers.after(AGAIN_MS, resolve))
+    }
+    return true
+  }
+
+  #where(): Where | null {
+    const board = this.board
+    if (board) return { board }
+    const peer = this.#peer()
+    return peer && { peer }
+  }
+
+  #peer(): PeerAddress | null {
+    const holder = this.#holder
+    // Its own address is that of this process before it was started again.
+    if (holder === null || holder === 'away' || !holder.isThere || holder.address === this.#p.address)
+      return null
+    return readPeerAddress(holder.address)
+  }
+
+  #seen(is: Holder | null | 'away'): void {
+    const was = this.#holder
+    this.#holder = is
+    if (is === 'away' || this.#isClosed) return
+    if (this.#board) return
+    const isOther = was === null || was === 'away' || was.owner !== is?.owner || was.epoch !== is.epoch
+    if (isOther) this.#p.relay.cut()
+    if (is?.isThere && is.address !== this.#p.address) this.#settled?.()
+    if (!is?.isThere) void this.#take()
+  }
+
+  async #take(): Promise<void> {
+    if (this.#isBusy) return
+    this.#isBusy = true
+    const { url, address, timers, log, relay, serve } = this.#p
+    try {
+      const client = (this.#spare ??= this.#open())
+      const opened = takeBoard(client, url, address, timers, () => this.#lose())
+      if (opened === null) return
+      this.#spare = null
+      const board = await serve(opened)
+      relay.cut()
+      if (this.#isClosed) return await board.close()
+      this.#board = board
+      log.info('this process serves the board now')
+      this.#settled?.()
+    } catch (e) {
+      // Another process was faster, or the database went away: the next look says which.
+      if (!(e instanceof DatabaseError || e instanceof NotStored)) throw e
+      log.warn({ reason: e.reason }, 'the board could not be taken over')
+    } finally {
+      this.#isBusy = false
+    }
+  }
+
+  /** [P1] Another process judges the board: nothing of it is shown here any more. */
+  #lose(): void {
+    const board = this.#board
+    this.#board = null
+    if (board === null) return
+    this.#p.log.warn('another process serves the board now')
+    board.close().then(
+      () => {
+        if (!this.#isClosed) this.#spare ??= this.#open()
+      },
+      (e: unknown) => this.#p.log.error({ err: e }, 'the board could not be closed in good order'),
+    )
+  }
+
+  #open(): PostgresClient {
+    const client: PostgresClient = openPostgres(this.#p.url, {
+      onOver: (e) => {
+        const isSpare = this.#spare === client
+        if (isSpare) this.#spare = null
+        // It has judged nothing by it, and opens another one when it needs to.
+        if (isSpare && e.trouble === 'went-back') return
+        void this.#end(e)
+      },
+    })
+    return client
+  }
+
+  async #end(e: DatabaseError): Promise<void> {
+    if (e.trouble === 'went-back') await this.#lookout?.forgetGeneration().catch(() => undefined)
+    this.#p.onOver(e)
+  }
+}
