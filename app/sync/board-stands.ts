@@ -5,7 +5,8 @@ export const boardStands = ({
   membership,
   kit,
   meeting,
-}: Pick<SyncSnapshot, 'membership' | 'kit' | 'meeting'>): boolean =>
+  meetingId,
+}: Pick<SyncSnapshot, 'membership' | 'kit' | 'meeting' | 'meetingId'>): boolean =>
   membership.state === 'member'
-    ? kit?.hasContent === true && meeting?.hasContent !== false
+    ? kit?.hasContent === true && (meetingId === null || meeting?.hasContent === true)
     : membership.state !== 'starting'

@@ -47,6 +47,7 @@ export class SyncClient {
   #asking = false
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
   #confirmed = false
+  #hasAsked = false
   #timer: ReturnType<typeof setTimeout> | null = null
   #lookedAt = -Infinity
   readonly #listeners = new Set<() => void>()
@@ -73,9 +74,15 @@ export class SyncClient {
     })
   }
 
+  /** The device's own copy is on the screen before the server has answered who we are; a line opens only afterwards. */
   async start(): Promise<void> {
+    const asked = this.#o.askSession()
     const [known] = await Promise.all([this.#o.store.session(), this.#drafts.load()])
-    await this.#meet(await this.#o.askSession(), known)
+    if (known && !this.#closed) await this.#open(known)
+    const answer = await asked
+    this.#hasAsked = true
+    await this.#meet(answer, known)
+    this.#change()
   }
 
   /** This device has just joined, perhaps as somebody else: begin anew with what the server says now. */
@@ -84,6 +91,7 @@ export class SyncClient {
     this.#closeRooms()
     this.#meetingId = meetingId
     this.#become({ state: 'starting' })
+    this.#hasAsked = false
     await this.start()
   }
 
@@ -366,6 +374,7 @@ export class SyncClient {
       store: this.#o.store.signal,
       drafts: this.#drafts.all,
       outdated: this.#outdated,
+      hasAsked: this.#hasAsked,
     })
   }
   #change() {
