@@ -5,12 +5,11 @@ import { systemClock } from '@/lib/core/clock'
 import { ClockContext } from '@/app/ui/clock-context'
 import { everyInterval } from '@/app/ui/ticks'
 import type { ClientBoard } from './client-board'
-import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
 import { localJournal } from './left-journal'
 import { stockProvider } from './stock-provider'
 import { SyncClient } from './sync-client'
-import type { SyncSnapshot } from './sync-snapshot'
+import type { SessionAnswer, SyncSnapshot } from './sync-snapshot'
 import { tabDoorbell } from './tab-doorbell'
 import { watchPage } from './watch-page'
 
@@ -52,10 +51,12 @@ function OnBoard({ board, children }: { board: ClientBoard | null; children: Rea
 export function SyncRoot({
   build,
   meetingId,
+  askSession,
   children,
 }: {
   build: string
   meetingId: string | null
+  askSession: () => Promise<SessionAnswer>
   children: ReactNode
 }) {
   const [client, setClient] = useState<SyncClient | null>(null)
@@ -72,7 +73,7 @@ export function SyncRoot({
       setClient(null)
       made.close()
     }
-  }, [build, first])
+  }, [build, first, askSession])
   const kitBoard = () => (client?.snapshot().kit ? client.kitBoard : null)
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (
