@@ -5,11 +5,12 @@ import { systemClock } from '@/lib/core/clock'
 import { ClockContext } from '@/app/ui/clock-context'
 import { everyInterval } from '@/app/ui/ticks'
 import type { ClientBoard } from './client-board'
+import { askSession } from './ask-session'
 import { IdbStore } from './idb-store'
 import { localJournal } from './left-journal'
 import { stockProvider } from './stock-provider'
 import { SyncClient } from './sync-client'
-import type { SessionAnswer, SyncSnapshot } from './sync-snapshot'
+import type { SyncSnapshot } from './sync-snapshot'
 import { tabDoorbell } from './tab-doorbell'
 import { watchPage } from './watch-page'
 
@@ -51,12 +52,10 @@ function OnBoard({ board, children }: { board: ClientBoard | null; children: Rea
 export function SyncRoot({
   build,
   meetingId,
-  askSession,
   children,
 }: {
   build: string
   meetingId: string | null
-  askSession: () => Promise<SessionAnswer>
   children: ReactNode
 }) {
   const [client, setClient] = useState<SyncClient | null>(null)
@@ -73,7 +72,7 @@ export function SyncRoot({
       setClient(null)
       made.close()
     }
-  }, [build, first, askSession])
+  }, [build, first])
   const kitBoard = () => (client?.snapshot().kit ? client.kitBoard : null)
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (

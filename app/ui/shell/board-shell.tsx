@@ -3,7 +3,6 @@ import { usePathname } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { PhotoSender } from '@/app/photos/photo-sender'
 import { SyncRoot } from '@/app/sync'
-import { askSession } from '@/app/sync/ask-session'
 import { CommandRoot } from '@/app/ui/command-context'
 import { CommandList } from '@/app/ui/command-list'
 import { meetingIdOf, OPEN_PATHS } from '@/app/ui/navigation'
@@ -18,20 +17,12 @@ import { PlaceLocks } from './place-locks'
 import { SessionGate } from './session-gate'
 import { TopBar } from './top-bar'
 
-// Asked as soon as there is script to ask: the answer is on its way while the page is drawn for the first time.
-let asked = typeof window === 'undefined' ? null : askSession()
-const askOnce = () => {
-  const answer = asked ?? askSession()
-  asked = null
-  return answer
-}
-
 /** The frame around every screen that reads the board. */
 export default function BoardShell({ build, children }: { build: string; children: ReactNode }) {
   const path = usePathname()
   const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
   return (
-    <SyncRoot build={build} meetingId={meetingIdOf(path)} askSession={askOnce}>
+    <SyncRoot build={build} meetingId={meetingIdOf(path)}>
       <ToastRoot>
         <CommandRoot>
           <a href="#main" className="skip-link">
