@@ -30,17 +30,12 @@ export function useOfflinePages(build: string): void {
       hasBegun = true
       return attend(build).catch(() => undefined)
     }
-    const beginNow = () => void begin()
-    // A phone's first worker fetches every file of the build: what somebody came for comes first, unless it does not come.
-    const isFirst = navigator.serviceWorker.controller === null
-    const timer = setTimeout(beginNow, PATIENCE)
-    if (isFirst) onceIdle(begin)
-    else if (document.readyState === 'complete') beginNow()
-    else window.addEventListener('load', beginNow, { once: true })
+    // A new worker fetches every file of the build: what somebody came for comes first, unless it does not come.
+    onceIdle(begin)
+    const timer = setTimeout(() => void begin(), PATIENCE)
     return () => {
       hasBegun = true
       clearTimeout(timer)
-      window.removeEventListener('load', beginNow)
     }
   }, [build])
 }
