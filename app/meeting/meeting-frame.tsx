@@ -64,7 +64,7 @@ function MeetingContent({ meetingId, band, children }: MeetingFrameProps) {
 
   // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {
-    if (hasContent)
+    if (hasContent || (!known.removed && connection === 'live'))
       return (
         <>
           {band}

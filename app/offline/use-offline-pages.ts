@@ -1,10 +1,6 @@
 'use client'
 import { useEffect } from 'react'
-import { onceIdle } from '@/app/ui/once-idle'
 import { lockOf, type KeepAnswer, type PageMessage } from './build'
-
-/** ms. A page that does not get its board by then is kept for the next try all the same. */
-const PATIENCE = 20_000
 
 /** The active worker of this page's build; pending while there is none. */
 let isReady: (worker: ServiceWorker) => void = () => undefined
@@ -24,19 +20,10 @@ export function useOfflinePages(build: string): void {
     if (build === '') return void forgetWorker().catch(() => undefined)
     void navigator.locks.request(lockOf(build), { mode: 'shared' }, () => new Promise(() => undefined))
     // Refused by the browser's settings, or no network: as on plain HTTP, the board works without it.
-    let hasBegun = false
-    const begin = () => {
-      if (hasBegun) return Promise.resolve()
-      hasBegun = true
-      return attend(build).catch(() => undefined)
-    }
-    // A new worker fetches every file of the build: what somebody came for comes first, unless it does not come.
-    onceIdle(begin)
-    const timer = setTimeout(() => void begin(), PATIENCE)
-    return () => {
-      hasBegun = true
-      clearTimeout(timer)
-    }
+    const begin = () => void attend(build).catch(() => undefined)
+    if (document.readyState === 'complete') return begin()
+    window.addEventListener('load', begin, { once: true })
+    return () => window.removeEventListener('load', begin)
   }, [build])
 }
 

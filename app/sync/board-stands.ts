@@ -5,8 +5,7 @@ export const boardStands = ({
   membership,
   kit,
   meeting,
-  meetingId,
-}: Pick<SyncSnapshot, 'membership' | 'kit' | 'meeting' | 'meetingId'>): boolean =>
+}: Pick<SyncSnapshot, 'membership' | 'kit' | 'meeting'>): boolean =>
   membership.state === 'member'
-    ? kit?.hasContent === true && (meetingId === null || meeting?.hasContent === true)
+    ? kit?.hasContent === true && meeting?.hasContent !== false
     : membership.state !== 'starting'

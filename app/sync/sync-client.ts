@@ -47,7 +47,6 @@ export class SyncClient {
   #asking = false
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
   #confirmed = false
-  #hasAsked = false
   #timer: ReturnType<typeof setTimeout> | null = null
   #lookedAt = -Infinity
   readonly #listeners = new Set<() => void>()
@@ -74,15 +73,9 @@ export class SyncClient {
     })
   }
 
-  /** The device's own copy is on the screen before the server has answered who we are; a line opens only afterwards. */
   async start(): Promise<void> {
-    const asked = this.#o.askSession()
     const [known] = await Promise.all([this.#o.store.session(), this.#drafts.load()])
-    if (known && !this.#closed) await this.#open(known)
-    const answer = await asked
-    this.#hasAsked = true
-    await this.#meet(answer, known)
-    this.#change()
+    await this.#meet(await this.#o.askSession(), known)
   }
 
   /** This device has just joined, perhaps as somebody else: begin anew with what the server says now. */
@@ -91,7 +84,6 @@ export class SyncClient {
     this.#closeRooms()
     this.#meetingId = meetingId
     this.#become({ state: 'starting' })
-    this.#hasAsked = false
     await this.start()
   }
 
@@ -374,7 +366,6 @@ export class SyncClient {
       store: this.#o.store.signal,
       drafts: this.#drafts.all,
       outdated: this.#outdated,
-      hasAsked: this.#hasAsked,
     })
   }
   #change() {

@@ -46,25 +46,14 @@ function OnBoard({ board, children }: { board: ClientBoard | null; children: Rea
 
 /**
  * Starts the browser's half of the board. Everything is made in the effect and closed by its clean-up, so that a double mount makes two whole
- * lives one after the other instead of two sockets at once. `meetingId`: of the page's address. The meeting that a page begins with is asked for
- * together with the kit, and not when the kit is on the screen.
+ * lives one after the other instead of two sockets at once.
  */
-export function SyncRoot({
-  build,
-  meetingId,
-  children,
-}: {
-  build: string
-  meetingId: string | null
-  children: ReactNode
-}) {
+export function SyncRoot({ build, children }: { build: string; children: ReactNode }) {
   const [client, setClient] = useState<SyncClient | null>(null)
-  const [first] = useState(meetingId)
   useEffect(() => {
     const store = new IdbStore({ doorbell: tabDoorbell(), journal: localJournal(() => localStorage) })
     const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession, build })
     setClient(made)
-    if (first !== null) void made.openMeeting(first)
     void made.start()
     const stopWatching = watchPage(made)
     return () => {
@@ -72,7 +61,7 @@ export function SyncRoot({
       setClient(null)
       made.close()
     }
-  }, [build, first])
+  }, [build])
   const kitBoard = () => (client?.snapshot().kit ? client.kitBoard : null)
   const board = useSyncExternalStore(client?.subscribe ?? neverChanges, kitBoard, () => null)
   return (

@@ -1,6 +1,5 @@
 import { generationOf } from './life'
 import type { RoomClient } from './room-client'
-import type { RoomSnapshot } from './room-options'
 import type { SyncSnapshot } from './sync-snapshot'
 
 export interface SnapshotParts extends Pick<
@@ -11,30 +10,21 @@ export interface SnapshotParts extends Pick<
   meeting: RoomClient | null
   /** All that are open, on screen or not. */
   rooms: readonly RoomClient[]
-  /** Whether the server was asked who we are, and answered or could not be reached: before that no line is opened. */
-  hasAsked: boolean
 }
 
 /** What screens are told of the board in the browser, from its parts as they are. */
-export function takeSnapshot({ kit, meeting, rooms, hasAsked, ...told }: SnapshotParts): SyncSnapshot {
+export function takeSnapshot({ kit, meeting, rooms, ...told }: SnapshotParts): SyncSnapshot {
   const shown = [kit, meeting].filter((r) => r !== null)
   const isThere = shown.some((r) => r.snapshot.connection === 'live')
   const isHere =
     shown.length === (told.meetingId === null ? 1 : 2) && shown.every((r) => r.snapshot.hasContent)
   return {
     ...told,
-    kit: shownAs(kit, hasAsked),
+    kit: kit?.snapshot ?? null,
     generation: kit?.life ? generationOf(kit.life) : null,
-    meeting: shownAs(meeting, hasAsked),
+    meeting: meeting?.snapshot ?? null,
     pending: rooms.reduce((sum, r) => sum + r.snapshot.pending, 0),
     online: shown.length > 0 && shown.every((r) => r.snapshot.connection === 'live'),
     fetching: isThere && !isHere,
   }
-}
-
-/** A line that is not opened yet is not one that is down. The same object until something changed. */
-function shownAs(room: RoomClient | null, hasAsked: boolean): RoomSnapshot | null {
-  if (room === null) return null
-  const { snapshot } = room
-  return hasAsked || snapshot.connection !== 'offline' ? snapshot : { ...snapshot, connection: 'connecting' }
 }

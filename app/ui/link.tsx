@@ -2,7 +2,6 @@
 import NextLink from 'next/link'
 import type { ComponentProps, ReactNode } from 'react'
 import { buttonClass, type Look } from './button'
-import { useIsIdle } from './once-idle'
 
 export interface LinkProps extends Omit<ComponentProps<typeof NextLink>, 'prefetch'> {
   children: ReactNode
@@ -10,10 +9,10 @@ export interface LinkProps extends Omit<ComponentProps<typeof NextLink>, 'prefet
 
 /**
  * A link inside the app. It loads its page in full beforehand: a page that is only half loaded can't be opened any more
- * once the network is gone, and on plain HTTP no service worker would help. The page that somebody came for comes first.
+ * once the network is gone, and on plain HTTP no service worker would help.
  */
 export function Link(props: LinkProps) {
-  return <NextLink {...props} prefetch={useIsIdle()} />
+  return <NextLink {...props} prefetch />
 }
 
 export interface LinkButtonProps extends LinkProps {

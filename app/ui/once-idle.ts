@@ -1,10 +1,7 @@
-import { useSyncExternalStore } from 'react'
-
 /** ms after the page stands: what is loaded ahead comes when nobody waits for anything. */
 const AFTER_MS = 1_500
 
 const waiting: (() => Promise<unknown>)[] = []
-const listeners = new Set<() => void>()
 let state: 'loading' | 'standing' | 'idle' = 'loading'
 
 /** Run once the page stands and has nothing to do, so that what the first look needs comes first. On the server never. */
@@ -20,19 +17,9 @@ export function pageStands(): void {
   state = 'standing'
   setTimeout(() => {
     state = 'idle'
-    listeners.forEach((l) => l())
     // From then on the page needs nothing more of the network to do all that it can.
     void Promise.all(waiting.splice(0).map((run) => run())).then(
       () => void document.documentElement.setAttribute('data-whole', ''),
     )
   }, AFTER_MS)
 }
-
-const subscribe = (changed: () => void) => {
-  listeners.add(changed)
-  return () => void listeners.delete(changed)
-}
-const isIdle = () => state === 'idle'
-
-/** Whether what comes later may come now. */
-export const useIsIdle = (): boolean => useSyncExternalStore(subscribe, isIdle, () => false)

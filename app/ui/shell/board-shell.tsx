@@ -5,7 +5,7 @@ import { PhotoSender } from '@/app/photos/photo-sender'
 import { SyncRoot } from '@/app/sync'
 import { CommandRoot } from '@/app/ui/command-context'
 import { CommandList } from '@/app/ui/command-list'
-import { meetingIdOf, OPEN_PATHS } from '@/app/ui/navigation'
+import { OPEN_PATHS } from '@/app/ui/navigation'
 import { ToastRoot } from '@/app/ui/toasts'
 import { Banners } from './banners'
 import { BottomNav } from './bottom-nav'
@@ -22,7 +22,7 @@ export default function BoardShell({ build, children }: { build: string; childre
   const path = usePathname()
   const isOpenPath = OPEN_PATHS.some((p) => path === p || path.startsWith(`${p}/`))
   return (
-    <SyncRoot build={build} meetingId={meetingIdOf(path)}>
+    <SyncRoot build={build}>
       <ToastRoot>
         <CommandRoot>
           <a href="#main" className="skip-link">

@@ -5,7 +5,7 @@ import { addDuty, canWrite, removeDuty, setStandIn, signDuty } from '@/lib/board
 import { dutyId, type DayDuties } from '@/lib/card'
 import type { MarshalDuty } from '@/lib/planner'
 import { Button, Menu, SelectField, Ticket, TicketHead, TicketSection, timeText } from '@/app/ui'
-import { StandInDialog } from '@/app/meeting/late-sheets'
+import { StandInDialog } from '@/app/meeting/stand-in-dialog'
 
 const RULE_WORDS = {
   'after-own-heat': 'the heat after your own',

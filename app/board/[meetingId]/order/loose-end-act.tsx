@@ -15,17 +15,12 @@ import type { LooseEnd } from '@/lib/card'
 import { never } from '@/lib/core/assert'
 import { settingText } from '@/lib/core/setting-text'
 import { Button, LinkButton } from '@/app/ui'
-import {
-  ChoosePack,
-  ChooseTires,
-  PackInDialog,
-  StandInDialog,
-  TiresOnDialog,
-} from '@/app/meeting/late-sheets'
-import { lateSheet } from '@/app/ui/late-sheet'
-
-// No page opens with it.
-const PackStateDialog = lateSheet(() => import('./pack-state-dialog').then((m) => m.PackStateDialog))
+import { ChoosePack } from '@/app/meeting/choose-pack'
+import { ChooseTires } from '@/app/meeting/choose-tires'
+import { PackInDialog } from '@/app/meeting/pack-in-dialog'
+import { PackStateDialog } from './pack-state-dialog'
+import { StandInDialog } from '@/app/meeting/stand-in-dialog'
+import { TiresOnDialog } from '@/app/meeting/tires-on-dialog'
 
 /** The one tap that closes a loose end, or leads to where it is closed. Greyed out, with a reason, for who may not. */
 export function LooseEndAct({ end }: { end: LooseEnd }) {

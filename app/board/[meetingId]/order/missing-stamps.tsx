@@ -5,9 +5,7 @@ import { stampFinish, stampStart, type BoardView } from '@/lib/board'
 import { raceSecondsOf, type StampEvent } from '@/lib/card'
 import { Button } from '@/app/ui'
 import { heatIn, heatInFull } from '@/app/meeting/heat-in-full'
-import { lateSheet } from '@/app/ui/late-sheet'
-
-const StampTimeDialog = lateSheet(() => import('./stamp-time-dialog').then((m) => m.StampTimeDialog))
+import { StampTimeDialog } from './stamp-time-dialog'
 
 const FIRST = 6
 

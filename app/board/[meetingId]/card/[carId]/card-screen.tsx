@@ -1,6 +1,7 @@
 'use client'
 import { MissingCar } from '@/app/meeting/missing-car'
-import { lazy, Suspense, useRef } from 'react'
+import { useMeetingId } from '@/app/meeting/use-meeting-id'
+import { lazy, Suspense, useState } from 'react'
 import { useParams } from 'next/navigation'
 import {
   acceptState,
@@ -14,17 +15,33 @@ import {
   runsNow,
   heatOfRun,
 } from '@/lib/card'
+import { useWhatIfDesk } from '@/app/card/use-what-if-desk'
 import { useLooking, useOthersAt, useBoard, useDerived, useNameOf } from '@/app/sync'
-import { Countdown, FactStrip, Note, plusMinusText, Ticket, TicketHead, timeText } from '@/app/ui'
+import {
+  Button,
+  Countdown,
+  FactStrip,
+  LinkButton,
+  Note,
+  plusMinusText,
+  Ticket,
+  TicketHead,
+  timeText,
+} from '@/app/ui'
+import { CardChecklists } from './card-checklists'
+import { CardFollowUps } from './card-follow-ups'
+import { CardNotes } from './card-notes'
 import { CardPaper } from './card-paper'
+import { CardProjections, CardTrack } from './card-projections'
+import { CardProposals } from './card-proposals'
 import { CardValues } from './card-values'
 import { useAnchor } from './use-anchor'
-import { LateLine } from '@/app/ui/late-part'
+import { LatePart } from '@/app/ui/late-part'
 import { loadAhead } from '@/app/ui/load-ahead'
 import '../card.css'
 
-const side = loadAhead(() => import('./card-side').then((m) => ({ default: m.CardSide })))
-const CardSide = lazy(side)
+const comparison = loadAhead(() => import('./compare/comparison').then((m) => ({ default: m.Comparison })))
+const Comparison = lazy(comparison)
 
 /** A car's setup card: assigned and fitted side by side, in the order in which a mechanic works. */
 export function CardScreen() {
@@ -38,10 +55,12 @@ export function CardScreen() {
 function Card({ carId }: { carId: string }) {
   const view = useBoard()
   const runs = useDerived(runsNow)
+  const meetingId = useMeetingId()
+  const [comparing, setComparing] = useState(false)
   useLooking({ carId })
-  const ticket = useRef<HTMLDivElement>(null)
-  useAnchor(ticket)
+  useAnchor()
   const others = useOthersAt(carId)
+  const desk = useWhatIfDesk()
   const car = view.cars.get(carId)
   const run = nextRunOf(runs, carId)
   const last = runs.findLast((r) => r.carId === carId && (r.state === 'finished' || r.state === 'on-track'))
@@ -49,7 +68,7 @@ function Card({ carId }: { carId: string }) {
     <>
       <div className="page no-print">
         <div className="split card-split">
-          <div ref={ticket} className="grid grid-cols-1 gap-4 min-w-0 content-start">
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
             <Ticket as="article" label={`Setup card of ${car?.name ?? 'the car'}`}>
               <CardHead carId={carId} run={run} />
               {run && <Facts runId={run.runId} />}
@@ -63,11 +82,34 @@ function Card({ carId }: { carId: string }) {
               <CardValues carId={carId} run={run} />
             </Ticket>
           </div>
-          {/* Below what a mechanic came for, or beside it in a column of its own: nothing moves when it comes. */}
-          <Suspense fallback={<LateLine part={side} />}>
-            <CardSide carId={carId} run={run} last={last} />
-          </Suspense>
+          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+            <CardProjections carId={carId} run={run} desk={desk} />
+            <CardFollowUps carId={carId} />
+            <CardProposals carId={carId} />
+            <CardChecklists run={run} last={last} />
+            <CardNotes carId={carId} />
+            <div className="btn-row">
+              <Button onPress={() => setComparing(true)}>Compare or copy a card</Button>
+              <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
+              <LinkButton href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</LinkButton>
+              {last && (
+                <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
+                  Debrief of {heatOfRun(last)}
+                </LinkButton>
+              )}
+              <LinkButton href={`/board/${meetingId}/story/${carId}`}>Its runs</LinkButton>
+              <LinkButton href={`/board/${meetingId}/history?car=${carId}`}>History of this card</LinkButton>
+              {run && <LinkButton href={`/board/${meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
+              <Button onPress={() => window.print()}>Print</Button>
+            </div>
+            <CardTrack carId={carId} run={run} desk={desk} />
+          </div>
         </div>
+        {comparing && (
+          <Suspense fallback={<LatePart part={comparison} onClose={() => setComparing(false)} />}>
+            <Comparison carId={carId} onClose={() => setComparing(false)} />
+          </Suspense>
+        )}
       </div>
       <CardPaper carId={carId} run={run} />
     </>

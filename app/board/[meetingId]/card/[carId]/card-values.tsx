@@ -22,16 +22,12 @@ import {
   type RunInfo,
 } from '@/lib/card'
 import { Button, CautionText, HelpNote, ValueHead } from '@/app/ui'
-import { lateSheet } from '@/app/ui/late-sheet'
+import { AddValue } from './add-value'
+import { CannotDialog } from './cannot-dialog'
 import { CardRow, type RowAct } from './card-row'
 import { KitRows } from './kit-rows'
 import { rowProps } from './row-props'
-import type { SheetTab } from './value-sheet'
-
-// No card opens with them.
-const AddValue = lateSheet(() => import('./add-value').then((m) => m.AddValue))
-const CannotDialog = lateSheet(() => import('./cannot-dialog').then((m) => m.CannotDialog))
-const ValueSheet = lateSheet(() => import('./value-sheet').then((m) => m.ValueSheet))
+import { ValueSheet, type SheetTab } from './value-sheet'
 
 /** At the place of the act, while something there asks for hands. Common practice, no source. */
 const GROUP_CAUTIONS: Partial<Record<CardGroup, string>> = {

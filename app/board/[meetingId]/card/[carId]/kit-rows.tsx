@@ -4,7 +4,10 @@ import { useState } from 'react'
 import { canWrite, changeController, changeMotor, type CardGroup } from '@/lib/board'
 import { heatOfRun, type RunInfo } from '@/lib/card'
 import { Button, Caution, Dialog, SelectField } from '@/app/ui'
-import { ChoosePack, ChooseTires, PackInDialog, TiresOnDialog } from '@/app/meeting/late-sheets'
+import { ChoosePack } from '@/app/meeting/choose-pack'
+import { ChooseTires } from '@/app/meeting/choose-tires'
+import { PackInDialog } from '@/app/meeting/pack-in-dialog'
+import { TiresOnDialog } from '@/app/meeting/tires-on-dialog'
 
 interface Props {
   carId: string

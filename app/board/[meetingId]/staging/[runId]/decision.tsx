@@ -5,9 +5,7 @@ import { useState } from 'react'
 import { acceptRun, canWrite, sendBack } from '@/lib/board'
 import { acceptState, cardRows, runDigest, type RunInfo, heatOfRun } from '@/lib/card'
 import { Button, Confirm, HoldButton, LinkButton, Note } from '@/app/ui'
-import { lateSheet } from '@/app/ui/late-sheet'
-
-const SendBack = lateSheet(() => import('./send-back').then((m) => m.SendBack))
+import { SendBack } from './send-back'
 
 /** The driver's word: accept by holding, or send back with a reason. Pinned above the thumb's bar, whatever is still open above it. */
 export function Decision({ run, started, openCount }: { run: RunInfo; started: boolean; openCount: number }) {
