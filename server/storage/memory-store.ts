@@ -1,17 +1,12 @@
+import { copyOfRoom, emptyRoom } from './loaded-room'
 import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
-
-interface Room {
-  snapshot: Uint8Array | null
-  updates: Uint8Array[]
-  authors: Map<number, string>
-}
 
 /**
  * Boards in memory, for tests. `beforeWrite` may throw to play a disk that fails; then nothing is written. `look` may throw to play a folder
  * that was taken away: what is written by then is written.
  */
 export class MemoryStore implements Store {
-  readonly #rooms = new Map<string, Room>()
+  readonly #rooms = new Map<string, LoadedRoom>()
   readonly #audit: StoredAuditEntry[] = []
   constructor(
     readonly beforeWrite: () => void = () => undefined,
@@ -24,12 +19,7 @@ export class MemoryStore implements Store {
   }
 
   load(room: string): LoadedRoom {
-    const r = this.#rooms.get(room)
-    return {
-      snapshot: r?.snapshot?.slice() ?? null,
-      updates: (r?.updates ?? []).map((u) => u.slice()),
-      authors: new Map(r?.authors),
-    }
+    return copyOfRoom(this.#rooms.get(room) ?? emptyRoom())
   }
 
   commit(batch: CommitBatch): void {
@@ -99,7 +89,7 @@ export class MemoryStore implements Store {
     this.#rooms.clear()
   }
 
-  #room(name: string): Room {
+  #room(name: string): LoadedRoom {
     let room = this.#rooms.get(name)
     if (!room) this.#rooms.set(name, (room = { snapshot: null, updates: [], authors: new Map() }))
     return room

@@ -1,12 +1,12 @@
 import { asc, count, desc, eq } from 'drizzle-orm'
 import type { PostgresClient } from '@/drizzle/postgres/client'
-import { unknownOutcome } from '@/drizzle/postgres/client'
 import type { Committed, Statement } from '@/drizzle/postgres/line'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 import { readGeneration } from '@/drizzle/generation'
-import { rowChecksum } from '@/drizzle/row-checksum'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
 import { selectHistory } from './audit-rows'
+import { copyOfRoom, emptyRoom, loadedRoom } from './loaded-room'
+import { LostAnswer } from './lost-answer'
 import {
   addAudit,
   addAuthors,
@@ -29,13 +29,6 @@ interface Owned {
   isKnown: boolean
 }
 
-/** A write whose answer was lost, and what it changes if it took place. */
-interface Unknown {
-  id: number
-  rooms: readonly string[]
-  apply: () => void
-}
-
 /**
  * Boards in PostgreSQL. [P1] Each room has one owner at a time; every write names the epoch of its ownership and is refused in its own transaction
  * when that is no longer the newest. All methods throw `DatabaseError` when the database fails or is away; the store stays usable afterwards.
@@ -52,8 +45,7 @@ export class PostgresStore implements Store {
   readonly #tenure: Tenure
   /** Once another process has the board, nothing is taken back through this store. */
   readonly #isOneTurn: boolean
-  #unknown: Unknown | null = null
-  #found: readonly string[] = []
+  readonly #lostAnswer: LostAnswer
 
   /**
    * `client` is closed with the store. `address`: where this process is reached; null: the store only reads, and owns nothing. `onTaken` is told of each room that another process has taken over.
@@ -72,12 +64,15 @@ export class PostgresStore implements Store {
     this.#tenure = new Tenure(steady, leaseMs)
     this.#isOneTurn = isOneTurn
     this.#onTaken = onTaken
+    this.#lostAnswer = new LostAnswer(client.line, (found) => {
+      for (const room of found) this.#know(room, false)
+    })
     if (this.#owners) client.guard = () => this.#guard()
   }
 
   check(): void {
     this.#client.check()
-    if (this.#unknown !== null || this.#found.length > 0) throw unknownOutcome()
+    this.#lostAnswer.check()
   }
 
   get generation(): string {
@@ -86,11 +81,11 @@ export class PostgresStore implements Store {
 
   load(room: string): LoadedRoom {
     if (this.#isOneTurn && this.#tenure.isOver) throw takenOver(room)
-    this.#findOut()
+    this.#lostAnswer.findOut()
     const known = this.#owned.get(room)
     if (known) {
       known.isKnown = true
-      return copyOf(known.stored)
+      return copyOfRoom(known.stored)
     }
     const isAway = !this.#client.line.isUp
     const id = isAway && this.#empty.has(room) ? undefined : this.#roomId(room)
@@ -106,7 +101,7 @@ export class PostgresStore implements Store {
     if (this.#owners) this.#owned.set(room, { id, epoch, stored, isKnown: true })
     this.#lost.delete(room)
     this.#empty.delete(room)
-    return copyOf(stored)
+    return copyOfRoom(stored)
   }
 
   commit(batch: CommitBatch): void {
@@ -145,7 +140,7 @@ export class PostgresStore implements Store {
     const done = alongside.length === 0 ? line.batch(statements) : this.#together(statements, alongside)
     if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, batch)
     else {
-      this.#committed(done, [...names], apply)
+      this.#lostAnswer.committed(done, [...names], apply)
       if (fenced.has(KIT)) this.#tenure.renewed(before)
     }
   }
@@ -174,7 +169,7 @@ export class PostgresStore implements Store {
       stored.updates.splice(0, updatesCovered)
     }
     if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, null)
-    else this.#committed(done, [room], apply)
+    else this.#lostAnswer.committed(done, [room], apply)
   }
 
   pendingUpdates(room: string): number {
@@ -251,10 +246,7 @@ export class PostgresStore implements Store {
   }
 
   takeFound(): readonly string[] {
-    this.#findOut()
-    const found = this.#found
-    this.#found = []
-    return found
+    return this.#lostAnswer.take()
   }
 
   close(): void {
@@ -320,25 +312,6 @@ export class PostgresStore implements Store {
     }
   }
 
-  #committed(done: Committed, names: readonly string[], apply: () => void): void {
-    if ('committed' in done) return apply()
-    this.#unknown = { id: done.lost, rooms: names, apply }
-    throw unknownOutcome()
-  }
-
-  /** What became of a write whose answer was lost, as soon as the database can say. */
-  #findOut(): void {
-    const { line } = this.#client
-    if (this.#unknown === null || !line.isUp) return
-    const { id, rooms: names, apply } = this.#unknown
-    if (line.outcome(id)) {
-      apply()
-      this.#found = [...this.#found, ...names]
-      for (const name of names) this.#know(name, false)
-    }
-    this.#unknown = null
-  }
-
   /** A statement touched other rows than it had to, so that nothing was written. */
   #refused(
     statement: Statement | undefined,
@@ -398,26 +371,13 @@ export class PostgresStore implements Store {
 
   #readRoom(roomId: number, room: string): LoadedRoom {
     const { db } = this.#client
-    return this.#read(() => {
-      const snapshot = db.select().from(snapshots).where(eq(snapshots.roomId, roomId)).get()
-      if (snapshot && snapshot.checksum !== rowChecksum([roomId, snapshot.data]))
-        throw new DatabaseError('damaged', `snapshot of ${room}`)
-      const stored = db
-        .select()
-        .from(updates)
-        .where(eq(updates.roomId, roomId))
-        .orderBy(asc(updates.seq))
-        .all()
-      for (const u of stored)
-        if (u.checksum !== rowChecksum([roomId, u.at, u.data]))
-          throw new DatabaseError('damaged', `update ${u.seq} of ${room}`)
-      const all = db.select().from(authors).where(eq(authors.roomId, roomId)).all()
-      return {
-        snapshot: snapshot ? Uint8Array.from(snapshot.data) : null,
-        updates: stored.map((u) => Uint8Array.from(u.data)),
-        authors: new Map(all.map((a) => [a.clientId, a.personId])),
-      }
-    })
+    const rows = this.#read(() => ({
+      snapshot: db.select().from(snapshots).where(eq(snapshots.roomId, roomId)).get(),
+      updates: db.select().from(updates).where(eq(updates.roomId, roomId)).orderBy(asc(updates.seq)).all(),
+      authors: db.select().from(authors).where(eq(authors.roomId, roomId)).all(),
+    }))
+    // What came over the line is a part of something larger, which would be kept with it.
+    return copyOfRoom(loadedRoom(room, roomId, rows))
   }
 
   #read<T>(work: () => T): T {
@@ -430,11 +390,3 @@ export class PostgresStore implements Store {
 }
 
 const takenOver = (room: string) => new DatabaseError('taken-over', room)
-
-const emptyRoom = (): LoadedRoom => ({ snapshot: null, updates: [], authors: new Map() })
-
-const copyOf = ({ snapshot, updates: list, authors: of }: LoadedRoom): LoadedRoom => ({
-  snapshot: snapshot?.slice() ?? null,
-  updates: list.map((u) => u.slice()),
-  authors: new Map(of),
-})

@@ -6,6 +6,7 @@ import { readGeneration } from '@/drizzle/generation'
 import { rowChecksum } from '@/drizzle/row-checksum'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
 import { auditRow, selectHistory } from './audit-rows'
+import { emptyRoom, loadedRoom } from './loaded-room'
 import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
 
 /**
@@ -36,21 +37,14 @@ export class SqliteStore implements Store {
 
   load(room: string): LoadedRoom {
     const roomId = this.#roomIds.get(room)
-    if (roomId === undefined) return { snapshot: null, updates: [], authors: new Map() }
-    return this.#read(() => {
-      const snapshot = this.#q.snapshotOf.get({ roomId })
-      if (snapshot && snapshot.checksum !== rowChecksum([roomId, snapshot.data]))
-        throw new DatabaseError('damaged', `snapshot of ${room}`)
-      const stored = this.#q.updatesOf.all({ roomId })
-      for (const u of stored)
-        if (u.checksum !== rowChecksum([roomId, u.at, u.data]))
-          throw new DatabaseError('damaged', `update ${u.seq} of ${room}`)
-      return {
-        snapshot: snapshot ? asBytes(snapshot.data) : null,
-        updates: stored.map((u) => asBytes(u.data)),
-        authors: new Map(this.#q.authorsOf.all({ roomId }).map((a) => [a.clientId, a.personId])),
-      }
-    })
+    if (roomId === undefined) return emptyRoom()
+    return this.#read(() =>
+      loadedRoom(room, roomId, {
+        snapshot: this.#q.snapshotOf.get({ roomId }),
+        updates: this.#q.updatesOf.all({ roomId }),
+        authors: this.#q.authorsOf.all({ roomId }),
+      }),
+    )
   }
 
   commit(batch: CommitBatch): void {
@@ -152,9 +146,6 @@ export class SqliteStore implements Store {
     }
   }
 }
-
-// SQLite hands out Node Buffers; callers were promised plain Uint8Arrays (a Buffer compares and slices differently).
-const asBytes = (b: Uint8Array): Uint8Array => new Uint8Array(b.buffer, b.byteOffset, b.byteLength)
 
 type UpdateRow = Omit<typeof updates.$inferInsert, 'seq' | 'data'> & { data: Uint8Array }
 type AuthorRow = typeof authors.$inferInsert
