@@ -140,6 +140,7 @@ async function greet() {
   await query(
     "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') IN ('off', 'local', 'remote_write')",
   )
+  if (writes) await query('SELECT pg_try_advisory_lock_shared(7483649, hashtext($1))', [owner])
   if (writes && head > 0) await findOut()
 }
 

@@ -7,11 +7,18 @@ export interface Holder {
   address: string
   /** Its lease has not run out, by the database's clock. */
   isThere: boolean
+  /** It has a connection to the database. A paused process has one too; one that was killed has none from then on. */
+  isConnected: boolean
 }
 
+/** Each process that writes holds a lock of its own under this number while it is connected (line-worker.mjs). */
+const CONNECTED = 7483649
 const ANSWER_MS = 1_000
 const HOLDER = `SELECT owners.owner, owners.epoch, owners.address,
-    owners.lease_until >= (extract(epoch from clock_timestamp()) * 1000)::bigint AS "isThere"
+    owners.lease_until >= (extract(epoch from clock_timestamp()) * 1000)::bigint AS "isThere",
+    EXISTS (SELECT FROM pg_locks WHERE locktype = 'advisory' AND classid = ${CONNECTED}
+      AND objid = (hashtext(owners.owner)::bigint & 4294967295)::oid
+      AND database = (SELECT oid FROM pg_database WHERE datname = current_database())) AS "isConnected"
   FROM owners JOIN rooms ON rooms.id = owners.room_id WHERE rooms.name = $1`
 
 /**

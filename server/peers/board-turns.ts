@@ -10,7 +10,7 @@ import { KIT } from '../storage/postgres-statements'
 import { takeBoard } from '../storage/take-board'
 import { NotStored } from '../sync/not-stored'
 import type { Timers } from '../sync/timers'
-import { readPeerAddress, type PeerAddress } from './peer-line'
+import { isRefused, readPeerAddress, type PeerAddress } from './peer-line'
 import { answerTrouble, type Passed, type Relay } from './relay'
 
 /** How often it is looked who serves the board. */
@@ -45,6 +45,7 @@ export class BoardTurns {
   /** A connection that is ready for the next turn. */
   #spare: PostgresClient | null
   #isBusy = false
+  #isLooking = false
   #isClosed = false
   #lookout: Lookout | null = null
   #settled: (() => void) | null = null
@@ -163,16 +164,31 @@ export class BoardTurns {
     const isOther = was === null || was === 'away' || was.owner !== is?.owner || was.epoch !== is.epoch
     if (isOther) this.#p.relay.cut()
     if (is?.isThere && is.address !== this.#p.address) this.#settled?.()
-    if (!is?.isThere) void this.#take()
+    if (!is?.isThere) void this.#take(null)
+    else if (!is.isConnected) void this.#takeFromDead(is)
   }
 
-  async #take(): Promise<void> {
+  /**
+   * It has a lease and no connection, so that it was killed, or can't reach the database. Where its machine says besides that nobody listens
+   * any more it is not there to judge, and its lease is not waited for.
+   */
+  async #takeFromDead({ owner, address }: Holder): Promise<void> {
+    const peer = readPeerAddress(address)
+    if (peer === null || this.#isLooking || this.#isBusy) return
+    this.#isLooking = true
+    // At its own address this process was another one before.
+    const isDead = address === this.#p.address || (await isRefused(peer))
+    this.#isLooking = false
+    if (isDead && !this.#isClosed && this.#board === null) await this.#take(owner)
+  }
+
+  async #take(dead: string | null): Promise<void> {
     if (this.#isBusy) return
     this.#isBusy = true
     const { url, address, timers, log, relay, serve } = this.#p
     try {
       const client = (this.#spare ??= this.#open())
-      const opened = takeBoard(client, url, address, timers, () => this.#lose())
+      const opened = takeBoard(client, url, address, timers, dead, () => this.#lose())
       if (opened === null) return
       this.#spare = null
       const board = await serve(opened)

@@ -1,4 +1,5 @@
 import { hkdfSync } from 'node:crypto'
+import { connect } from 'node:net'
 import type { ConnectionOptions, TlsOptions } from 'node:tls'
 
 /** Where a process of the board is reached by the others. */
@@ -40,6 +41,19 @@ export function readPeerAddress(text: string): PeerAddress | null {
   const port = Number(match?.[3])
   return host === undefined || port < 1 || port > 65535 ? null : { host, port }
 }
+
+/** Whether that machine says that nobody listens there: a process that was killed no longer does, one that is paused still does. */
+export const isRefused = ({ host, port }: PeerAddress): Promise<boolean> =>
+  new Promise((resolve) => {
+    const line = connect({ host, port, timeout: REFUSAL_MS })
+    const end = (is: boolean) => {
+      line.destroy()
+      resolve(is)
+    }
+    line.once('connect', () => end(false)).once('timeout', () => end(false))
+    line.once('error', (e) => end('code' in e && e.code === 'ECONNREFUSED'))
+  })
+const REFUSAL_MS = 300
 
 /** What the process at the other end of the line is told of whom it answers. */
 export const ADDRESS_HEADER = 'x-stagecall-address'

@@ -26,6 +26,8 @@ export class RoomOwners {
     readonly owner: string,
     readonly address: string,
     readonly leaseMs: number,
+    /** An owner that is known to have ended: its leases are not waited for. */
+    readonly dead: string | null,
   ) {}
 
   /**
@@ -36,11 +38,11 @@ export class RoomOwners {
       `INSERT INTO owners (room_id, epoch, owner, address, lease_until) VALUES ($1, 1, $2, $3, ${NOW} + ${this.leaseMs})
        ON CONFLICT (room_id) DO UPDATE SET epoch = owners.epoch + 1, owner = excluded.owner, address = excluded.address,
          lease_until = excluded.lease_until
-       WHERE owners.owner = excluded.owner OR owners.lease_until < ${NOW} OR EXISTS (
+       WHERE owners.owner = excluded.owner OR owners.owner = $4 OR owners.lease_until < ${NOW} OR EXISTS (
          SELECT FROM owners AS kits JOIN rooms ON rooms.id = kits.room_id
          WHERE rooms.name = '${KIT}' AND kits.room_id <> excluded.room_id AND kits.owner = excluded.owner)
        RETURNING epoch`,
-      [id, this.owner, this.address],
+      [id, this.owner, this.address, this.dead],
     )
     if (rows[0]) return Number(rows[0][0])
     const other = this.line.query('SELECT address FROM owners WHERE room_id = $1', [id]).rows[0]?.[0]

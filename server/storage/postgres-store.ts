@@ -29,6 +29,15 @@ interface Owned {
   isKnown: boolean
 }
 
+interface StoreOptions {
+  leaseMs?: number
+  steady?: () => number
+  /** Once another process has the board, nothing is taken back through this store. */
+  isOneTurn?: boolean
+  /** An owner that is known to have ended: its leases are not waited for. */
+  dead?: string | null
+}
+
 /**
  * Boards in PostgreSQL. [P1] Each room has one owner at a time; every write names the epoch of its ownership and is refused in its own transaction
  * when that is no longer the newest. All methods throw `DatabaseError` when the database fails or is away; the store stays usable afterwards.
@@ -43,7 +52,6 @@ export class PostgresStore implements Store {
   readonly #empty = new Set<string>()
   readonly #onTaken: (room: string) => void
   readonly #tenure: Tenure
-  /** Once another process has the board, nothing is taken back through this store. */
   readonly #isOneTurn: boolean
   readonly #lostAnswer: LostAnswer
 
@@ -54,13 +62,18 @@ export class PostgresStore implements Store {
     client: PostgresClient,
     address: string | null,
     onTaken: (room: string) => void = () => undefined,
-    { leaseMs = LEASE_MS, steady = () => performance.now(), isOneTurn = false } = {},
+    {
+      leaseMs = LEASE_MS,
+      steady = () => performance.now(),
+      isOneTurn = false,
+      dead = null,
+    }: StoreOptions = {},
   ) {
     this.#client = client
     this.#owners =
       client.owner === null || address === null
         ? null
-        : new RoomOwners(client.line, client.owner, address, leaseMs)
+        : new RoomOwners(client.line, client.owner, address, leaseMs, dead)
     this.#tenure = new Tenure(steady, leaseMs)
     this.#isOneTurn = isOneTurn
     this.#onTaken = onTaken

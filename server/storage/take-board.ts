@@ -10,20 +10,23 @@ import { PostgresStore } from './postgres-store'
 const SHORT_LEASE_MS = 1_000
 
 /**
- * [P1] Become the process that judges the board: its store, or null where another one is. `onLost` is told, in a turn of its own, when another
- * process has taken over; the client is closed with the store. @throws DatabaseError
+ * [P1] Become the process that judges the board: its store, or null where another one is. `dead`: an owner that is known to have ended, whose
+ * lease is not waited for. `onLost` is told, in a turn of its own, when another process has taken over; the client is closed with the store.
+ * @throws DatabaseError
  */
 export function takeBoard(
   client: PostgresClient,
   url: string,
   address: string,
   timers: Pick<Timers, 'every' | 'steady'>,
+  dead: string | null,
   onLost: () => void,
 ): OpenedStore | null {
   const store = new PostgresStore(client, address, () => setImmediate(onLost), {
     leaseMs: SHORT_LEASE_MS,
     steady: timers.steady,
     isOneTurn: true,
+    dead,
   })
   try {
     store.load(KIT)

@@ -52,6 +52,13 @@ const sees = (phone: FuzzPhone, of: FuzzPhone) =>
   expect
     .poll(() => String(phone.doc.getMap('notes').get(`${of.name}-0:about`)), { timeout: 15_000 })
     .toMatch(`${of.name}#`)
+/** The judge can't renew it: in so many ms. */
+const leaseEnds = (database: string, inMs: number) =>
+  postgres.server.ask(
+    database,
+    'UPDATE owners SET lease_until = (extract(epoch from clock_timestamp()) * 1000)::bigint + $1',
+    [inMs],
+  )
 const post = (server: ServerProcess, path: string, { cookie }: JoinedClient, body: object = {}) =>
   fetch(`http://127.0.0.1:${server.port}${path}`, {
     method: 'POST',
@@ -118,12 +125,13 @@ it.skipIf(!hasPostgres)(
 )
 
 it.skipIf(!hasPostgres)(
-  '[P1] the judge is killed: the other process takes the board over, nothing acknowledged is lost, and the first comes back as the one that passes on',
+  '[P1] the judge is killed: the other process does not wait for its lease, nothing acknowledged is lost, and the first comes back as the one that passes on',
   async () => {
-    const { first, second, ann } = await startTwo()
+    const { database, first, second, ann } = await startTwo()
     const phone = phoneOf(second, ann)
     await edit(phone)
     await first.kill9()
+    await leaseEnds(database, 3_600_000)
     await edit(phone)
     expect(await servesBoard(second)).toBe(true)
     await first.restart()
@@ -138,12 +146,13 @@ it.skipIf(!hasPostgres)(
 it.skipIf(!hasPostgres)(
   '[P1] a judge that was paused past its lease shows nothing and takes nothing when it wakes up, and passes on from then on',
   async () => {
-    const { first, second, ann } = await startTwo()
+    const { database, first, second, ann } = await startTwo()
     const paused = phoneOf(first, ann)
     await edit(paused)
     const writer = phoneOf(second, ann)
     await edit(writer)
     process.kill(first.pid, 'SIGSTOP')
+    await leaseEnds(database, 3_600_000)
     onTestFinished(() => {
       try {
         process.kill(first.pid, 'SIGCONT')
@@ -151,6 +160,10 @@ it.skipIf(!hasPostgres)(
         // It has ended.
       }
     })
+    // It looks ten times a second, and a paused process is no dead one.
+    await new Promise((resolve) => setTimeout(resolve, 600))
+    expect(await servesBoard(second)).toBe(false)
+    await leaseEnds(database, 0)
     await edit(writer)
     expect(await servesBoard(second)).toBe(true)
     // What waits in its line when it wakes up must come to nothing, and no answer may come out of it.

@@ -151,22 +151,25 @@ export class FuzzCrew {
   async history(room: string, key: string): Promise<string> {
     const [recordId = '', field = ''] = key.split(':')
     const query = new URLSearchParams({ room, collection: 'notes', recordId, field, limit: '8' })
-    const res = await fetch(`http://127.0.0.1:${this.server.port}/api/history?${query}`, {
-      headers: { cookie: this.cookie('boss') },
+    const { entries } = await whenWritable(async () => {
+      const res = await fetch(`http://127.0.0.1:${this.server.port}/api/history?${query}`, {
+        headers: { cookie: this.cookie('boss') },
+      })
+      return (await res.json()) as { entries?: { after: unknown; outcome: string }[] }
     })
-    const { entries } = (await res.json()) as { entries?: { after: unknown; outcome: string }[] }
     return `history, newest first: ${(entries ?? []).map((e) => `${String(e.after)} ${e.outcome}`).join(', ')}`
   }
 
   async setRole(member: Member, role: Role): Promise<void> {
     await this.#post(this.#rolePath(member), { role })
   }
-  /** Ask once; gives the status of the answer. */
+  /** The status of the first answer; a line that breaks gives none. */
   async tryRole(member: Member, role: Role): Promise<number> {
-    return (await this.#send(this.#rolePath(member), { role })).status
+    return whenWritable(async () => (await this.#send(this.#rolePath(member), { role })).status)
   }
   async tryToJoin(): Promise<number> {
-    return (await this.#send('/api/join', { code: this.server.invite('guest').code, name: 'Late' })).status
+    const { code } = this.server.invite('guest')
+    return whenWritable(async () => (await this.#send('/api/join', { code, name: 'Late' })).status)
   }
   #rolePath(member: Member): string {
     return `/api/crew/people/${this.#joined(member).personId}/role`
@@ -175,23 +178,25 @@ export class FuzzCrew {
   /** Revoke a member's device and let them join anew, as somebody new. */
   async replaceDevice(member: Member, role: Role): Promise<void> {
     const { personId } = this.#joined(member)
-    const { people } = await whenWritable(async () => {
+    // From the list again each time: a revocation whose answer was lost may have been made.
+    await whenWritable(async () => {
       const res = await fetch(`http://127.0.0.1:${this.server.port}/api/crew/people`, {
         headers: { cookie: this.cookie('boss') },
       })
-      return (await res.json()) as CrewResponse
+      const { people } = (await res.json()) as CrewResponse
+      for (const device of people.find((p) => p.personId === personId)?.devices ?? [])
+        await this.#ask(`/api/crew/devices/${device.sessionId}/revoke`, {})
     })
-    for (const device of people.find((p) => p.personId === personId)?.devices ?? [])
-      await this.#post(`/api/crew/devices/${device.sessionId}/revoke`, {})
     const name = `${member} ${++this.#replaced}`
     this.cookies.set(member, await whenWritable(() => this.server.join(role, { name })))
   }
 
   async #post(path: string, body: object): Promise<void> {
-    await whenWritable(async () => {
-      const res = await this.#send(path, body)
-      if (!res.ok) throw new Error(`${path}: ${res.status} ${await res.text()}`)
-    })
+    await whenWritable(() => this.#ask(path, body))
+  }
+  async #ask(path: string, body: object): Promise<void> {
+    const res = await this.#send(path, body)
+    if (!res.ok) throw new Error(`${path}: ${res.status} ${await res.text()}`)
   }
   #send(path: string, body: object): Promise<Response> {
     return fetch(`http://127.0.0.1:${this.server.port}${path}`, {
