@@ -151,6 +151,8 @@ function suggestionPart(): void {
       count.help++
       if (v.suggestion) count.loud++
     }
+    // A car takes seconds: what is judged so far is not lost with the process.
+    if (count.cars % 10 === 0) console.error(`  so far ${JSON.stringify(count)}`)
   }
   console.log(
     `Suggestions, ${count.cars} referee cars after three races, a third each geared as drawn, 5 to 9 teeth too short, too long; seeds from ${learningSeed + 100_000 + move}`,

@@ -26,7 +26,6 @@ for (const [group, rows] of Object.entries(referenceGroups)) {
       `  ${fits ? 'ok    ' : 'MISSED'} ${row.what.padEnd(58)} model ${digits(model).padStart(14)}  outside ${digits(row.outside).padStart(14)} ${row.unit.padEnd(6)}` +
         ` off ${off.toExponential(1).padStart(8)}  allowed ${allowed}  [${row.source.name}; ${row.source.basis}]`,
     )
-    if (row.missedBecause) console.log(`         ${row.missedBecause}`)
   }
 }
 /** What of a lap's energy the ledger's lines leave over, at most. */

@@ -35,18 +35,18 @@ export function tabledCurve(
   lengthM: number,
 ): BrakingCurve {
   const h = lengthM / steps
-  const y = new Float64Array(steps + 1)
-  const slope = new Float64Array(steps + 1)
-  y[0] = exitMps * exitMps
-  for (let i = 0; i <= steps; i++) {
-    const at = y[i] as number
+  // Plain arrays: typed ones of this size live outside of the young heap, and a lap makes a dozen.
+  const y: number[] = []
+  const slope: number[] = []
+  for (let i = 0, at = exitMps * exitMps; ; i++) {
     const k1 = 2 * deceleration(at)
-    slope[i] = k1
+    y.push(at)
+    slope.push(k1)
     if (i === steps) break
     const k2 = 2 * deceleration(at + (h / 2) * k1)
     const k3 = 2 * deceleration(at + (h / 2) * k2)
     const k4 = 2 * deceleration(at + h * k3)
-    y[i + 1] = at + (h / 6) * (k1 + 2 * k2 + 2 * k3 + k4)
+    at += (h / 6) * (k1 + 2 * k2 + 2 * k3 + k4)
   }
   const speed2 = (leftM: number): number => {
     const x = Math.max(0, leftM) / h

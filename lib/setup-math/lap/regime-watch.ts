@@ -22,6 +22,8 @@ const brush = 1e-11
 /** Shares of the larger end: a mark is met to rounding, and looked for to about what a step's polynomial is good for. */
 const met = 1e-13
 const lookedAt = 1e-7
+/** Of a step's tolerance: a mark need not be met closer than that, once rounding is far below. */
+const metOfTolerance = 1e-3
 const polishes = 5
 
 /**
@@ -29,12 +31,18 @@ const polishes = 5
  * into the next regime. Works on the equations and the attempt that the driver shares with it.
  */
 export class RegimeWatch {
+  private readonly met: number
+  private readonly lookedAt: number
+
   constructor(
     private readonly eq: DriveEquations,
     private readonly rk: DormandPrince,
     private readonly car: PreparedCar,
     private readonly tolerance: number,
-  ) {}
+  ) {
+    this.met = Math.max(met, metOfTolerance * tolerance)
+    this.lookedAt = Math.max(lookedAt, metOfTolerance * tolerance)
+  }
 
   /** How far a watch has passed its mark at the step's end; positive is past. */
   private past(watch: Watch, task: SegmentTask): number {
@@ -135,7 +143,7 @@ export class RegimeWatch {
         return this.past(watch, task)
       },
       { lo: 0, hi: h, fLo: atOrigin, fHi: over },
-      lookedAt * scale,
+      this.lookedAt * scale,
     )
     // Attempts stand a little off the polynomial: the mark is met by its slope there, and by the attempts' own from the second on.
     const bracket: Bracket = { lo: 0, hi: h, fLo: atOrigin, fHi: over }
@@ -145,7 +153,7 @@ export class RegimeWatch {
     for (let i = 0; i < polishes; i++) {
       rk.attempt(x, this.tolerance, this.tolerance)
       const f = this.past(watch, task)
-      if (Math.abs(f) <= met * scale) return x
+      if (Math.abs(f) <= this.met * scale) return x
       if (before && f !== before.f) slope = (f - before.f) / (x - before.x)
       before = { x, f }
       if (f > 0) [bracket.hi, bracket.fHi] = [x, f]
@@ -161,7 +169,7 @@ export class RegimeWatch {
         return this.past(watch, task)
       },
       bracket,
-      met * scale,
+      this.met * scale,
     ).x
     if (standsAt !== end) rk.attempt(end, this.tolerance, this.tolerance)
     return end
