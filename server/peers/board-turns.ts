@@ -114,8 +114,8 @@ export class BoardTurns {
     this.#lookout?.close()
     const board = this.#board
     this.#board = null
+    this.#p.relay.leave()
     await board?.close()
-    this.#p.relay.cut()
     this.#spare?.close()
     this.#spare = null
   }

@@ -3,12 +3,17 @@ import { request as httpsRequest, type RequestOptions } from 'node:https'
 import type { Socket } from 'node:net'
 import type { Duplex } from 'node:stream'
 import { refuse as refusal } from '@/lib/core/result'
+import { CLOSE } from '@/lib/sync/close-codes'
 import type { UpgradeHandler } from '../http/upgrade-listener'
 import { addressOf, isSecure } from '../http/spoken-for'
+import { closeFrame, FrameEdges } from './frame-edges'
 import { ADDRESS_HEADER, calling, NO_BOARD_HEADER, SECURE_HEADER, type PeerAddress } from './peer-line'
 
 /** `again`: nobody has heard of it there, so that it may be asked elsewhere. `done`: it was answered, or whoever asked is gone. */
 export type Passed = 'done' | 'again'
+
+/** A phone that was told to come again has so long to hear it. */
+const GOODBYE_MS = 1_000
 
 /** Of one connection alone (RFC 9110, section 7.6.1). */
 const HOP_BY_HOP = [
@@ -24,6 +29,9 @@ const HOP_BY_HOP = [
 /** Passes requests and sockets on to the process that serves the board, as they are, and its answers back. */
 export class Relay {
   readonly #open = new Set<() => void>()
+  /** Of phones' sockets: say that they are to come again. */
+  readonly #goodbyes = new Set<() => void>()
+  #isLeaving = false
 
   /** `secure`: whether clients come to this process over TLS. */
   constructor(
@@ -36,9 +44,16 @@ export class Relay {
     return this.#open.size
   }
 
-  /** End every line: the process at its other end serves the board no more. Phones come back by themselves. */
+  /** End every line: the process at its other end serves the board no more. Phones are told to come again. */
   cut(): void {
+    for (const goodbye of [...this.#goodbyes]) goodbye()
     for (const end of [...this.#open]) end()
+  }
+
+  /** [P3] This process stops: every phone is told to come again, and no other is passed on; requests under way may end. */
+  leave(): void {
+    this.#isLeaving = true
+    for (const goodbye of [...this.#goodbyes]) goodbye()
   }
 
   request(to: PeerAddress, req: IncomingMessage, res: ServerResponse): Promise<Passed> {
@@ -97,6 +112,10 @@ export class Relay {
       }
       up.once('upgrade', (answer: IncomingMessage, line: Socket, first: Buffer) => {
         over('done')
+        if (this.#isLeaving) {
+          socket.destroy()
+          return void line.destroy()
+        }
         socket.write(headOf(answer))
         if (first.length > 0) socket.write(first)
         if (head.length > 0) line.write(head)
@@ -114,13 +133,30 @@ export class Relay {
   }
 
   #join(socket: Duplex, line: Socket): void {
-    const end = () => {
+    const edges = new FrameEdges()
+    const over = () => {
       this.#open.delete(end)
+      this.#goodbyes.delete(goodbye)
+    }
+    const end = () => {
+      over()
       socket.destroy()
       line.destroy()
     }
+    // In the middle of a frame there is no place for another: that line just ends.
+    const goodbye = () => {
+      if (!edges.isBetween) return end()
+      over()
+      for (const side of [socket, line]) side.removeListener('close', end)
+      line.unpipe(socket).destroy()
+      socket.unpipe(line).resume()
+      socket.end(closeFrame(CLOSE.shutdown))
+      setTimeout(() => socket.destroy(), GOODBYE_MS).unref()
+    }
     this.#open.add(end)
+    this.#goodbyes.add(goodbye)
     line.setNoDelay(true)
+    line.on('data', edges.pass)
     for (const side of [socket, line]) side.once('close', end).on('error', end)
     // Each waits for the other: what a slow phone does not take waits at the board, which knows what to do about it [S10].
     line.pipe(socket)

@@ -186,11 +186,15 @@ it.skipIf(!hasPostgres)(
 )
 
 it.skipIf(!hasPostgres)(
-  '[P7] a judge that is told to stop gives the board back, tells its phones to come again, and ends in good order',
+  '[P3] whoever is told to stop tells its phones to come again and ends in good order, and a judge gives the board back',
   async () => {
     const { database, first, second, ann } = await startTwo()
     const [near, far] = [phoneOf(first, ann), phoneOf(second, ann)]
     await edit(near)
+    await edit(far)
+    expect(await second.stop()).toBe(0)
+    expect(far.closes).toEqual([CLOSE.shutdown])
+    await second.restart()
     await edit(far)
     expect(await first.stop()).toBe(0)
     expect(near.closes).toEqual([CLOSE.shutdown])

@@ -15,7 +15,10 @@ export class Front {
   readonly #timer: NodeJS.Timeout
   #next = 0
 
-  private constructor(readonly ports: readonly number[]) {
+  private constructor(
+    readonly ports: readonly number[],
+    readonly answerMs: number,
+  ) {
     this.#server = createServer((phone) => {
       phone.on('error', () => phone.destroy())
       this.#seat(phone, ports.length)
@@ -25,8 +28,9 @@ export class Front {
     }, CHECK_MS)
   }
 
-  static async start(ports: readonly number[]): Promise<Front> {
-    const front = new Front(ports)
+  /** `answerMs`: a process that lets it wait for longer counts as gone. */
+  static async start(ports: readonly number[], answerMs = ANSWER_MS): Promise<Front> {
+    const front = new Front(ports, answerMs)
     await new Promise<void>((resolve) => front.#server.listen(0, '127.0.0.1', resolve))
     return front
   }
@@ -68,7 +72,7 @@ export class Front {
 
   #check(port: number): void {
     const req = get(
-      { host: '127.0.0.1', port, path: '/healthz/live', timeout: ANSWER_MS, agent: false },
+      { host: '127.0.0.1', port, path: '/healthz/live', timeout: this.answerMs, agent: false },
       (res) => {
         res.resume()
         this.#down.delete(port)

@@ -65,6 +65,10 @@ export class FuzzPhone {
   get open(): boolean {
     return this.#ws?.readyState === WebSocket.OPEN
   }
+  /** The server has answered on this line, so that what is sent now counts. */
+  get takesEdits(): boolean {
+    return this.open && this.#armed
+  }
   get connected(): boolean {
     return this.#ws !== null
   }

@@ -8,6 +8,7 @@
  *   --restores N   N seeded days of phones under restores from random backups (--seed S to start at a seed)
  *   --postgres     scenarios and kills on PostgreSQL in place of SQLite; a full disk is played there by the database
  *   --processes N  the scenarios against N processes on PostgreSQL, the one that judges killed and paused (--seeds, --from)
+ *   --rolling N    three processes on PostgreSQL under load, each stopped and started again, N times around
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
@@ -21,6 +22,7 @@ import { runKills } from './kill-run'
 import { runPhotoKills } from './photo-kill-run'
 import { runRestores } from './restore-run'
 import { runProcesses } from './processes-run'
+import { runRolling, sayRolling } from './rolling-run'
 import { sayProcesses } from './say-processes'
 import { FAULTS, runScenario } from './scenario'
 
@@ -35,6 +37,7 @@ const { values: o } = parseArgs({
     hostile: { type: 'string' },
     postgres: { type: 'boolean' },
     processes: { type: 'string' },
+    rolling: { type: 'string' },
     derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
@@ -88,6 +91,10 @@ if (o.processes !== undefined) {
   const from = Number(o.from ?? 1 + (Date.now() % 1e9))
   const r = await runProcesses(Number(o.processes), from, Number(o.seeds ?? 20), (line) => console.log(line))
   process.exit(sayProcesses(r) ? 0 : 1)
+}
+if (o.rolling !== undefined) {
+  const r = await runRolling(Number(o.rolling), (line) => console.log(line))
+  process.exit(sayRolling(r) ? 0 : 1)
 }
 const postgres = o.postgres ? await FuzzedPostgres.start() : null
 const crew = await FuzzCrew.start(postgres)
