@@ -5,8 +5,8 @@ import { Front } from './front'
 import { FuzzedPostgres } from './fuzz-crew'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 
-const PHONES = 12
-const EDIT_MS = 100
+const PHONES = 6
+const EDIT_MS = 200
 /** As the stock client waits before it tries again, twice as long each time. */
 const AGAIN_MS = 100
 const LONGEST_AGAIN_MS = 2_500
