@@ -9,15 +9,7 @@ import {
   type MeetingCollection,
   type MeetingRecord,
 } from './collections'
-
-/** Read access to one collection in one moment. */
-export interface Rows<R> {
-  /** Not removed, in order. */
-  live: readonly R[]
-  /** Removed ones included. */
-  all: ReadonlyMap<string, R>
-  get(id: string | null | undefined): R | undefined
-}
+import type { Rows } from './rows'
 
 /**
  * The board as validated plain records. Immutable: every change gives a new `BoardView`, in which untouched collections and records keep
@@ -39,7 +31,7 @@ const EMPTY: Rows<never> = { live: [], all: new Map<string, never>(), get: () =>
 export class BoardReading {
   readonly #docs: BoardDocs
   readonly #caches = new Map<string, CollectionCache<DocKind, CollectionOf<DocKind>>>()
-  readonly #rows = new Map<string, { all: ReadonlyMap<string, unknown>; rows: Rows<unknown> }>()
+  readonly #rows = new Map<string, Rows<unknown>>()
   readonly #hasMeeting: boolean
   #view: BoardView | null = null
 
@@ -65,13 +57,10 @@ export class BoardReading {
   view(): BoardView {
     let changed = this.#view === null
     for (const [name, cache] of this.#caches) {
-      const all = cache.all()
-      if (this.#rows.get(name)?.all === all) continue
+      const rows = cache.rows()
+      if (this.#rows.get(name) === rows) continue
       changed = true
-      this.#rows.set(name, {
-        all,
-        rows: { live: cache.live(), all, get: (id) => (id ? all.get(id) : undefined) },
-      })
+      this.#rows.set(name, rows)
     }
     if (!changed && this.#view) return this.#view
     const view: Record<string, unknown> = {
@@ -79,7 +68,7 @@ export class BoardReading {
       damaged: [...this.#caches.values()].flatMap((c) => c.damaged()),
     }
     for (const kind of ['kit', 'meeting'] as const)
-      for (const name of Object.keys(COLLECTIONS[kind])) view[name] = this.#rows.get(name)?.rows ?? EMPTY
+      for (const name of Object.keys(COLLECTIONS[kind])) view[name] = this.#rows.get(name) ?? EMPTY
     this.#view = view as unknown as BoardView
     return this.#view
   }

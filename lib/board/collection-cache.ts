@@ -4,6 +4,7 @@ import type { Json } from '../core/json'
 import { COLLECTIONS, type CollectionOf, type DocKind, type RecordOf } from './collections'
 import { parseKey } from './flat-key'
 import type { FieldDef } from './field'
+import { rowsOf, type Rows } from './rows'
 
 /** A field that the document holds and its schema refuses. It is left out of the record and named here. */
 export interface DamagedField {
@@ -22,8 +23,7 @@ export class CollectionCache<D extends DocKind, C extends CollectionOf<D>> {
   #records = new Map<string, Plain>()
   #fieldsById = new Map<string, Set<string>>()
   #stale = new Set<string>()
-  #snapshot: ReadonlyMap<string, RecordOf<D, C>> = new Map()
-  #live: readonly RecordOf<D, C>[] = []
+  #rows: Rows<RecordOf<D, C>> = rowsOf(new Map())
   #damaged = new Map<string, DamagedField[]>()
   readonly #map: Y.Map<Json>
   readonly #fields: Record<string, FieldDef>
@@ -67,33 +67,18 @@ export class CollectionCache<D extends DocKind, C extends CollectionOf<D>> {
     else this.#damaged.delete(recordId)
   }
 
-  /** All records, removed ones included, by id. */
-  all(): ReadonlyMap<string, RecordOf<D, C>> {
+  /** The records of this moment; the same object until one of them changes. */
+  rows(): Rows<RecordOf<D, C>> {
     if (this.#stale.size > 0) {
       for (const id of this.#stale) this.#parse(id)
       this.#stale.clear()
-      this.#snapshot = new Map(this.#records) as unknown as ReadonlyMap<string, RecordOf<D, C>>
-      this.#live = [...this.#snapshot.values()]
-        .filter((r) => !('removed' in r && r.removed === true))
-        .sort(byOrderThenId)
+      this.#rows = rowsOf(new Map(this.#records) as unknown as ReadonlyMap<string, RecordOf<D, C>>)
     }
-    return this.#snapshot
-  }
-
-  /** Records that were not removed, by their `order` and then by id. */
-  live(): readonly RecordOf<D, C>[] {
-    this.all()
-    return this.#live
+    return this.#rows
   }
 
   damaged(): DamagedField[] {
-    this.all()
+    this.rows()
     return [...this.#damaged.values()].flat()
   }
-}
-
-const order = (r: object): number => ('order' in r && typeof r.order === 'number' ? r.order : 0)
-
-function byOrderThenId(a: { id: string }, b: { id: string }): number {
-  return order(a) - order(b) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
 }

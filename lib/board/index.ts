@@ -1,5 +1,6 @@
 export * from './board-doc'
 export * from './board-view'
+export type { Rows } from './rows'
 export * from './collections'
 export * from './charge-after-run'
 export * from './check-listed'

@@ -3,12 +3,13 @@ import type { Json } from '../core/json'
 import { refuse, type Result } from '../core/result'
 import { MAX_UPDATE_BYTES } from '../core/update-size'
 import type { Role } from '../core/role'
-import type { BoardView, Rows } from './board-view'
+import type { BoardView } from './board-view'
 import { docOf, readField, writeField, type BoardDocs } from './board-doc'
 import type { CollectionOf, DocKind, FieldOf, FieldsIn, FieldsIn as Fields } from './collections'
 import { parseKey } from './flat-key'
 import { checkField, mayWrite } from './guard-rules'
 import type { BoardReader } from './ownership'
+import type { Rows } from './rows'
 
 /** Who edits. */
 export interface Actor {
