@@ -22,14 +22,13 @@ const ARGS = [
 
 let shared: Promise<Browser> | null = null
 let trusted: readonly string[] = []
-let letters: readonly string[] = []
 
 /** One Chromium for all tests of a file. */
 export function browser(): Promise<Browser> {
   const executablePath = findChromium()
   const trust = trusted.length > 0 ? [`--ignore-certificate-errors-spki-list=${trusted.join()}`] : []
   shared ??= chromium.launch({
-    args: [...ARGS, ...trust, ...letters],
+    args: [...ARGS, ...trust],
     ...(executablePath && { executablePath }),
   })
   return shared
@@ -43,12 +42,6 @@ export async function trustCertificate(pem: string): Promise<void> {
   await closeBrowser()
   const key = new X509Certificate(pem).publicKey.export({ type: 'spki', format: 'der' })
   trusted = [...trusted, createHash('sha256').update(key).digest('base64')]
-}
-
-/** Have the browsers from here on start with letters of so many px, as a reader sets them in the browser; null: as they come. */
-export async function useLetters(px: number | null): Promise<void> {
-  await closeBrowser()
-  letters = px === null ? [] : [`--blink-settings=defaultFontSize=${px}`]
 }
 
 export async function closeBrowser(): Promise<void> {
