@@ -231,27 +231,20 @@ export class PostgresStore implements Store {
     })
   }
 
-  /**
-   * [P1] Whether this process judges the board still. Costs nothing until a lease has run out here, and then a question. While the database is
-   * away nobody can take over by it, and only a process that was paused itself can't know.
-   */
+  /** [P1] Whether this process judges the board still. */
   holds(): boolean {
-    if (this.#tenure.isOver) return false
-    if (this.#tenure.isSure) return true
     const { line } = this.#client
     const kit = this.#owned.get(KIT)
-    // Its beginning has asked, and its end asks again.
-    if (line.inTransaction) return true
-    if (!line.isUp || !kit) return !this.#tenure.wasAway
-    const before = this.#tenure.steady()
+    const is = { isUp: line.isUp && kit !== undefined, inTransaction: line.inTransaction }
     try {
-      for (const { sql, params, rows } of this.#owners?.fence([kit]) ?? []) {
-        if (line.query(sql, params).count === rows) continue
-        this.#give([KIT])
-        return false
-      }
-      this.#tenure.confirmed(before)
-      return true
+      return this.#tenure.holds(is, () => {
+        for (const { sql, params, rows } of kit && this.#owners ? this.#owners.fence([kit]) : []) {
+          if (line.query(sql, params).count === rows) continue
+          this.#give([KIT])
+          return false
+        }
+        return true
+      })
     } catch (e) {
       if (e instanceof DatabaseError) return !this.#tenure.wasAway
       throw e

@@ -34,6 +34,20 @@ export class Tenure {
   tick(): void {
     if (!this.wasAway) this.#heardAt = this.steady()
   }
+  /**
+   * Whether it judges still. Costs nothing until its lease has run out, and then a question to the database: `ask`. While that is away nobody can
+   * take over by it, and only a process that was paused itself can't know.
+   */
+  holds({ isUp, inTransaction }: { isUp: boolean; inTransaction: boolean }, ask: () => boolean): boolean {
+    if (this.#isOver) return false
+    // The transaction's beginning has asked, and its end asks again.
+    if (this.isSure || inTransaction) return true
+    if (!isUp) return !this.wasAway
+    const before = this.steady()
+    if (!ask()) return false
+    this.confirmed(before)
+    return true
+  }
   /** It was away, and is the owner all the same. */
   confirmed(askedAt: number): void {
     this.renewed(askedAt)

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { WRONG_OWNERSHIP } from './all-rules'
 import { explore, OUR_RULES } from './ownership-model'
 
 describe('ownership of a room, all interleavings', () => {
@@ -17,12 +18,7 @@ describe('ownership of a room, all interleavings', () => {
     })
   })
 
-  it.each([
-    ['a room is taken over without another epoch', { raise: false }, /is not stored|other than/],
-    ['a phone is told before the commit', { told: 'before commit' }, /is not stored/],
-    ['a commit without an answer is called failed', { unknown: 'call it failed' }, /other than/],
-    ['a commit without an answer is called done', { unknown: 'call it done' }, /is not stored/],
-  ] as const)('a violation is found when %s', (_, rules, violation) => {
+  it.each(WRONG_OWNERSHIP)('a violation is found when %s', (_, rules, violation) => {
     expect(explore({ ...OUR_RULES, ...rules }).found?.violation).toMatch(violation)
   })
 })

@@ -1,0 +1,29 @@
+/** `npm run sim`: all states of who may write and of who may show, with our rules and with each of them broken. */
+import { WRONG_OWNERSHIP, WRONG_TENURE } from './all-rules'
+import { explore, OUR_RULES, type Exploration } from './ownership-model'
+import { exploreTenure, OUR_TENURE } from './tenure-model'
+
+const rows: object[] = []
+let isBad = false
+function say(model: string, rules: string, isOurs: boolean, run: () => Exploration): void {
+  const at = performance.now()
+  const { states, found } = run()
+  if ((found === null) !== isOurs) isBad = true
+  const ms = Math.round(performance.now() - at)
+  rows.push({
+    model,
+    rules,
+    states,
+    ms,
+    found: found?.violation ?? 'nothing',
+    steps: found?.path.length ?? '',
+  })
+}
+say('who writes', 'ours', true, () => explore(OUR_RULES))
+for (const [what, wrong] of WRONG_OWNERSHIP)
+  say('who writes', what, false, () => explore({ ...OUR_RULES, ...wrong }))
+say('who shows', 'ours', true, () => exploreTenure(OUR_TENURE))
+for (const [what, wrong] of WRONG_TENURE)
+  say('who shows', what, false, () => exploreTenure({ ...OUR_TENURE, ...wrong }))
+console.table(rows)
+process.exit(isBad ? 1 : 0)
