@@ -187,6 +187,6 @@ describe('A or B', () => {
       winners.length,
       days.filter((d) => d.held === null).length,
       days.filter((d) => d.held).length,
-    ]).toEqual([3, 0, 56])
+    ]).toEqual([1, 0, 56])
   })
 })
