@@ -1,12 +1,16 @@
 'use client'
+import { useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
-import { useSyncPart } from '@/app/sync'
-import { Link, useToasts } from '@/app/ui'
+import { useSyncClient } from '@/app/sync'
+import { useToasts } from '@/app/ui'
 import type { SeasonRow } from './season-messages'
 
 export const debriefOf = (meetingId: string, runId: string): string => `/board/${meetingId}/debrief/${runId}`
 
-/** To a run's debrief. Without network it opens where the page was kept; elsewhere it says so, instead of leading away. */
+/**
+ * To a run's debrief. Its page is loaded once a finger, a pointer or the keyboard comes near: a season lists hundreds of runs, and of those hardly one is opened.
+ * Without network it opens where the page was kept; elsewhere it says so, instead of leading away.
+ */
 export function RunLink({
   run,
   children,
@@ -14,15 +18,23 @@ export function RunLink({
   run: Pick<SeasonRow, 'meetingId' | 'runId'>
   children: ReactNode
 }) {
-  const isOnline = useSyncPart((s) => s.online)
+  const router = useRouter()
+  const client = useSyncClient()
   const toasts = useToasts()
   const href = debriefOf(run.meetingId, run.runId)
+  const isOnline = () => client?.snapshot().online ?? false
+  const load = () => {
+    if (isOnline()) router.prefetch(href)
+  }
   return (
-    <Link
+    <a
       href={href}
+      onPointerEnter={load}
+      onFocus={load}
       onClick={(e) => {
-        if (isOnline || e.ctrlKey || e.metaKey || e.shiftKey) return
+        if (e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return
         e.preventDefault()
+        if (isOnline()) return router.push(href)
         void isKept(href).then((kept) => {
           if (kept) location.assign(href)
           else toasts.say('This debrief is not kept on this phone. It opens when the network is back')
@@ -30,7 +42,7 @@ export function RunLink({
       }}
     >
       {children}
-    </Link>
+    </a>
   )
 }
 

@@ -17,6 +17,8 @@ export interface SeasonState {
   meetings: readonly SeasonMeeting[] | null
   /** To the question before, while the next is worked on. */
   answer: SeasonAnswer | null
+  /** What somebody chose on the page and its address does not say yet: shown together with its answer, or alone once it has waited. */
+  chosen: ChosenQuestion | null
   /** What other screens look at, by its key. */
   seen: ReadonlyMap<string, SeasonSeen>
   /** Why there will be no answer, or why a meeting could not be kept. */
@@ -24,13 +26,23 @@ export interface SeasonState {
   isDown: boolean
 }
 
+export interface ChosenQuestion {
+  question: SeasonQuestion
+  /** What the address says meanwhile. */
+  over: string
+}
+
 const NOTHING: SeasonState = {
   meetings: null,
   answer: null,
+  chosen: null,
   seen: new Map(),
   trouble: null,
   isDown: false,
 }
+
+/** ms that a choice waits for its answer: drawn twice, the answer would come later than the eye expects it. */
+const ALONE_AFTER = 100
 
 /** Where the season's questions wait: one thread, the latest question wins. It lives on while other pages are open, so that coming back is quick. */
 export class SeasonDesk {
@@ -39,6 +51,8 @@ export class SeasonDesk {
   #n = 0
   #question: SeasonQuestion | null = null
   #asked = ''
+  #chosen: ChosenQuestion | null = null
+  #alone: ReturnType<typeof setTimeout> | undefined
   /** Looks by their JSON, and how many look. */
   readonly #looks = new Map<string, number>()
   #isOnline = false
@@ -68,6 +82,25 @@ export class SeasonDesk {
     if (this.#state.isDown) return
     this.#asked = asked
     this.#tell({ kind: 'ask', n: ++this.#n, question })
+  }
+
+  /** The newest choice, shown or not. */
+  get chosen(): ChosenQuestion | null {
+    return this.#chosen
+  }
+
+  choose(chosen: ChosenQuestion): void {
+    this.#chosen = chosen
+    this.ask(chosen.question)
+    clearTimeout(this.#alone)
+    this.#alone = setTimeout(() => this.#become({ chosen: this.#chosen }), ALONE_AFTER)
+  }
+
+  /** The address says something else since, or the page is left. */
+  readonly unchoose = (): void => {
+    clearTimeout(this.#alone)
+    this.#chosen = null
+    if (this.#state.chosen) this.#become({ chosen: null })
   }
 
   /** Keeps a look up until the function that it gives is called. `key` is the look as JSON. */
@@ -116,6 +149,7 @@ export class SeasonDesk {
   }
 
   close(): void {
+    clearTimeout(this.#alone)
     this.#thread.end()
     this.#state = NOTHING
   }
@@ -131,7 +165,8 @@ export class SeasonDesk {
     else if (news.kind === 'seen') this.#become({ seen: new Map(this.#state.seen).set(news.key, news.seen) })
     else if (news.kind === 'trouble') this.#become({ trouble: news.why })
     // Told anew whenever the board changes; the answer to a question that was replaced is of no use.
-    else if (news.n === this.#n) this.#become({ answer: keepSame(this.#state.answer, news.answer) })
+    else if (news.n === this.#n)
+      this.#become({ answer: keepSame(this.#state.answer, news.answer), chosen: this.#chosen })
   }
 
   #become(part: Partial<SeasonState>) {

@@ -9,13 +9,12 @@ import { SeasonGroupsPart } from './season-groups-part'
 import { SeasonMeetingsPart } from './season-meetings-part'
 import { SeasonPairPart } from './season-pair-part'
 import { SeasonRunsPart } from './season-runs-part'
-import { useSeason, useSeasonQuestion } from './use-season'
+import { useSeason } from './use-season'
 import './season.css'
 
 /** Every run of every meeting: found, filtered, grouped, and any two beside each other. */
 export function SeasonScreen() {
-  const [question, set] = useSeasonQuestion()
-  const { desk, state } = useSeason(question)
+  const { question, set, desk, state } = useSeason()
   const isOnline = useSyncPart((s) => s.online)
   const hasMeetings = useDerived((board) => board.meetings.live.length > 0)
   const { meetings, answer, trouble, isDown } = state

@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { SeasonDesk } from '@/app/season/season-desk'
 import {
   packNews,
@@ -80,4 +80,30 @@ test('[S23] after a restore another worker begins anew; closing ends it and forg
   t.desk.close()
   t.say({ kind: 'meetings', meetings: [], isRead: true, tookMs: 1 })
   expect([t.threads[1]!.ended, t.desk.state().meetings]).toEqual([1, null])
+})
+
+test('a choice is shown together with its answer, alone once it has waited, and no more once the address says otherwise', () => {
+  vi.useFakeTimers()
+  try {
+    const t = setUp()
+    const chosen = { question, over: '' }
+    t.desk.choose(chosen)
+    expect(t.desk.chosen).toBe(chosen)
+    expect(t.desk.state().chosen).toBeNull()
+    t.say({ kind: 'answer', n: 1, answer: { found: 1 } as SeasonAnswer })
+    expect(t.desk.state()).toMatchObject({ answer: { found: 1 }, chosen })
+    const next = { question: { ...question, search: 'wren' }, over: '' }
+    t.desk.choose(next)
+    expect(t.desk.state().chosen).toBe(chosen)
+    vi.advanceTimersByTime(100)
+    expect(t.desk.state()).toMatchObject({ answer: { found: 1 }, chosen: next })
+    t.desk.unchoose()
+    expect([t.desk.chosen, t.desk.state().chosen]).toEqual([null, null])
+    t.desk.choose(next)
+    t.desk.unchoose()
+    vi.advanceTimersByTime(1000)
+    expect(t.desk.state().chosen).toBeNull()
+  } finally {
+    vi.useRealTimers()
+  }
 })

@@ -1,3 +1,7 @@
+import {
+  AppRouterContext,
+  type AppRouterInstance,
+} from 'next/dist/shared/lib/app-router-context.shared-runtime'
 import { createElement, type ReactNode } from 'react'
 import { renderToStaticMarkup } from 'react-dom/server'
 import { expect, test } from 'vitest'
@@ -32,15 +36,24 @@ const asked = (part: Partial<SeasonQuestion> = {}) => {
   }
   return { question, answer: answerSeason(index, kit, question, () => 0), set: () => undefined }
 }
+/** On a page that leads nowhere. */
+const htmlOf = (part: ReactNode): string =>
+  renderToStaticMarkup(
+    createElement(
+      AppRouterContext.Provider,
+      { value: {} as AppRouterInstance },
+      createElement(ToastRoot, null, part),
+    ),
+  )
 /** What is read, without marks. */
 const textOf = (part: ReactNode): string =>
-  renderToStaticMarkup(createElement(ToastRoot, null, part))
+  htmlOf(part)
     .replace(/<[^>]+>/g, ' ')
     .replace(/\s+/g, ' ')
 
 test('the table names every run with what came of it, and leads to its debrief', () => {
   const props = asked()
-  const html = renderToStaticMarkup(createElement(ToastRoot, null, createElement(SeasonRunsPart, props)))
+  const html = htmlOf(createElement(SeasonRunsPart, props))
   expect(html.match(/<tr>/g)).toHaveLength(25)
   const [row] = props.answer.rows
   expect(html).toContain(`href="/board/${row!.meetingId}/debrief/${row!.runId}"`)
@@ -49,7 +62,7 @@ test('the table names every run with what came of it, and leads to its debrief',
 
 test('a find shows what was found, in heavy type', () => {
   const props = asked({ search: 'bring water' })
-  const html = renderToStaticMarkup(createElement(ToastRoot, null, createElement(SeasonRunsPart, props)))
+  const html = htmlOf(createElement(SeasonRunsPart, props))
   expect(html).toContain('<b>Bring</b> <b>water,</b>')
   expect(textOf(createElement(SeasonRunsPart, asked({ search: 'nobody wrote this' })))).toContain(
     'No run has all of that',
