@@ -42,7 +42,7 @@ const NOTHING: SeasonState = {
 }
 
 /** ms that a choice waits for its answer: drawn twice, the answer would come later than the eye expects it. */
-const ALONE_AFTER = 100
+const ALONE_AFTER = 200
 
 /** Where the season's questions wait: one thread, the latest question wins. It lives on while other pages are open, so that coming back is quick. */
 export class SeasonDesk {

@@ -45,7 +45,7 @@ export const SeasonGroupsPart = memo(function SeasonGroupsPart({
         </div>
       </TicketBody>
       <RuledTable label="Runs grouped" className="season-table" head={[SIDE_WORDS[side], ...HEAD]}>
-        <tbody>
+        <tbody key={JSON.stringify(answer.question.filter)}>
           {answer.groups.map((g) => (
             <GroupLine
               key={g.id ?? ''}

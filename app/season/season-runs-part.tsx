@@ -9,8 +9,8 @@ import { PAGE } from './season-address'
 import type { ChangeQuestion, SeasonPartProps, SeasonRow } from './season-messages'
 import { paceText, runResultText, runTimeText, seasonDay, secondsText, wholeText } from './season-text'
 
-/** Drawn at once after another question: more than a screen of them. The rest comes in the moment after. */
-const FIRST = 10
+/** Drawn at once after another question: what a screen has room for. The rest comes in the moment after. */
+const FIRST = 6
 
 interface SeasonRunsProps extends SeasonPartProps {
   /** Meetings that are still loading: that nothing is found says little before them. */
@@ -55,7 +55,8 @@ export const SeasonRunsPart = memo(function SeasonRunsPart({
         </ul>
       ) : (
         <RuledTable label="Runs of the season" className="season-table" head={HEAD}>
-          <tbody>
+          {/* Of another filter hardly a row stays: taking all out at once costs less than one by one. */}
+          <tbody key={JSON.stringify(answer.question.filter)}>
             {rows.map((row) => (
               <RunLine key={row.key} row={row} letter={letterOf(row)} set={set} />
             ))}

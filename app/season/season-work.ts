@@ -71,7 +71,7 @@ export class SeasonWork {
   /** Where the store holds none. */
   #fetchedKit: BoardView | null = null
   #index = new SeasonIndex(
-    () => [],
+    () => new Map(),
     () => '',
   )
   #names = ''

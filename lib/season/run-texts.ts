@@ -40,39 +40,48 @@ export function valueTexts(
   }
 }
 
-/** What else is written of a run, as the texts that it is found by: names, places, what was said and noted. */
+/** What else is written of a meeting's runs, as the texts that they are found by: names, places, what was said and noted. Each with the runs that have it, by their place in the list. */
 export function runTexts(
   kit: BoardView,
   words: Pick<SeasonWords, 'remark' | 'surface'>,
-): (run: SeasonRun) => string[] {
-  // The same text is made once: thousands of runs share a few hundred.
-  const known = new Map<string, Map<string, string>>()
-  const labeled = (label: string, name: string): string => {
-    let of = known.get(label)
-    if (!of) known.set(label, (of = new Map()))
-    let text = of.get(name)
-    if (text === undefined) of.set(name, (text = `${label} ${name}`))
-    return text
-  }
-  return (run) => {
-    const texts: string[] = []
-    const named = (label: string, name: string | null | undefined) => {
-      if (name) texts.push(labeled(label, name))
+): (runs: readonly SeasonRun[]) => ReadonlyMap<string, readonly number[]> {
+  return (runs) => {
+    const texts: Columns = new Map()
+    // By name before they are made texts: a meeting's runs share a few dozen.
+    const names = new Map<string, Columns>()
+    for (const [n, run] of runs.entries()) {
+      const named = (label: string, name: string | null | undefined) => {
+        if (!name) return
+        let of = names.get(label)
+        if (!of) names.set(label, (of = new Map()))
+        put(of, name, n)
+      }
+      const tires = kit.tireSets.get(run.tireSetId)
+      named('Car', kit.cars.get(run.carId)?.name)
+      named('Driver', kit.people.get(run.driverId)?.name ?? run.driverName)
+      named('Track', kit.tracks.get(run.trackId)?.name)
+      named('Surface', run.surface && words.surface(run.surface))
+      named('Meeting', run.meetingName)
+      named('Pack', kit.packs.get(run.packId)?.label)
+      if (tires)
+        named('Tires', [tires.label, tires.compound, tires.tread, tires.insert].filter(Boolean).join(', '))
+      named('Motor', kit.motors.get(run.motorId)?.name)
+      put(texts, run.heat, n)
+      for (const r of run.remarks) put(texts, words.remark(kit, r), n)
+      if (run.words) put(texts, `“${run.words}”`, n)
+      for (const note of run.notes) put(texts, note, n)
     }
-    const tires = kit.tireSets.get(run.tireSetId)
-    named('Car', kit.cars.get(run.carId)?.name)
-    named('Driver', kit.people.get(run.driverId)?.name ?? run.driverName)
-    named('Track', kit.tracks.get(run.trackId)?.name)
-    named('Surface', run.surface && words.surface(run.surface))
-    named('Meeting', run.meetingName)
-    texts.push(run.heat)
-    named('Pack', kit.packs.get(run.packId)?.label)
-    if (tires)
-      named('Tires', [tires.label, tires.compound, tires.tread, tires.insert].filter(Boolean).join(', '))
-    named('Motor', kit.motors.get(run.motorId)?.name)
-    for (const r of run.remarks) texts.push(words.remark(kit, r))
-    if (run.words) texts.push(`“${run.words}”`)
-    texts.push(...run.notes)
+    for (const [label, of] of names)
+      for (const [name, at] of of) for (const n of at) put(texts, `${label} ${name}`, n)
     return texts
   }
+}
+
+type Columns = Map<string, number[]>
+
+/** A run that says the same twice stands once. */
+function put(columns: Columns, text: string, n: number): void {
+  const at = columns.get(text)
+  if (!at) columns.set(text, [n])
+  else if (at[at.length - 1] !== n) at.push(n)
 }

@@ -5,8 +5,8 @@ import type { Setting } from '../board'
 import type { SeasonRun } from './season-runs'
 import { columnsOf, type ValueColumns } from './value-columns'
 
-/** What a run can be found by beside its values: all that is written of it. */
-export type TextsOf = (run: SeasonRun) => readonly string[]
+/** What runs can be found by beside their values: all that is written of them, each text with the runs that have it, by their place in the list. */
+export type TextsOf = (runs: readonly SeasonRun[]) => ReadonlyMap<string, readonly number[]>
 /** What a value of a card is found by. */
 export type ValueText = (id: string, value: Setting) => string
 
@@ -104,26 +104,20 @@ export class SeasonIndex {
     const before = this.#meetings.get(meetingId)
     const first = this.#nextRun
     this.#nextRun += runs.length
-    const written = new Map<Text, number[]>()
     for (const [n, run] of runs.entries()) {
       const key = keyOfRun(run)
       this.#runs.set(first + n, { key, run })
       this.#byKey.set(key, first + n)
-      for (const text of this.#textsOf(run)) {
-        const known = this.#text(text)
-        const at = written.get(known)
-        if (!at) written.set(known, [n])
-        else if (at[at.length - 1] !== n) at.push(n)
-      }
     }
-    const texts = [...written.keys()]
-    for (const [text, at] of written) text.having.push({ first, at })
+    const texts: Text[] = []
+    const have = (text: string, at: readonly number[]) => {
+      const known = this.#text(text)
+      known.having.push({ first, at })
+      texts.push(known)
+    }
+    for (const [text, at] of this.#textsOf(runs)) have(text, at)
     for (const id in columns)
-      for (const [value, at] of columns[id] ?? []) {
-        const text = this.#text(this.#valueText(id, value))
-        text.having.push({ first, at })
-        texts.push(text)
-      }
+      for (const [value, at] of columns[id] ?? []) have(this.#valueText(id, value), at)
     this.#meetings.set(meetingId, { first, runs: runs.length, texts })
     this.#forget(before)
   }

@@ -7,7 +7,7 @@
  * - "index": from the moment in which the page starts the season's thread until the thread says that everything is read and indexed, with what it worked out at the
  *   visit before still kept. Median of all visits.
  * - "first index": the same with nothing kept: all documents are decoded and judged. It happens once per device and after an upgrade; it has no goal.
- * - "filter": from the press on a group's name until the frame that shows the runs of that group alone: how many they are and the first ten. Median of all presses.
+ * - "filter": from the press on a group's name until the frame that shows the runs of that group alone: how many they are and the first six. Median of all presses.
  * - "whole filter": the same until all rows that are listed are there; no goal.
  * - "search": from the last letter of “loose on entry” until the frame that shows what was found; no goal.
  *

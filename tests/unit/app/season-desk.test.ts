@@ -95,7 +95,7 @@ test('a choice is shown together with its answer, alone once it has waited, and 
     const next = { question: { ...question, search: 'wren' }, over: '' }
     t.desk.choose(next)
     expect(t.desk.state().chosen).toBe(chosen)
-    vi.advanceTimersByTime(100)
+    vi.advanceTimersByTime(200)
     expect(t.desk.state()).toMatchObject({ answer: { found: 1 }, chosen: next })
     t.desk.unchoose()
     expect([t.desk.chosen, t.desk.state().chosen]).toEqual([null, null])

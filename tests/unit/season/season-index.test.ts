@@ -10,7 +10,12 @@ const run = (runId: string, notes: readonly string[], more: Partial<SeasonRun> =
   notes,
   ...more,
 })
-const textsOf = (r: SeasonRun) => r.notes
+const textsOf = (runs: readonly SeasonRun[]) => {
+  const texts = new Map<string, number[]>()
+  for (const [n, { notes }] of runs.entries())
+    for (const note of new Set(notes)) texts.set(note, [...(texts.get(note) ?? []), n])
+  return texts
+}
 const valueText = (id: string, value: Setting) => `${id} ${String(value)}`
 const indexOf = (...runs: SeasonRun[]) => {
   const index = new SeasonIndex(textsOf, valueText)
