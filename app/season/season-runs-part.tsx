@@ -105,17 +105,18 @@ const HitLine = memo(function HitLine({ row, search, letter, set }: LineProps & 
   )
 })
 
+/** On a phone the first three are in sight: which run, whose, and what came of it. */
 const HEAD: readonly ColumnHead[] = [
   'Run',
   'Car',
-  'Track',
-  'Pack, tires',
   { figures: 'Result' },
+  { figures: 'Pace' },
   { figures: 'Best, s' },
   { figures: 'Mean, s' },
-  { figures: 'Pace' },
   { figures: 'Put back' },
   { figures: 'Can' },
+  'Track',
+  'Pack, tires',
   { acts: 'Compare' },
 ]
 
@@ -132,17 +133,17 @@ const RunLine = memo(function RunLine({ row, letter, set }: LineProps) {
         {row.car}
         <span className="small block">{row.driver}</span>
       </td>
-      <td>{row.track || '–'}</td>
-      <td>{[row.pack, row.tires].filter(Boolean).join(', ') || '–'}</td>
       <td className="is-number">
         {runResultText(row)}
         {row.place !== null && <span className="small block">place {row.place}</span>}
       </td>
+      <td className="is-number">{paceText(row.pacePercent)}</td>
       <td className="is-number">{secondsText(row.bestS)}</td>
       <td className="is-number">{secondsText(row.meanS)}</td>
-      <td className="is-number">{paceText(row.pacePercent)}</td>
       <td className="is-number">{wholeText(row.chargeBackMah, 'mAh')}</td>
       <td className="is-number">{wholeText(row.canC, '°C')}</td>
+      <td>{row.track || '–'}</td>
+      <td>{[row.pack, row.tires].filter(Boolean).join(', ') || '–'}</td>
       <td className="no-print">
         <CompareButton row={row} letter={letter} set={set} />
       </td>
