@@ -130,7 +130,7 @@ async function open(page: Page, url: string): Promise<void> {
       () =>
         !document.querySelector('main [role=status] .ticket') &&
         document.querySelector('main h1') &&
-        !/Simulating each/.test(document.querySelector('main')?.textContent ?? '') &&
+        !/Simulating each|still loading/.test(document.querySelector('main')?.textContent ?? '') &&
         [...document.querySelectorAll('.card-figures .figure-value')].every((e) => e.textContent !== '…'),
       null,
       {

@@ -10,6 +10,8 @@ export interface SeasonLooked extends SeasonSeen {
   isRead: boolean
   /** Meetings that are not on this device yet: what they hold is missing. */
   away: readonly SeasonMeeting[]
+  /** Those are on their way. */
+  isOnline: boolean
   trouble: string | null
 }
 
@@ -29,6 +31,7 @@ export function useSeasonLook(look: SeasonLook): SeasonLooked {
     ...(seen ?? NOTHING_SEEN),
     isRead: state.meetings !== null && seen !== undefined,
     away: (state.meetings ?? []).filter((m) => m.place === 'away' || m.place === 'coming'),
+    isOnline,
     trouble: state.trouble,
   }
 }

@@ -8,9 +8,11 @@ import { expect, test } from 'vitest'
 import { answerSeason } from '@/app/season/season-answer'
 import { SeasonFilters } from '@/app/season/season-filters'
 import { SeasonGroupsPart } from '@/app/season/season-groups-part'
-import type { SeasonQuestion } from '@/app/season/season-messages'
+import { NOTHING_SEEN } from '@/app/season/season-look'
+import type { SeasonMeeting, SeasonQuestion } from '@/app/season/season-messages'
 import { SeasonPairPart } from '@/app/season/season-pair-part'
 import { SeasonRunsPart } from '@/app/season/season-runs-part'
+import { SeasonStateNote } from '@/app/season/season-state-note'
 import { seasonWords } from '@/app/season/season-words'
 import { ToastRoot } from '@/app/ui/toasts'
 import { BoardReading } from '@/lib/board'
@@ -81,4 +83,19 @@ test('groups, filters and a pair say what they have', () => {
   expect(both).toContain('What differed in the car')
   expect(both).toContain('They ran on different tracks')
   expect(both).toMatch(/Tires T01 T02/)
+})
+
+test('a part that rests on a part of the season says what is missing: on its way with network, and not before it without', () => {
+  const meeting = { name: 'Marlpit Open' } as SeasonMeeting
+  const said = (away: readonly SeasonMeeting[], isOnline: boolean) =>
+    textOf(
+      createElement(SeasonStateNote, {
+        looked: { ...NOTHING_SEEN, isRead: true, away, isOnline, trouble: null },
+      }),
+    )
+  expect(said([meeting, meeting], true)).toContain('2 meetings are still loading')
+  expect(said([meeting], true)).toContain('Marlpit Open is still loading')
+  expect(said([meeting], false)).toContain('Marlpit Open is not on this phone yet: it is missing here until')
+  expect(said([meeting, meeting], false)).toContain('2 meetings are not on this phone yet')
+  expect(said([], false)).not.toMatch(/meeting/)
 })
