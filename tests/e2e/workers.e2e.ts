@@ -17,11 +17,10 @@ let another: Awaited<ReturnType<typeof anotherBuild>>
 beforeAll(async () => void (another = await anotherBuild(NEXT_BUILD)))
 afterAll(() => another.dispose())
 
-// Both are places in which a browser has service workers. What a second visit and an upgrade are like is seen over HTTPS, as phones come.
 describe.each([
-  { over: 'localhost', args: [], isAll: false },
-  { over: 'HTTPS', args: ['--https'], isAll: true },
-])('background workers under the service worker, over $over', ({ args, isAll }) => {
+  { over: 'localhost', args: [] },
+  { over: 'HTTPS', args: ['--https'] },
+])('background workers under the service worker, over $over', ({ args }) => {
   let server: ServerProcess
   let context: BrowserContext
   let page: Page
@@ -45,6 +44,14 @@ describe.each([
     expect(complaints).toEqual([])
   }, 240_000)
 
+  it('second visit: they work in a page that the service worker has from its beginning', async () => {
+    await page.close()
+    page = await context.newPage()
+    await allWorkersWork(page, server.origin)
+    await isTakenOver(page, BUILD)
+    expect(complaints).toEqual([])
+  }, 240_000)
+
   it('without network: they work after a reload of each screen', async () => {
     await context.setOffline(true)
     await server.kill9()
@@ -52,16 +59,6 @@ describe.each([
     expect(complaints).toEqual([])
     await context.setOffline(false)
     await server.restart()
-  }, 240_000)
-
-  if (!isAll) return
-
-  it('second visit: they work in a page that the service worker has from its beginning', async () => {
-    await page.close()
-    page = await context.newPage()
-    await allWorkersWork(page, server.origin)
-    await isTakenOver(page, BUILD)
-    expect(complaints).toEqual([])
   }, 240_000)
 
   it('after an upgrade to another build: they work, the new service worker takes over, the old cache goes', async () => {
