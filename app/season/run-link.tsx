@@ -1,16 +1,12 @@
 'use client'
-import { useRouter } from 'next/navigation'
 import type { ReactNode } from 'react'
 import { useSyncClient } from '@/app/sync'
-import { useToasts } from '@/app/ui'
+import { NearLink, useToasts } from '@/app/ui'
 import type { SeasonRow } from './season-messages'
 
 export const debriefOf = (meetingId: string, runId: string): string => `/board/${meetingId}/debrief/${runId}`
 
-/**
- * To a run's debrief. Its page is loaded once a finger, a pointer or the keyboard comes near: a season lists hundreds of runs, and of those hardly one is opened.
- * Without network it opens where the page was kept; elsewhere it says so, instead of leading away.
- */
+/** To a run's debrief. Without network it opens where the page was kept; elsewhere it says so, instead of leading away. */
 export function RunLink({
   run,
   children,
@@ -18,23 +14,15 @@ export function RunLink({
   run: Pick<SeasonRow, 'meetingId' | 'runId'>
   children: ReactNode
 }) {
-  const router = useRouter()
   const client = useSyncClient()
   const toasts = useToasts()
   const href = debriefOf(run.meetingId, run.runId)
-  const isOnline = () => client?.snapshot().online ?? false
-  const load = () => {
-    if (isOnline()) router.prefetch(href)
-  }
   return (
-    <a
+    <NearLink
       href={href}
-      onPointerEnter={load}
-      onFocus={load}
       onClick={(e) => {
-        if (e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return
+        if (client?.snapshot().online || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return
         e.preventDefault()
-        if (isOnline()) return router.push(href)
         void isKept(href).then((kept) => {
           if (kept) location.assign(href)
           else toasts.say('This debrief is not kept on this phone. It opens when the network is back')
@@ -42,7 +30,7 @@ export function RunLink({
       }}
     >
       {children}
-    </a>
+    </NearLink>
   )
 }
 
