@@ -1,3 +1,5 @@
+import { exploreStates, type Exploration } from './explore-states'
+
 /**
  * Ownership and commit of one room, small enough to go through everything that can happen: two processes that may own it, two phones with two
  * edits each, commits whose answer is lost, and a crash at any point. A pause is no step of its own: a process that takes none is paused, and
@@ -120,30 +122,9 @@ function violation(s: State): string | null {
   return s.fairly ? null : 'an edit was judged on something other than what was stored'
 }
 
-export interface Exploration {
-  states: number
-  /** The shortest way to a violation, and what it is; null when there is none in all states. */
-  found: { violation: string; path: readonly string[] } | null
-}
-
 /** Go through all states, nearest first. `looksFor`: only violations that say this. */
-export function explore(rules: Rules, looksFor = ''): Exploration {
-  const seen = new Set([JSON.stringify(START)])
-  let edge: { state: State; path: readonly string[] }[] = [{ state: START, path: [] }]
-  while (edge.length > 0) {
-    const next: typeof edge = []
-    for (const { state, path } of edge)
-      for (const [name, to] of steps(state, rules)) {
-        const key = JSON.stringify(to)
-        if (seen.has(key)) continue
-        seen.add(key)
-        const way = [...path, name]
-        const wrong = violation(to)
-        if (wrong?.includes(looksFor)) return { states: seen.size, found: { violation: wrong, path: way } }
-        // What comes after a violation tells nothing new.
-        if (wrong === null || looksFor !== '') next.push({ state: to, path: way })
-      }
-    edge = next
-  }
-  return { states: seen.size, found: null }
-}
+export const explore = (rules: Rules, looksFor = ''): Exploration =>
+  exploreStates(
+    { start: START, steps: (state) => steps(state, rules), keyOf: JSON.stringify, violation },
+    looksFor,
+  )

@@ -1,6 +1,7 @@
 /** `npm run sim`: all states of who may write and of who may show, with our rules and with each of them broken. */
 import { WRONG_OWNERSHIP, WRONG_TENURE } from './all-rules'
-import { explore, OUR_RULES, type Exploration } from './ownership-model'
+import type { Exploration } from './explore-states'
+import { explore, OUR_RULES } from './ownership-model'
 import { exploreTenure, OUR_TENURE } from './tenure-model'
 
 const rows: object[] = []

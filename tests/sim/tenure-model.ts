@@ -1,4 +1,5 @@
 import { Tenure } from '@/server/storage/tenure'
+import { exploreStates, type Exploration } from './explore-states'
 
 /**
  * Who may show the board, small enough to go through everything that can happen: two processes with the server's own `Tenure`, one row that says
@@ -145,29 +146,17 @@ function keyOf(w: World): string {
   return JSON.stringify([w.now, w.row, processes])
 }
 
-export interface TenureExploration {
-  states: number
-  /** The shortest way to a violation, and what it is; null when there is none in all states. */
-  found: { violation: string; path: readonly string[] } | null
-}
-
 /** Go through all states, nearest first. */
-export function exploreTenure(rules: TenureRules): TenureExploration {
-  const seen = new Set<string>()
-  let edge: (readonly string[])[] = [[]]
-  while (edge.length > 0) {
-    const next: typeof edge = []
-    for (const path of edge)
-      for (const [name] of stepsOf(after(path, rules), rules)) {
+export const exploreTenure = (rules: TenureRules): Exploration =>
+  exploreStates<{ path: readonly string[]; world: World }>({
+    start: { path: [], world: after([], rules) },
+    *steps({ path, world }) {
+      for (const [name] of stepsOf(world, rules)) {
         const way = [...path, name]
-        const w = after(way, rules)
-        if (w.violation !== null) return { states: seen.size, found: { violation: w.violation, path: way } }
-        const key = keyOf(w)
-        if (seen.has(key)) continue
-        seen.add(key)
-        next.push(way)
+        yield [name, { path: way, world: after(way, rules) }]
       }
-    edge = next
-  }
-  return { states: seen.size, found: null }
-}
+    },
+    // A violation is a state of its own: its world goes on like one without.
+    keyOf: ({ world }) => `${world.violation} ${keyOf(world)}`,
+    violation: ({ world }) => world.violation,
+  })
