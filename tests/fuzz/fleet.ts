@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import type { Role } from '@/lib/core/role'
 import { makeMeeting } from '../support/make-meeting'
 import type { JoinedClient, ServerProcess } from '../support/server-process'
@@ -9,7 +10,6 @@ import type { Random } from './random'
 
 const RECONNECT_MS = 100
 const LONGEST_MS = 30_000
-const sleep = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
 
 /** Several real processes that serve one board on PostgreSQL behind one address, and a phone that watches how long nobody answers. */
 export class Fleet implements FuzzedServer {

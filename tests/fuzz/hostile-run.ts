@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { FuzzPhone } from './fuzz-phone'
 import { HOSTILE, type FuzzCrew } from './fuzz-crew'
 import { hostileFrame } from './hostile-frames'
@@ -15,8 +16,6 @@ export interface HostileResult {
 
 /** So many frames are sent before it is looked what became of them. */
 const TOGETHER = 3
-
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /** Hostile frames of every kind from a guest's device, while an honest phone watches. The board must not change by a single value. */
 export async function runHostile(crew: FuzzCrew, count: number, seed: number): Promise<HostileResult> {

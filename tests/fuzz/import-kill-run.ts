@@ -1,6 +1,7 @@
 import { cpSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { DEMO_EARLIER_MEETING_ID } from '@/demo/seed'
 import { ArchiveBoard } from '../support/archive-board'
 import { boardOnDisk, type BoardOnDisk } from '../support/board-on-disk'
@@ -23,8 +24,6 @@ const EARLIER = `meeting-${DEMO_EARLIER_MEETING_ID}`
 const NOTES = 300
 /** One kill in so many comes before the import is asked for: while the file is sent or looked at. */
 const EARLY = 8
-
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /**
  * kill -9 at random moments of an import, by the server's own HTTP, into a board that has a meeting of its own and an older copy of one of the archive's.

@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import type { FuzzCrew } from './fuzz-crew'
 import { Random } from './random'
@@ -16,8 +17,6 @@ const OPENING_LOOKS = 400
 const ANSWER_LOOKS = 2_000
 /** What one kill takes at most, ms: the phones open, write for a moment, the server starts again, a phone that knows nothing loads the board. */
 export const KILL_MS = OPENING_LOOKS * LOOK_MS + 200 + START_MS + ANSWER_LOOKS * LOOK_MS
-
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /**
  * [S12] kill -9 at random moments while three phones write, paced or in bursts. After each restart a phone that knows nothing loads the

@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { START_MS } from '../support/server-process'
 import { drawn, sha256 } from '../support/pictures'
 import type { FuzzCrew } from './fuzz-crew'
@@ -18,8 +19,6 @@ const OPENING_LOOKS = 400
 const LOOK_MS = 25
 /** What one kill takes at most, ms. */
 export const PHOTO_KILL_MS = 1_500 + OPENING_LOOKS * LOOK_MS + START_MS
-
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /** [S12] kill -9 at random moments while four phones send photos. After each restart every acknowledged photo must be there byte by byte. */
 export async function runPhotoKills(

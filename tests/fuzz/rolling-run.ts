@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { makeMeeting } from '../support/make-meeting'
 import type { ServerProcess } from '../support/server-process'
 import { startPeer } from '../support/several-processes'
@@ -14,7 +15,6 @@ const LONGEST_AGAIN_MS = 2_500
 const PATIENCE_MS = 5_000
 const LAST_MS = 30_000
 const LINE_GOAL_MS = 2_000
-const sleep = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms))
 
 export interface RollingResult {
   restarts: number

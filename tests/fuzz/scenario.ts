@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import type * as Y from 'yjs'
 import { exportDoc } from '@/lib/board'
 import { CLOSE } from '@/lib/sync/close-codes'
@@ -31,7 +32,6 @@ export interface ScenarioResult {
 
 const STEPS = 140
 const SETTLE_MS = 20_000
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 /** Where each member may not write; whoever else sees such a value has seen a leak. */
 const FORBIDDEN: Record<(typeof CREW)[number][0], [string, string, string][]> = {

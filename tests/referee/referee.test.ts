@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { draws } from './draws'
 import { drawSeason } from './draw-car'
+import { lossless } from './lossless'
 import { layPath, type PathPiece } from './path'
 import { RungeKutta } from './runge-kutta'
 import { runRace, withoutSpin } from './run-race'
@@ -15,37 +16,6 @@ const piece = (lengthM: number, curvature: number): PathPiece => ({
   rough: 0,
   jumpM: 0,
 })
-
-/** Without anything that resists or is lost, on a strong pack. */
-function lossless(car: RefereeCar): RefereeCar {
-  const { chassis, electrics, driver } = car
-  return {
-    driver,
-    chassis: {
-      ...chassis,
-      rolling: 0,
-      rollingPerSpeed: 0,
-      dragAreaM2: 0,
-      liftAreaM2: 0,
-      bumpsN: 0,
-      gearLoss: 0,
-      gearNm: 0,
-    },
-    electrics: {
-      ...electrics,
-      coulombNm: 0,
-      eddyNmS: 0,
-      accessoryA: 0,
-      packOhm: 0,
-      slow1Ohm: 0,
-      slow2Ohm: 0,
-      capacityAh: 1e6,
-      magnetPerKelvin: 0,
-      deadTimeV: 0,
-      switchingC: 0,
-    },
-  }
-}
 
 function driven(car: RefereeCar, pieces: PathPiece[], planMps: number, seconds: number, from = 0) {
   const path = layPath(pieces, 0, 0)

@@ -1,5 +1,6 @@
 import { drawSeason } from '../referee/draw-car'
 import { draws } from '../referee/draws'
+import { lossless } from '../referee/lossless'
 import { layPath } from '../referee/path'
 import { RungeKutta } from '../referee/runge-kutta'
 import type { Tire } from '../referee/tire'
@@ -24,7 +25,7 @@ function tireOf(perRad: number, axleN: number): Tire {
  * beyond wheelbase over radius is read off (constant steering, ISO 4138).
  */
 function heldSteering(frontPerRad: number, rearPerRad: number): number {
-  const { electrics, driver, chassis } = drawSeason(draws(3)).car
+  const { electrics, driver, chassis } = lossless(drawSeason(draws(3)).car)
   const massKg = weightN / g
   const car: RefereeCar = {
     electrics,
@@ -41,13 +42,6 @@ function heldSteering(frontPerRad: number, rearPerRad: number): number {
       tireRadiusM: wheelM,
       front: tireOf(frontPerRad, weightN * frontShare),
       rear: tireOf(rearPerRad, weightN * (1 - frontShare)),
-      rolling: 0,
-      rollingPerSpeed: 0,
-      dragAreaM2: 0,
-      liftAreaM2: 0,
-      bumpsN: 0,
-      gearLoss: 0,
-      gearNm: 0,
       finalDrive: 1,
       rotorKgM2: 0,
       wheelKgM2: 2,

@@ -5,6 +5,7 @@
  */
 import { readFileSync } from 'node:fs'
 import { pathToFileURL } from 'node:url'
+import { setTimeout as sleep } from 'node:timers/promises'
 import * as decoding from 'lib0/decoding'
 import * as encoding from 'lib0/encoding'
 import WebSocket from 'ws'
@@ -51,7 +52,6 @@ const named =
       )) as NamedClient)
     : null
 const now = () => performance.now()
-const sleep = (ms: number) => new Promise((r) => setTimeout(r, ms))
 
 // Who has seen which edit.
 interface Pending {
