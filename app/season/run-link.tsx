@@ -1,7 +1,8 @@
 'use client'
 import type { ReactNode } from 'react'
 import { useSyncClient } from '@/app/sync'
-import { NearLink, useToasts } from '@/app/ui'
+import { useToasts } from '@/app/ui'
+import { NearLink } from '@/app/ui/near-link'
 import type { SeasonRow } from './season-messages'
 
 export const debriefOf = (meetingId: string, runId: string): string => `/board/${meetingId}/debrief/${runId}`

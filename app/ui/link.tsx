@@ -1,6 +1,5 @@
 'use client'
 import NextLink from 'next/link'
-import { useRouter } from 'next/navigation'
 import type { ComponentProps, ReactNode } from 'react'
 import { buttonClass, type Look } from './button'
 
@@ -15,13 +14,6 @@ export interface LinkProps extends Omit<ComponentProps<typeof NextLink>, 'prefet
  */
 export function Link(props: LinkProps) {
   return <NextLink {...props} prefetch />
-}
-
-/** A link of which a screen may list hundreds, and hardly one is opened: it loads its page once a finger, a pointer or the keyboard comes near. */
-export function NearLink(props: LinkProps) {
-  const router = useRouter()
-  const load = () => router.prefetch(props.href)
-  return <NextLink {...props} prefetch={false} onPointerEnter={load} onFocus={load} />
 }
 
 export interface LinkButtonProps extends LinkProps {

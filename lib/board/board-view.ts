@@ -9,7 +9,7 @@ import {
   type MeetingCollection,
   type MeetingRecord,
 } from './collections'
-import type { Rows } from './rows'
+import { rowsOf, type Rows } from './rows'
 
 /**
  * The board as validated plain records. Immutable: every change gives a new `BoardView`, in which untouched collections and records keep
@@ -22,7 +22,7 @@ export type BoardView = {
   readonly damaged: readonly DamagedField[]
 }
 
-const EMPTY: Rows<never> = { live: [], all: new Map<string, never>(), get: () => undefined }
+const EMPTY = rowsOf(new Map<string, never>())
 
 /**
  * Watches the documents and hands out views. `close()` when done. `beside`: a reading that is open for longer than this one, and whose documents are

@@ -8,11 +8,11 @@ export interface Rows<R> {
 }
 
 /** Put in order when somebody asks: of most collections nobody does between two edits, and the order is most of what a look would cost. */
-export function rowsOf<R extends { id: string }>(all: ReadonlyMap<string, R>): Rows<R> {
+export function rowsOf<R extends Ranked>(all: ReadonlyMap<string, R>): Rows<R> {
   let live: readonly R[] | null = null
   return {
     get live() {
-      live ??= [...all.values()].filter((r) => !('removed' in r && r.removed === true)).sort(byOrderThenId)
+      live ??= [...all.values()].filter((r) => !r.removed).sort(byOrderThenId)
       return live
     },
     all,
@@ -20,8 +20,12 @@ export function rowsOf<R extends { id: string }>(all: ReadonlyMap<string, R>): R
   }
 }
 
-const order = (r: object): number => ('order' in r && typeof r.order === 'number' ? r.order : 0)
-
-function byOrderThenId(a: { id: string }, b: { id: string }): number {
-  return order(a) - order(b) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
+/** Collections without these fields have neither order nor removed records. */
+interface Ranked {
+  id: string
+  order?: number
+  removed?: boolean
 }
+
+const byOrderThenId = (a: Ranked, b: Ranked): number =>
+  (a.order ?? 0) - (b.order ?? 0) || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
