@@ -13,11 +13,14 @@ import {
   statePowerCycle,
   type BoardView,
 } from '@/lib/board'
+import { isCycled, isReadBack, stampDigest } from '@/lib/board/read-back'
 import { cardRow, checklistsOf, followUpsOf, looseEnds } from '@/lib/card'
+import type { Json } from '@/lib/core/json'
 import { merge, testBoard } from '../../support/board'
 import { must } from '../../support/must'
 
 const NOW = Date.UTC(2026, 4, 2, 9, 30)
+type Proof = Parameters<typeof isReadBack>[0]
 
 /** One car with two speed-control values, the starter kit's rule for reading back, and a run to come. */
 function car() {
@@ -153,4 +156,29 @@ test('a checklist item that is tied to a fact can’t stay signed when the fact 
   expect(item().signed).toBeNull()
   putIn('P02')
   expect(item()).toMatchObject({ signed: null, fact: { missing: [] } })
+})
+
+test('each stamp proves the one before it, and nothing else does', () => {
+  const hand = (v: Json, more: object = {}) => ({ v, by: 'ilse', at: NOW, ...more })
+  const fitted = hand(10)
+  const cycled = hand(stampDigest(fitted))
+  const readBack = hand(10, { covers: stampDigest(cycled) })
+  const proof = (over: object): Proof => ({ fitted, cycled, readBack, ...over }) as Proof
+  expect([isCycled(proof({})), isReadBack(proof({}))]).toEqual([true, true])
+  const emptied = hand(null)
+  const ofEmptied = hand(stampDigest(emptied))
+  for (const [says, over, expected] of [
+    ['nothing is fitted', { fitted: undefined }, [false, false]],
+    ['what was fitted is taken back', { fitted: emptied, cycled: ofEmptied }, [false, false]],
+    ['no power cycle was stated', { cycled: undefined }, [false, false]],
+    ['the power cycle was of another fitting', { cycled: hand(stampDigest(hand(9))) }, [false, false]],
+    ['nothing was read', { readBack: undefined }, [true, false]],
+    ['something else was read', { readBack: { ...readBack, v: 9 } }, [true, false]],
+    [
+      'it was read after another power cycle',
+      { readBack: { ...readBack, covers: stampDigest(hand(1)) } },
+      [true, false],
+    ],
+  ] as const)
+    expect([isCycled(proof(over)), isReadBack(proof(over))], says).toEqual(expected)
 })

@@ -18,15 +18,22 @@ const signed = (by: string, v: Json = 1): Json => ({ by, at: 1_700_000_000_000, 
 function write(
   role: Role,
   [doc, collection, recordId, field]: [FieldChange['doc'], string, string, string],
-  change: { before?: Json; after?: Json; board?: Record<string, Json>; was?: Record<string, Json> } = {},
+  change: {
+    before?: Json
+    after?: Json
+    board?: Record<string, Json>
+    was?: Record<string, Json>
+    now?: number
+  } = {},
   personId = 'dana',
 ) {
-  const { before, after, board = {}, was } = change
+  const { before, after, board = {}, was, now } = change
   const ctx: PolicyContext = {
     role,
     personId,
     read: boardReader({ ...BOARD, ...board }),
     ...(was && { before: boardReader({ ...BOARD, ...was }) }),
+    ...(now !== undefined && { now }),
   }
   const result = mayWrite(ctx, { doc, collection, recordId, field, before, after })
   return result.ok ? null : result.error
@@ -207,4 +214,30 @@ test('[S4] whether a role may ever write a field is said without a record', () =
   expect(hasGrant('driver', 'kit', 'cars', 'driverId')).toBe(false)
   expect(hasGrant('manager', 'kit', 'drones', 'note')).toBe(false)
   expect(hasGrant('manager', 'kit', 'people', 'role')).toBe(false)
+})
+
+test('[S4] [S19] a rule that holds hands on to the next one: of signatures, and of a field’s own', () => {
+  const NOW = 1_700_000_000_000
+  const HOUR = 3_600_000
+  const late = { now: NOW - HOUR }
+  // Its own name, which the first rule asks for, and a time ahead of the server's, which the second refuses.
+  expect(
+    write('manager', ['kit', 'packs', 'P01', 'state'], { after: signed('dana', 'charged'), ...late }),
+  ).toMatchObject({ reason: 'its time is ahead of the server’s clock' })
+  expect(
+    write('manager', ['kit', 'packs', 'P01', 'state'], { after: signed('dana', 'charged'), now: NOW }),
+  ).toBeNull()
+  // Stamped now, which the first of the field's own rules asks for, and on no day of the meeting.
+  const start = (startsAt: number) =>
+    write('manager', ['meeting', 'heats', 'h', 'startedAt'], {
+      after: signed('dana', NOW),
+      board: { 'meeting/meeting/meeting/startsAt': startsAt },
+      now: NOW,
+    })
+  expect(start(NOW - 40 * 24 * HOUR)).toMatchObject({ reason: 'it is not on a day of the meeting' })
+  expect(start(NOW - 2 * HOUR)).toBeNull()
+  // A stamp that is taken back is about no instant.
+  expect(
+    write('manager', ['meeting', 'heats', 'h', 'startedAt'], { after: signed('dana', null), now: NOW }),
+  ).toBeNull()
 })
