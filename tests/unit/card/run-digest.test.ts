@@ -25,6 +25,12 @@ import { readDocs } from '../../support/read-docs'
 const onServer = (d: RaceDayBoard) =>
   runDigestOnBoard(readDocs({ kit: d.docs.kit!, meeting: d.docs.meeting! }), d.runs.rook1)
 
+function acceptAgain(d: RaceDayBoard): void {
+  const digest = runDigest(d.view(), d.run(d.runs.rook1))
+  must(acceptRun(d.as('driver', 'dana'), d.view(), { runId: d.runs.rook1, digest }))
+  expect(acceptState(d.view(), d.run(d.runs.rook1))).toBe('valid')
+}
+
 /** Each thing that a driver accepts, and a change of it that is no other change as well. */
 const COVERED: [string, (d: RaceDayBoard) => Result<unknown>][] = [
   [
@@ -54,9 +60,32 @@ const COVERED: [string, (d: RaceDayBoard) => Result<unknown>][] = [
     (d) => {
       const controllerId = must(addRecord(d.m, 'kit', 'controllers', { name: 'Plain' }))
       must(changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId }))
-      const digest = runDigest(d.view(), d.run(d.runs.rook1))
-      must(acceptRun(d.as('driver', 'dana'), d.view(), { runId: d.runs.rook1, digest }))
+      acceptAgain(d)
       return changeRecord(d.m, 'kit', 'cars', d.rook, { controllerId: null })
+    },
+  ],
+  [
+    'another motor in the place of the one accepted',
+    (d) => {
+      const put = (name: string) => {
+        const motorId = must(addRecord(d.m, 'kit', 'motors', { name }))
+        return changeMotor(d.m, d.view(), { carId: d.rook, motorId })
+      }
+      must(put('Sprint'))
+      acceptAgain(d)
+      return put('Spare')
+    },
+  ],
+  [
+    'another speed control without settings in the place of such a one',
+    (d) => {
+      const put = (name: string) =>
+        changeRecord(d.m, 'kit', 'cars', d.rook, {
+          controllerId: must(addRecord(d.m, 'kit', 'controllers', { name })),
+        })
+      must(put('Plain'))
+      acceptAgain(d)
+      return put('Other')
     },
   ],
   [
@@ -77,6 +106,20 @@ const NOT_COVERED: [string, (d: RaceDayBoard) => Result<unknown>][] = [
   [
     'a value of another car',
     (d) => assignValue(d.m, d.view(), { carId: d.heron, parameterId: 'pinion', value: 20 }),
+  ],
+  [
+    'a setting that the speed control has from now on, and no value of it',
+    (d) => {
+      const controllerId = d.view().cars.get(d.rook)?.controllerId ?? ''
+      expect(controllerId).not.toBe('')
+      return addRecord(d.m, 'kit', 'controllerParameters', {
+        controllerId,
+        label: 'Drag',
+        min: 0,
+        max: 20,
+        step: 1,
+      })
+    },
   ],
   ['the pack of its next run', (d) => assignPack(d.m, d.view(), { runId: d.runs.rook2, packId: 'P02' })],
 ]
