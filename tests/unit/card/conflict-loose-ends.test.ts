@@ -113,7 +113,12 @@ test('one tire set for two cars needs the race and twenty minutes in between', (
   const times = (r: RunInfo) => ({ startAt: r.runId === t.runs.heron ? 29 * MINUTE : 0, ...long(r) })
   expect(t.all(times)).toHaveLength(1)
   expect(t.all((r) => ({ ...times(r), startAt: r.runId === t.runs.heron ? null : 0 }))).toHaveLength(1)
-  expect(t.all((r) => ({ ...times(r), startAt: r.runId === t.runs.heron ? 99 : null }))).toHaveLength(1)
+  expect(
+    t.all((r) => ({ ...times(r), startAt: r.runId === t.runs.heron ? 99 * MINUTE : null })),
+  ).toHaveLength(1)
+  const later = (minutes: number) =>
+    t.all((r) => ({ startAt: (r.runId === t.runs.heron ? 60 + minutes : 60) * MINUTE }))
+  expect([later(24), later(25)].map((ends) => ends.length)).toEqual([1, 0])
 })
 
 test('a set that stands on both cars at once is one car’s too many, however long the time in between', () => {
@@ -127,6 +132,28 @@ test('a set that stands on both cars at once is one car’s too many, however lo
   }))
   expect(both).toHaveLength(1)
   expect(t.apart(99)).toEqual([])
+})
+
+test('what nobody assigned by name, of a pack or set that is gone from the kit, is told as well as can be', () => {
+  const t = setUp()
+  for (const runId of [t.runs.rook1, t.runs.heron]) {
+    must(assignPack(t.boss, t.view(), { runId, packId: 'P01' }))
+    must(assignTires(t.boss, t.view(), { runId, tireSetId: 'T01' }))
+  }
+  const view = t.view()
+  const none = { get: () => undefined }
+  const gone = { ...view, packs: none, tireSets: none, people: none } as unknown as BoardView
+  const runs = runsOf(view, t.now).map((r) => ({ ...r, startAt: null }))
+  expect(conflictLooseEnds(gone, runs, t.now).map((e) => [e.title, e.why])).toEqual([
+    [
+      'A pack assigned to Rook (heat 1) and Heron (heat 2)',
+      'by somebody and somebody; no time to charge it in between',
+    ],
+    [
+      'A tire set assigned to Rook (heat 1) and Heron (heat 2)',
+      'by somebody and somebody; a set can be on one car',
+    ],
+  ])
 })
 
 test('one car may run the same set again', () => {

@@ -134,6 +134,19 @@ function accepted(): RaceDayBoard {
   return d
 }
 
+test('a run of which nothing is written, and one of a car that is not there, have digests of their own', () => {
+  const d = raceDay()
+  const bare = { runId: 'bare', carId: d.rook, run: undefined }
+  const lost = { runId: 'bare', carId: 'gone', run: undefined }
+  const packAlone = { ...d.run(d.runs.rook1), run: undefined }
+  expect(onServer(d)).toBe(runDigest(d.view(), packAlone))
+  must(assignPack(d.m, d.view(), { runId: d.runs.rook1, packId: 'P01' }))
+  expect(onServer(d)).toBe(runDigest(d.view(), d.run(d.runs.rook1)))
+  expect(new Set([bare, lost, packAlone, d.run(d.runs.rook1)].map((r) => runDigest(d.view(), r))).size).toBe(
+    4,
+  )
+})
+
 test.each(COVERED)('%s is covered by the accept: changed, it is void', (_, change) => {
   const d = accepted()
   must(change(d))
