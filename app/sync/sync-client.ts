@@ -45,6 +45,7 @@ export class SyncClient {
   #outdated: Outdated | null = null
   readonly #moves: RoomMoves
   #asking = false
+  #isFirstAsk = false
   /** The server has confirmed in this visit that what the device stores belongs to the session it now has. */
   #confirmed = false
   #timer: ReturnType<typeof setTimeout> | null = null
@@ -73,18 +74,22 @@ export class SyncClient {
     })
   }
 
-  async start(): Promise<void> {
+  /** `isOwn`: what this device has is its member's for all we know, and is shown while the server is asked who we are. */
+  async start(isOwn = true): Promise<void> {
+    this.#isFirstAsk = true
+    const asked = this.#o.askSession()
     const [known] = await Promise.all([this.#o.store.session(), this.#drafts.load()])
-    await this.#meet(await this.#o.askSession(), known)
+    if (isOwn && known && !this.#closed) await this.#open(known)
+    const answer = await asked
+    this.#isFirstAsk = false
+    await this.#meet(answer, known)
   }
 
   /** This device has just joined, perhaps as somebody else: begin anew with what the server says now. */
   async restart(): Promise<void> {
-    const meetingId = this.#meetingId
     this.#closeRooms()
-    this.#meetingId = meetingId
     this.#become({ state: 'starting' })
-    await this.start()
+    await this.start(false)
   }
 
   /** Compare who the server says we are with who the device's store belongs to, and open or close accordingly. */
@@ -265,14 +270,9 @@ export class SyncClient {
   #hearSession(session: SessionState) {
     if (this.#closed || this.#membership.state === 'revoked') return
     if (session.state === 'revoked') return this.#revoke(session.reason)
-    const before = this.#membership.state === 'member' ? this.#membership.session : null
-    const same =
-      before &&
-      before.role === session.role &&
-      before.name === session.name &&
-      before.personId === session.personId &&
-      before.deviceId === session.deviceId
-    if (same) return
+    const before = this.#membership.state === 'member' && this.#membership.session
+    if (before && sameMember(before, session) && before.role === session.role && before.name === session.name)
+      return
     const { board: _, ...kept } = session
     this.#o.store.setSession(kept)
     this.#become({ state: 'member', session: kept })
@@ -363,6 +363,7 @@ export class SyncClient {
       meeting: this.#meeting,
       meetingId: this.#meetingId,
       rooms: this.#rooms,
+      isFirstAsk: this.#isFirstAsk,
       store: this.#o.store.signal,
       drafts: this.#drafts.all,
       outdated: this.#outdated,

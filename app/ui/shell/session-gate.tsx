@@ -10,6 +10,8 @@ import { Loading, Offline } from '@/app/ui/panels'
 import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
 import { never } from '@/lib/core/assert'
 
+const OPENING = <Loading what="Opening the board">Reading this phone’s copy.</Loading>
+
 /** Lets members through; everybody else learns why not and what to do. */
 export function SessionGate({ children }: { children: ReactNode }) {
   const membership = useSyncPart((s) => s.membership)
@@ -18,7 +20,7 @@ export function SessionGate({ children }: { children: ReactNode }) {
   const board = useOpenBoard()
   switch (membership.state) {
     case 'starting':
-      return <Loading what="Opening the board">Reading this phone’s copy and asking the server.</Loading>
+      return OPENING
     case 'stranger':
       return <Stranger />
     case 'unreachable':
@@ -43,19 +45,14 @@ export function SessionGate({ children }: { children: ReactNode }) {
     case 'revoked':
       return <Revoked reason={membership.reason} unsent={membership.unsent} />
     case 'member':
-      if (!board) return <Loading what="Opening the board">Reading this phone’s copy.</Loading>
+      if (!board) return OPENING
       if (!hasContent)
         return isComing ? (
-          <Loading what="Loading the board">
-            The first time takes a moment. After that this phone has a copy.
-          </Loading>
+          <Loading what="Loading the board">The first time takes a moment.</Loading>
         ) : (
           <div className="page page-narrow">
             <Offline level={1} title="Nothing on this phone yet">
-              <p>
-                You have joined, but this phone has not loaded the board yet. It will as soon as the server
-                answers. Stay on this page.
-              </p>
+              <p>The board loads as soon as the server answers. Stay on this page.</p>
             </Offline>
           </div>
         )

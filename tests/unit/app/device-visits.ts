@@ -25,15 +25,21 @@ export const here = (session: ReturnType<typeof member> | null): SessionAnswer =
 export const gone: SessionAnswer = { reached: false }
 
 export async function visit(): Promise<SyncClient> {
+  const client = openedPage(async () => answer)
+  await client.start()
+  await network.settle()
+  return client
+}
+
+/** A page that has not asked anything yet. */
+export function openedPage(askSession: () => Promise<SessionAnswer>): SyncClient {
   const client = new SyncClient({
     store: new IdbStore(),
     createProvider: network.createProvider,
-    askSession: async () => answer,
+    askSession,
     askAgainAfter: 1,
   })
   clients.push(client)
-  await client.start()
-  await network.settle()
   return client
 }
 export function session(client: SyncClient) {
