@@ -32,7 +32,8 @@ export function judgeList(
   for (const [i, change] of changes.entries()) {
     const fits = checkField(doc, collection, change.field, change.after)
     const allowed = may[i]
-    if (!fits.ok) out.set(change, fits.error)
+    if (change.isStale) out.set(change, isAhead(change).error)
+    else if (!fits.ok) out.set(change, fits.error)
     else if (allowed?.ok === false) out.set(change, allowed.error)
   }
   let kept = withoutRefused(changes, out)
@@ -50,6 +51,14 @@ export function judgeList(
   for (const isNew of rows.values()) judged[isNew ? 'added' : 'changed']++
   return judged
 }
+
+const isAhead = ({ label, is }: ListChange) =>
+  refuse(
+    label,
+    is,
+    'was changed on the board after the file was made',
+    'It stays as it is. To change it, download the list again.',
+  )
 
 /** What is left: a new record of which a value is refused goes whole. */
 function withoutRefused(changes: readonly ListChange[], out: ReadonlyMap<ListChange, Refusal>): ListChange[] {

@@ -18,13 +18,15 @@ export interface ListChange {
   was: string
   is: string
   isNew: boolean
+  /** The board's value was signed after the file was made: the file knows nothing of it, edited or not. */
+  isStale?: true
 }
 
 export interface ListPlan {
   doc: DocKind
   collection: string
   changes: ListChange[]
-  /** Changes of what is on the board that this person may not make, and why. They are left out. */
+  /** Changes of what is on the board that this person may not make, or that the board is ahead of, and why. They are left out. */
   refused: { change: ListChange; why: Refusal }[]
   /** Rows that can't be read, and new ones of which a value is refused. They are left out whole. */
   problems: RowProblem[]

@@ -140,6 +140,9 @@ export class ListReader {
     const noted = typed.find((e) => isNoted(e.column))
     if (typed.length === 0) return ok(null)
     const label = fieldDef(this.doc, this.collection, field)?.label ?? field
+    const isStale = typed.some((e) => e.column.part === 'at' && isBefore(e.value, before))
+    // Signed again since, with the value that it had.
+    if (values.length === 0 && isStale) return ok(null)
     if (values.length === 0 && noted)
       return refuse(
         noted.column.header,
@@ -164,6 +167,7 @@ export class ListReader {
       was,
       is,
       isNew: !row.record,
+      ...(isStale && { isStale }),
     })
   }
 
@@ -194,4 +198,11 @@ export class ListReader {
       .filter((t) => t !== '')
       .join(' · ')
   }
+}
+
+/** Whether a file that says this of when a value was signed is older than the value: then there was none yet, or an earlier one. */
+const isBefore = (written: Json, signed: Json | undefined): boolean => {
+  const at =
+    typeof signed === 'object' && signed !== null && !Array.isArray(signed) ? signed['at'] : undefined
+  return typeof at === 'number' && (written === null || (typeof written === 'number' && written < at))
 }

@@ -74,7 +74,9 @@ function compareValues(
     if (now !== undefined && canonicalJson(now) === canonicalJson(value)) compared.same++
     else if (room === 'kit' && collection === 'people' && isKnown) compared.older++
     else {
-      const verdict = !isKnown ? 'added' : now === undefined ? 'filled' : 'conflict'
+      // A record that is here says nowhere that it is: its removal elsewhere takes it away, and is asked about by name.
+      const isTaken = field === 'removed' && value === true
+      const verdict = !isKnown ? 'added' : now === undefined && !isTaken ? 'filled' : 'conflict'
       const found: ComparedValue = { collection, recordId, field, here: now, archive: value, verdict }
       if (verdict === 'conflict') differing.push(found)
       else compared.values.push(found)

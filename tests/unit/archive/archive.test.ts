@@ -110,6 +110,37 @@ it('[S27] what only one of both changed since is told apart from what both chang
   expect(await at('cars/rook:weightG')).toBe('1600')
 })
 
+it('[S27] what was removed elsewhere is here until somebody says so, told by its name; what is new comes as it is', async () => {
+  await other.take(await one.archive())
+  const pack = [...(await one.values('kit')).keys()].find((key) => /^packs\/[^:]+:label$/.test(key)) ?? ''
+  const id = pack.slice('packs/'.length, -':label'.length)
+  await one.write('kit', 'packs', id, 'removed', true)
+  await one.write('kit', 'meetings', DEMO_MEETING_ID, 'removed', true)
+  await one.write('kit', 'packs', 'short-lived', 'label', 'N2')
+  await one.write('kit', 'packs', 'short-lived', 'removed', true)
+  await other.write('kit', 'packs', id, 'note', 'Used here all day')
+  const file = await one.archive('removed.zip')
+  const [kit] = (await other.plan(file)).rooms
+  expect(kit?.filled).toBe(0)
+  const label = JSON.parse((await one.values('kit')).get(pack) ?? '') as string
+  expect(kit?.differences.map(({ kind, name, here, archive }) => [kind, name, here, archive])).toEqual(
+    expect.arrayContaining([
+      ['conflict', label, null, true],
+      ['conflict', expect.any(String), null, true],
+    ]),
+  )
+  expect(kit?.differences).toHaveLength(2)
+  const isRemoved = async (key: string) => (await other.values('kit')).get(`${key}:removed`)
+  await other.take(file)
+  expect([await isRemoved(`packs/${id}`), await isRemoved(`meetings/${DEMO_MEETING_ID}`)]).toEqual([
+    undefined,
+    undefined,
+  ])
+  expect(await isRemoved('packs/short-lived')).toBe('true')
+  await other.take(file, 'archive')
+  expect(await isRemoved(`packs/${id}`)).toBe('true')
+})
+
 it('[S27] people who are here stay as they are: a file makes nobody a manager and takes nobody off the crew', async () => {
   await other.take(await one.archive())
   await one.write('kit', 'people', 'ilse-brandt', 'role', 'manager')

@@ -179,3 +179,37 @@ it('a proof can’t be typed, whichever of its columns the file has', () => {
       ])
     }
 })
+
+it('a file that was made before somebody signed a value anew writes nothing over it, edited or not', () => {
+  const docs = docsOf()
+  const packs = docs.kit.getMap<Json>('packs')
+  const [id = ''] = writeList(docs, 'kit', 'packs').split('\r\n')[1]?.split(',') ?? []
+  const read = (v: number, at: number) => packs.set(`${id}:restVoltageV`, { v, by: 'ilse-brandt', at })
+  const header = listColumns('kit', 'packs').find((c) => c.field === 'restVoltageV')?.header ?? ''
+  const planNow = (csv: string) => must(planList(as(docs), 'kit', 'packs', csv))
+  const told = (csv: string) => {
+    const { changes, refused, problems } = planNow(csv)
+    return [changes.map((c) => c.after), refused.map((r) => [r.change.field, r.why.reason]), problems]
+  }
+  const AHEAD = 'was changed on the board after the file was made'
+  read(8.1, NOW - 3_600_000)
+  const file = writeList(docs, 'kit', 'packs')
+  expect(told(edited(file, id, header, () => '8.2'))).toEqual([[{ v: 8.2, by: 'boss', at: NOW }], [], []])
+
+  read(7.4, NOW - 60_000)
+  expect(told(file)).toEqual([[], [['restVoltageV', AHEAD]], []])
+  expect(told(edited(file, id, header, () => '8.2'))).toEqual([[], [['restVoltageV', AHEAD]], []])
+  // The rest of the row is an edit like any other.
+  const more = planNow(edited(file, id, 'Weight (g)', () => '311'))
+  expect(more.changes.map((c) => [c.field, c.after])).toEqual([['weightG', 311]])
+
+  // Read once more, and the same: nothing to say.
+  read(8.1, NOW - 60_000)
+  expect(told(file)).toEqual([[], [], []])
+
+  // There was none when the file was made.
+  packs.delete(`${id}:restVoltageV`)
+  const empty = writeList(docs, 'kit', 'packs')
+  read(7.4, NOW - 60_000)
+  expect(told(empty)).toEqual([[], [['restVoltageV', AHEAD]], []])
+})
