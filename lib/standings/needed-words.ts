@@ -45,7 +45,9 @@ export function neededWords(needed: Needed, names: NeededNames): string[] {
   const { goal } = names
   const whoever = needed.isWhatever
     ? 'whatever the others do'
-    : 'if the others repeat runs that they have had'
+    : needed.isIfAllStart
+      ? 'if all of the others start'
+      : 'if the others repeat runs that they have had'
   switch (needed.state) {
     case 'early':
       return ['Too few of the others have a result yet: there is too little to go by.']

@@ -54,6 +54,8 @@ export interface Needed {
   isCertain: boolean
   /** `sure` and `out` hold whatever the others do, not only in the cases. */
   isWhatever: boolean
+  /** So it is in every order in which all of the others start; one of them who does not may change it. */
+  isIfAllStart: boolean
   /** Ids of the rounds that are left for this driver. */
   rounds: readonly string[]
   /** How often the place is kept without another start. */
@@ -106,6 +108,7 @@ export function neededFor(q: NeededQuestion): Needed {
     method: outcomes.method,
     isCertain: isExact || isOrderly,
     isWhatever: false,
+    isIfAllStart: false,
     rounds: own,
     asItIs: null,
     each: null,
@@ -151,9 +154,8 @@ export function neededFor(q: NeededQuestion): Needed {
   if (game.bound('best', own) > place) return answer('out', { asItIs, isCertain: true, isWhatever: true })
   // Drawn cases alone prove nothing.
   if (isExact || isOrderly) {
-    const isWhatever = by === 'place'
-    if (hardest === 0) return answer('sure', { asItIs, isWhatever })
-    if (easiest === Infinity) return answer('out', { asItIs, isWhatever })
+    if (hardest === 0) return answer('sure', { asItIs, isIfAllStart: by === 'place' })
+    if (easiest === Infinity) return answer('out', { asItIs, isIfAllStart: by === 'place' })
   }
 
   const hold = same(weakestCounted(series, now))

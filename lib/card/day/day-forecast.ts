@@ -22,15 +22,14 @@ export interface DayForecast {
 
 const DEFAULT_RACE_S = 300
 
-/** Heats in the order of the day: by planned time, then by their place in the running order. Breaks are not heats. */
-export const heatsInOrder = derived((view: BoardView): readonly Heat[] =>
-  [...view.heats.live].sort(
-    (a, b) =>
-      (a.plannedStart ?? Infinity) - (b.plannedStart ?? Infinity) ||
-      (a.order ?? 0) - (b.order ?? 0) ||
-      (a.number ?? 0) - (b.number ?? 0),
-  ),
-)
+/** By planned time, then by their place in the running order; those without a time come last. */
+export const byDay = (a: Heat, b: Heat): number =>
+  (a.plannedStart ?? Infinity) - (b.plannedStart ?? Infinity) ||
+  (a.order ?? 0) - (b.order ?? 0) ||
+  (a.number ?? 0) - (b.number ?? 0)
+
+/** Heats in the order of the day. Breaks are not heats. */
+export const heatsInOrder = derived((view: BoardView): readonly Heat[] => [...view.heats.live].sort(byDay))
 
 /**
  * Heats still to come: no start is stamped on them or on a later one (stamps are missed on a busy day), and the forecast does not hold that

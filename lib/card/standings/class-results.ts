@@ -3,6 +3,7 @@ import { roundKey } from '../../board/fold-name'
 import { heatLabelBeside, heatNameFirst } from '../../board/heat-name'
 import { readFinalName } from '../../board/read-final'
 import { byLapsAndTime, type DriverResult, type SeriesRound } from '../../standings'
+import { byDay } from '../day/day-forecast'
 import { classDrivers, type ClassDriver } from './class-drivers'
 
 /** A final of the class as the running order has it. */
@@ -150,10 +151,7 @@ function doubtsOf(board: Source, key: string, list: readonly Heat[]): string[] {
 /** Heats by key, in the order of their day. */
 function group(heats: readonly Heat[], key: (h: Heat) => string): Map<string, Heat[]> {
   const groups = new Map<string, Heat[]>()
-  const sorted = [...heats].sort(
-    (a, b) => (a.plannedStart ?? 0) - (b.plannedStart ?? 0) || (a.order ?? 0) - (b.order ?? 0),
-  )
-  for (const h of sorted) groups.set(key(h), [...(groups.get(key(h)) ?? []), h])
+  for (const h of [...heats].sort(byDay)) groups.set(key(h), [...(groups.get(key(h)) ?? []), h])
   return groups
 }
 

@@ -53,6 +53,18 @@ describe('where a class stands', () => {
     expect(s.drivers.filter((d) => d.carId).length).toBeGreaterThan(0)
   })
 
+  test('a round without times comes after those that have them, and its heats by their place in the running order', () => {
+    const b = afterFirstRound()
+    const third = b.view().rounds.live.find((r) => r.name === 'Qualifying 3')!.id
+    for (const h of b.view().heats.live.filter((x) => x.roundId === third))
+      must(changeNamedFields(b.m, 'meeting', 'heats', h.id, { plannedStart: null }))
+    expect(standings(b, 'mod-2wd').qualifying.series.rounds.map((r) => r.name)).toEqual([
+      'Qualifying 1',
+      'Qualifying 2',
+      'Qualifying 3',
+    ])
+  })
+
   test('a list that comes later counts by time at once, by place when the round is run; a few results alone do not count as a list', () => {
     const b = afterFirstRound()
     const before = standings(b, 'mod-2wd')

@@ -5,6 +5,7 @@ import {
   neededWords,
   ordinal,
   ownResultText,
+  seriesTable,
   type DriverResult,
   type Series,
 } from '@/lib/standings'
@@ -104,4 +105,39 @@ describe('what is needed, in words', () => {
     const run = (seconds: number) => ownResultText({ kind: 'result', laps: 13, seconds, isAnyTime: false })
     expect([304, 304.2].map(run)).toEqual(['13 laps in 5:04.00 or better', '13 laps in 5:04.20 or better'])
   })
+})
+
+test('a leg that somebody may not start: out of reach in every order is not out of reach whatever happens', () => {
+  const placed = (place: number): DriverResult => ({ laps: 10, seconds: 300 + place, place })
+  const leg = (n: number, order: readonly string[]) => ({
+    id: `leg${n}`,
+    name: `Leg ${n}`,
+    isComplete: order.length > 0,
+    results: new Map(order.map((driver, at) => [driver, placed(at + 1)])),
+  })
+  const legs: Series = {
+    rules: {
+      score: 'place',
+      table: [],
+      counting: 3,
+      equalPlaces: 'share',
+      noStart: 'behind-class',
+      ties: ['results-in-turn'],
+    },
+    drivers: ['ahead', 'own', 'behind'],
+    rounds: [leg(1, ['ahead', 'own', 'behind']), leg(2, ['ahead', 'own', 'behind']), leg(3, [])],
+  }
+  const needed = neededFor({ series: legs, driver: 'own', place: 1, by: 'place', raceSeconds: 300 })
+  expect(needed).toMatchObject({ state: 'out', isWhatever: false, isIfAllStart: true })
+  expect(neededWords(needed, { ...names, one: 'leg', goal: '1st place' })).toEqual([
+    '1st place is out of reach even with the best result there could be, if all of the others start.',
+  ])
+  // What would happen if the one ahead did not start.
+  const third = new Map([
+    ['own', placed(1)],
+    ['behind', placed(2)],
+    ['ahead', { laps: 0, seconds: 0, ended: 'did-not-start' as const }],
+  ])
+  const rounds = [...legs.rounds.slice(0, 2), { id: 'leg3', name: 'Leg 3', isComplete: true, results: third }]
+  expect(seriesTable({ ...legs, rounds })[0]).toMatchObject({ driver: 'own', place: 1 })
 })
