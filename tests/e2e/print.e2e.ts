@@ -2,7 +2,7 @@ import type { Page } from 'playwright'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_ROSTER } from '@/demo/roster'
 import { DEMO_MEETING_ID } from '@/demo/seed'
-import { closeBrowser, laptop, signIn } from '../support/browser'
+import { closeBrowser, isWhole, laptop, signIn } from '../support/browser'
 import { expectWhole, plainOf, textOf } from '../support/printed-sheet'
 import { ServerProcess } from '../support/server-process'
 
@@ -23,7 +23,11 @@ afterAll(async () => {
   await server.dispose()
 })
 
-const open = (path: string) => page.goto(server.origin + path)
+/** With what comes after the first look: what is printed is all of it. */
+const open = async (path: string) => {
+  await page.goto(server.origin + path)
+  await isWhole(page)
+}
 const isOnPaper = (texts: readonly string[], paper: string) =>
   expect(texts.filter((t) => !paper.includes(plainOf(t)))).toEqual([])
 
