@@ -1,6 +1,6 @@
 import { derived, type Board } from '../../derived'
 import type { ProjectionBasis } from '../projections/projections-basis'
-import { projectionBasis } from '../projections/run-records'
+import { projectionBasis, startOf } from '../projections/run-records'
 import { runGround } from '../day/runs'
 import { frozenTrial } from './frozen-trial'
 
@@ -17,6 +17,7 @@ export const frozenGround = derived((board: Board, runId: string): FrozenGround 
   const ground = runGround(board, runId)
   const trial = carId && ground ? frozenTrial(board, carId, ground) : null
   if (!carId || !trial) return null
-  const basis = projectionBasis(board, carId, ground, trial)
+  const at = startOf(board, board.entries.get(runId)?.heatId, ground?.run)
+  const basis = projectionBasis(board, carId, ground, trial, at)
   return { basis, key: JSON.stringify(basis) }
 })

@@ -33,7 +33,7 @@ type Measured = Pick<Beside, 'measured' | 'note'>
 type Row = Pick<Beside, 'id' | 'label' | 'unit' | 'digits' | 'projected' | 'plusMinus' | 'rests'> & Measured
 
 /**
- * Projected and measured side by side: every figure that both have. `figures` are those of the run's own frozen setup.
+ * Projected and measured side by side: every figure that both have, of a whole race. `figures` are those of the run's own frozen setup.
  */
 export function measuredBeside(
   view: BoardView,
@@ -42,13 +42,15 @@ export function measuredBeside(
   { run, cells, raceSeconds }: BesideOf,
 ): Beside[] {
   const result = run?.result?.v
+  // What a car that stopped on the way ends with stands beside no whole race.
+  const atEnd = result?.ended ? undefined : run
   const whole = result && !result.ended && result.laps > 0 && result.seconds > 0 ? result : null
   const mean = meanLap(view, run)
   const { bestS } = runLaps(view, runId)
   const best = whole?.bestLapS ?? bestS
   const of = (id: string) => figures.find((f) => f.id === id && f.value !== null)
   const rows: (Row | null)[] = [
-    row(of('can'), 0, measuredC(run)),
+    row(of('can'), 0, measuredC(atEnd)),
     meanLapRow(
       of('lapsDone'),
       raceSeconds,
@@ -61,12 +63,12 @@ export function measuredBeside(
     row(
       of('putBack'),
       0,
-      run?.chargeBackMah?.v ? { measured: run.chargeBackMah.v, note: 'by the charger' } : null,
+      atEnd?.chargeBackMah?.v ? { measured: atEnd.chargeBackMah.v, note: 'by the charger' } : null,
     ),
     row(
       of('endVoltage'),
       2,
-      run?.restVoltageV?.v ? { measured: run.restVoltageV.v / cells, note: 'before the charge' } : null,
+      atEnd?.restVoltageV?.v ? { measured: atEnd.restVoltageV.v / cells, note: 'before the charge' } : null,
     ),
   ]
   return rows

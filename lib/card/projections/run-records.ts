@@ -75,7 +75,8 @@ export function runRecordsOf(
   return out.sort((a, b) => (a.at ?? 0) - (b.at ?? 0) || (a.runId < b.runId ? -1 : 1))
 }
 
-const startOf = (view: BoardView, heatId: string | undefined, run: Run | undefined): number =>
+/** When a run began, ms since the epoch; 0 where nobody said. */
+export const startOf = (view: BoardView, heatId: string | undefined, run: Run | undefined): number =>
   view.heats.get(heatId)?.startedAt?.v ?? run?.record?.v?.frozenAt ?? 0
 
 type RanWith = Partial<Pick<ProjectionBasis, 'inputs' | 'raceSeconds' | 'trigger'>>
@@ -96,14 +97,18 @@ const ranWithOf = derived((view: BoardView, runId: string): RanWith => {
   return { inputs, raceSeconds, trigger }
 })
 
-/** The card of a car as the ground of its projections, and what was measured after its runs beside it. */
+/**
+ * The card of a car as the ground of its projections, and what was measured after its runs beside it.
+ * @param at of when the conditions are, ms since the epoch; the latest where it is left out
+ */
 export function projectionBasis(
   view: BoardView,
   carId: string,
   run: RunGround | undefined,
   trial: Trial = {},
+  at?: number,
 ): ProjectionBasis {
-  const card = cardBasis(view, carId, run, trial)
+  const card = cardBasis(view, carId, run, trial, at)
   return { ...card, records: runRecordsOf(view, carId, card, run?.runId) }
 }
 
@@ -112,10 +117,12 @@ function measuredOf(view: BoardView, run: Run): RunRecordOf['measured'] {
   const put = (key: keyof RunRecordOf['measured'], value: number | null | undefined, least: number) => {
     if (typeof value === 'number' && value > least) out[key] = value
   }
-  put('putBackMah', run.chargeBackMah?.v, 0)
+  // A car that stopped on the way used less charge and heated less than a whole race does: learned from, it would promise too much of both.
+  const isWhole = !run.result?.v?.ended
+  if (isWhole) put('putBackMah', run.chargeBackMah?.v, 0)
   // Read late, or nobody noted when: it was hotter at the flag, and a can learned too cold is the unsafe way to be wrong.
   const after = run.motorAfterMin?.v
-  if (typeof after === 'number' && after <= CAN_SOON_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
+  if (isWhole && typeof after === 'number' && after <= CAN_SOON_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
   put('meanLapS', meanLap(view, run)?.meanS, 1)
   // The resting voltage is left out: it also holds what was driven around the race, and nobody says how long the pack had rested.
   return out

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import {
+  addRecord,
   assignValue,
   fitValue,
   markLap,
@@ -13,9 +14,11 @@ import {
 import {
   carStory,
   freezeRecord,
+  frozenGround,
   frozenTrial,
   lapPairs,
   measuredBeside,
+  projectionBasis,
   runLaps,
   type Projection,
 } from '@/lib/card'
@@ -125,14 +128,42 @@ test('every figure that was projected and measured is beside it, its difference 
   expect(rows.get('endVoltage')?.measured).toBeCloseTo(3.78, 9)
 })
 
-test('a car that did not finish has no mean lap to compare', () => {
+test('a car that stopped on the way is beside no whole race, and nothing of a whole race is learned from it', () => {
   const d = twoRuns()
   const runId = d.runs.rook1
-  must(noteResult(d.m, d.view(), { runId, result: { laps: 5, seconds: 130, ended: 'did-not-finish' } }))
-  const rows = measuredBeside(d.view(), runId, [projected('lapsDone', 12, 0.2)], {
-    run: d.view().runs.get(runId),
-    cells: 2,
-    raceSeconds: 300,
-  })
-  expect(rows).toEqual([])
+  const learned = () =>
+    projectionBasis(d.view(), d.rook, d.run(d.runs.rook2)).records.find((r) => r.runId === runId)?.measured
+  const beside = () =>
+    measuredBeside(
+      d.view(),
+      runId,
+      [
+        projected('can', 80, 4),
+        projected('lapsDone', 12, 0.2),
+        projected('putBack', 2500, 100),
+        projected('endVoltage', 3.8, 0.02),
+      ],
+      { run: d.view().runs.get(runId), cells: 2, raceSeconds: 300 },
+    ).map((r) => r.id)
+  must(noteTemperature(d.m, d.view(), { runId, part: 'motor', celsius: 52, afterMin: 1 }))
+  must(noteCharge(d.m, d.view(), { runId, chargeBackMah: 900, restVoltageV: 7.9 }))
+  const result = { laps: 5, seconds: 130 }
+  must(noteResult(d.m, d.view(), { runId, result }))
+  expect(beside()).toEqual(['can', 'meanLap', 'putBack', 'endVoltage'])
+  expect(learned()).toMatchObject({ putBackMah: 900, canC: 52 })
+  must(noteResult(d.m, d.view(), { runId, result: { ...result, ended: 'did-not-finish' } }))
+  expect(beside()).toEqual([])
+  expect(learned() ?? {}).not.toHaveProperty('putBackMah')
+  expect(learned() ?? {}).not.toHaveProperty('canC')
+})
+
+test('what is projected of a run that is over stands on the conditions of its hour', () => {
+  const d = twoRuns()
+  const air = (runId: string) =>
+    frozenGround(frozenBoard(d.view(), d.t0), runId)?.basis.inputs.find((i) => i.id === 'airC')?.value
+  const noted = (airC: number, at: number) =>
+    must(addRecord(d.m, 'meeting', 'conditions', { airC: { v: airC, by: d.m.actor.personId, at } }))
+  noted(12, d.t0 - MINUTE)
+  noted(30, d.t0 + 60 * MINUTE)
+  expect([d.runs.rook1, d.runs.rook2].map(air)).toEqual([12, 30])
 })
