@@ -38,11 +38,14 @@ export interface RoundScored {
 const didStart = (r: DriverResult | undefined): r is DriverResult =>
   r !== undefined && r.ended !== 'did-not-start'
 
+type LapsAndTime = Pick<DriverResult, 'laps' | 'seconds'>
+
+/** Lists leave the time of a car that stopped away: 0 s for laps that it did is no time at all, and comes last. */
+const timeOf = ({ laps, seconds }: LapsAndTime) => (laps > 0 && seconds <= 0 ? Infinity : seconds)
+
 /** Laps first, then time; below 0 when `a` is better. Times differ from a thousandth of a second on. */
-export const byLapsAndTime = (
-  a: { laps: number; seconds: number },
-  b: { laps: number; seconds: number },
-): number => b.laps - a.laps || Math.round((a.seconds - b.seconds) * 1000)
+export const byLapsAndTime = (a: LapsAndTime, b: LapsAndTime): number =>
+  b.laps - a.laps || Math.round((timeOf(a) - timeOf(b)) * 1000) || 0
 
 /** Points for a place, by the rule. */
 export function pointsFor(rules: SeriesRules, place: number): number {

@@ -46,6 +46,22 @@ function series(rules: Partial<SeriesRules>, lines: Record<string, string>, toCo
 const places = (s: Series) => Object.fromEntries(seriesTable(s).map((r) => [r.driver, r.place]))
 
 describe('the table', () => {
+  test('a car that stopped, of which the list has no time, comes after all that did as many laps', () => {
+    const table = seriesTable(
+      series(
+        { counting: 1, ties: [] },
+        { stopped: '12/0!', slow: '12/309', fast: '12/302', also: '12/0!', less: '11/300' },
+      ),
+    )
+    expect(table.map((r) => [r.driver, r.place])).toEqual([
+      ['fast', 1],
+      ['slow', 2],
+      [expect.stringMatching(/stopped|also/), 3],
+      [expect.stringMatching(/stopped|also/), 3],
+      ['less', 5],
+    ])
+  })
+
   test('best two of three by places, with what is dropped and why a tie was broken', () => {
     const table = seriesTable(
       series({}, { ash: '14/310 14/308 12/308', birch: '14/309 13/309 -', cedar: '13/301 14/309 14/306' }),
