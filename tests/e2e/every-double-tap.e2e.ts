@@ -72,7 +72,7 @@ describe.each(SCREENS)('two taps of one finger on any button of $screen', ({ scr
       expect(reached.length).toBeGreaterThan(trials.length * 0.6)
       expect(acting.length).toBeGreaterThanOrEqual(acts)
     },
-    ALL ? 3_600_000 : 300_000,
+    ALL ? 3_600_000 : 600_000,
   )
 })
 
