@@ -12,8 +12,6 @@ export default defineConfig({
     globalSetup: ['tests/support/e2e-setup.mjs'],
     setupFiles: ['tests/support/clean-world.ts'],
     fileParallelism: false,
-    // They share modules and leave nothing behind: each closes its browser and its servers.
-    isolate: false,
     testTimeout: 60_000,
     hookTimeout: 90_000,
   },

@@ -6,7 +6,7 @@ import { PassingBoards } from '../support/passing-boards'
 
 /**
  * `DOUBLE_TAPS=all`: every button of every kind, each with every gap, by everybody, and every button of every sheet behind them. Without it one
- * button of each kind, on the first screen that has it, with one gap; gaps take turns.
+ * button of each kind with one gap, those that write something with all.
  */
 const ALL = process.env['DOUBLE_TAPS'] === 'all'
 const BOARD = `/board/${DEMO_MEETING_ID}`
@@ -41,7 +41,7 @@ describe.each(SCREENS)('two taps of one finger on any button of $screen', ({ scr
       const tapper = new DoubleTapper(boards, context, by, path)
       if (screen === 'staging') await tapper.goTo(`main a[href*="${BOARD}/staging/"]`)
       const found = await tapper.buttons()
-      const ways: Way[] = (ALL ? found : ofEachKind(found).filter(isNew)).map((button) => [button])
+      const ways: Way[] = (ALL ? found : ofEachKind(found)).map((button) => [button])
       const trials: Trial[] = []
       let n = 0
       const tryAll = async (list: readonly Way[]) => {
@@ -75,14 +75,6 @@ describe.each(SCREENS)('two taps of one finger on any button of $screen', ({ scr
     ALL ? 3_600_000 : 600_000,
   )
 })
-
-/** A kind that an earlier screen has too is tried there. */
-const tried = new Set<string>()
-function isNew({ kind }: Found): boolean {
-  const isTried = tried.has(kind)
-  tried.add(kind)
-  return !isTried
-}
 
 function ofEachKind(found: readonly Found[]): Found[] {
   const first = new Map<string, Found>()
