@@ -2,10 +2,12 @@
 import { useState } from 'react'
 import type { ArchivePlan, ConflictChoice, RoomPlan } from '@/lib/archive'
 import { showJson } from '@/lib/board'
+import type { Json } from '@/lib/core/json'
 import { Button, ChoiceField, TicketBody, TicketSection } from '@/app/ui'
 import { RuledTable } from '@/app/ui/ruled-table'
 
 const FIRST = 12
+const said = (value: Json) => (typeof value === 'boolean' ? (value ? 'yes' : 'no') : showJson(value) || '–')
 
 /** What an archive would bring, before anything is written; what to do where both boards were changed. */
 export function ArchivePreview({
@@ -39,7 +41,7 @@ export function ArchivePreview({
       <TicketBody>
         {conflicts > 0 && (
           <ChoiceField
-            label={`${conflicts} ${conflicts === 1 ? 'value was' : 'values were'} changed on both boards`}
+            label={`${conflicts} ${conflicts === 1 ? 'value differs' : 'values differ'} and nobody knows which is later`}
             options={[
               { id: 'here', label: 'Keep this board’s' },
               { id: 'archive', label: 'Use the archive’s' },
@@ -97,7 +99,7 @@ function RoomPreview({ room }: { room: RoomPlan }) {
             <b>
               {d.name}, {d.field}
             </b>
-            : here {showJson(d.here) || '–'}, archive {showJson(d.archive) || '–'}
+            : here {said(d.here)}, archive {said(d.archive)}
             {d.kind === 'conflict' ? ' (conflict)' : ''}
           </p>
         ))}

@@ -57,7 +57,7 @@ const isAhead = ({ label, is }: ListChange) =>
     label,
     is,
     'was changed on the board after the file was made',
-    'It stays as it is. To change it, download the list again.',
+    'It stays as it is. To change it, download the list again, and leave its “at” column alone.',
   )
 
 /** What is left: a new record of which a value is refused goes whole. */

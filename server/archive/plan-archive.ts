@@ -121,7 +121,8 @@ async function roomPlan(compared: ComparedRoom, archive: CheckedArchive): Promis
         recordId: v.recordId,
         name: nameOf(v.collection, v.recordId),
         field: fieldDef(kind, v.collection, v.field)?.label ?? v.field,
-        here: v.here ?? null,
+        // A record that is here does not say so.
+        here: v.here ?? (v.field === 'removed' ? false : null),
         archive: v.archive,
       })),
   }

@@ -18,10 +18,9 @@ beforeAll(async () => void (another = await anotherBuild(NEXT_BUILD)))
 afterAll(() => another.dispose())
 
 describe.each([
-  // A page of before is upgraded over plain HTTP in `old-page.e2e.ts`.
-  { over: 'localhost', args: [], upgrades: false },
-  { over: 'HTTPS', args: ['--https'], upgrades: true },
-])('background workers under the service worker, over $over', ({ args, upgrades }) => {
+  { over: 'localhost', args: [] },
+  { over: 'HTTPS', args: ['--https'] },
+])('background workers under the service worker, over $over', ({ args }) => {
   let server: ServerProcess
   let context: BrowserContext
   let page: Page
@@ -62,7 +61,6 @@ describe.each([
     await server.restart()
   }, 240_000)
 
-  if (!upgrades) return
   it('after an upgrade to another build: they work, the new service worker takes over, the old cache goes', async () => {
     // A page of before stays open meanwhile, as somebody types in it: otherwise it would load itself anew.
     const old = await context.newPage()

@@ -79,7 +79,7 @@ export function compareNeeded(series: Series, driver: string, place: number, by:
   assert.deepEqual(got.asItIs, { share: hand.kept, plusMinus: 0 })
   // Who races for places in a leg may finish in any order, and all of these were gone through: but in each of them everybody starts.
   if (by === 'place') assert.equal(got.isWhatever || got.isIfAllStart, state !== 'open')
-  else if (got.isWhatever)
+  if (got.isWhatever)
     for (const c of anythingByHand(series, driver)) {
       const isSure = placeAfterByHand(series, driver, by, c, [], hand.rungs[0]!) <= place
       const canBe = placeAfterByHand(series, driver, by, c, hand.own, hand.rungs.at(-1)!) <= place

@@ -10,7 +10,7 @@ import { Loading, Offline } from '@/app/ui/panels'
 import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
 import { never } from '@/lib/core/assert'
 
-const OPENING = <Loading what="Opening the board">Reading this phone’s copy.</Loading>
+const OPENING = <Loading what="Opening the board" />
 
 /** Lets members through; everybody else learns why not and what to do. */
 export function SessionGate({ children }: { children: ReactNode }) {

@@ -118,11 +118,11 @@ function measuredOf(view: BoardView, run: Run): RunRecordOf['measured'] {
     if (typeof value === 'number' && value > least) out[key] = value
   }
   // A car that stopped on the way used less charge and heated less than a whole race does: learned from, it would promise too much of both.
-  const isWhole = !run.result?.v?.ended
-  if (isWhole) put('putBackMah', run.chargeBackMah?.v, 0)
+  const whole = run.result?.v?.ended ? undefined : run
+  put('putBackMah', whole?.chargeBackMah?.v, 0)
   // Read late, or nobody noted when: it was hotter at the flag, and a can learned too cold is the unsafe way to be wrong.
-  const after = run.motorAfterMin?.v
-  if (isWhole && typeof after === 'number' && after <= CAN_SOON_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
+  const after = whole?.motorAfterMin?.v
+  if (typeof after === 'number' && after <= CAN_SOON_MIN) put('canC', run.motorC?.v, LEAST_CAN_C)
   put('meanLapS', meanLap(view, run)?.meanS, 1)
   // The resting voltage is left out: it also holds what was driven around the race, and nobody says how long the pack had rested.
   return out

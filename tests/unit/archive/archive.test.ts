@@ -125,8 +125,8 @@ it('[S27] what was removed elsewhere is here until somebody says so, told by its
   const label = JSON.parse((await one.values('kit')).get(pack) ?? '') as string
   expect(kit?.differences.map(({ kind, name, here, archive }) => [kind, name, here, archive])).toEqual(
     expect.arrayContaining([
-      ['conflict', label, null, true],
-      ['conflict', expect.any(String), null, true],
+      ['conflict', label, false, true],
+      ['conflict', expect.any(String), false, true],
     ]),
   )
   expect(kit?.differences).toHaveLength(2)

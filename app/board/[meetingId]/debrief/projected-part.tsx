@@ -1,4 +1,5 @@
 'use client'
+import type { RunEnd } from '@/lib/board'
 import { inputLabel, type Beside, type ProjectionInput } from '@/lib/card'
 import { figureText, withUnit } from '@/lib/core/figure-text'
 import { ThreadNote } from '@/app/threads/thread-note'
@@ -10,9 +11,16 @@ import { useFrozenProjections } from './use-frozen-projections'
 /** Beyond this many half widths the model and the reading contradict each other. */
 const FAR = 2
 
+const STOPPED: Record<RunEnd, string> = {
+  'did-not-start': 'The car did not start: there is nothing to compare.',
+  'did-not-finish':
+    'The car did not finish: its temperature and its charge can’t be compared with a whole race, and projections learn nothing from them.',
+}
+
 /** Projected and measured, side by side, on what the car really ran with. */
 export function ProjectedPart({ run }: PartProps) {
   const { rows, inputs, problem, isRough, retry } = useFrozenProjections({ run })
+  const ended = run.run?.result?.v?.ended
   return (
     <Ticket id="projected" label="Projected and measured">
       <TicketHead
@@ -24,7 +32,8 @@ export function ProjectedPart({ run }: PartProps) {
         }
       />
       {problem !== null && (retry ? <ThreadNote why={problem} retry={retry} /> : <Note>{problem}</Note>)}
-      {problem === null && rows.length === 0 && (
+      {problem === null && ended && <p className="ticket-body small">{STOPPED[ended]}</p>}
+      {problem === null && !ended && rows.length === 0 && (
         <p className="ticket-body small">
           {isRough
             ? 'Projecting …'
