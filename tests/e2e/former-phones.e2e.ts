@@ -6,7 +6,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { closeBrowser, phone, signIn } from '../support/browser'
 import { allWorkersWork } from '../support/screens-with-workers'
 import { ServerProcess } from '../support/server-process'
-import { isTakenOver, reopenUnder, workerState } from '../support/service-worker-page'
+import { isInstalledBeside, isTakenOver, reopenUnder, workerState } from '../support/service-worker-page'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 const BUILD = readFileSync(join(ROOT, '.next', 'BUILD_ID'), 'utf8').trim()
@@ -71,9 +71,10 @@ it('a phone whose former service worker gave every worker the first one’s code
 
   // The former one is still in charge of the page that is loaded first.
   await page.reload()
+  await isInstalledBeside(page, BUILD)
   await allWorkersWork(page, server.origin)
   const again = await reopenUnder(context, server.origin, BUILD)
   await isTakenOver(again, BUILD)
   await allWorkersWork(again, server.origin)
   await context.close()
-}, 300_000)
+}, 600_000)
