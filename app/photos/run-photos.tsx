@@ -67,6 +67,7 @@ export function RunPhotos({ meetingId, runId }: { meetingId: string; runId: stri
 function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: string; left: number }) {
   const id = useId()
   const input = useRef<HTMLInputElement>(null)
+  const view = useBoard()
   const client = useSyncClient()
   const toasts = useToasts()
   const online = useSyncPart((s) => s.online)
@@ -90,6 +91,9 @@ function AddPhotos({ meetingId, runId, left }: { meetingId: string; runId: strin
     } catch {
       return toasts.refused(NO_ROOM)
     }
+    // This phone had lost it, or the server had refused it: the board knows it already, and only its bytes have to go.
+    if (added.length > 0 && photosOf(view, runId).some((p) => p.picture?.v?.hash === hash))
+      return toasts.say('Photo added again')
     // The page may have been left meanwhile, or the board begun anew: the edit goes to the meeting wherever it is open.
     const room = formatRoomName({ kind: 'meeting', meetingId })
     const done = (await client?.editIn(room, (ctx) => addPhoto(ctx, { runId, picture }))) ?? NOT_NOW

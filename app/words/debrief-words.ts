@@ -44,7 +44,9 @@ export const remarkText = (view: BoardView, r: Remark): string =>
 
 /** `13 laps in 5:02.4, place 3, best 22.41 s`; `did not finish, 7 laps in 2:44.0: broken arm` */
 export function resultText({ laps, seconds, position, bestLapS, ended, reason }: RunResult): string {
-  const run = laps > 0 || !ended ? `${laps} laps in ${clockText(seconds)}` : null
+  // A car that stopped on the way may have laps and no time.
+  const time = seconds > 0 || !ended ? ` in ${clockText(seconds)}` : ''
+  const run = laps > 0 || !ended ? `${laps} laps${time}` : null
   const said = [
     ended && END_WORDS[ended].toLowerCase(),
     run,

@@ -137,6 +137,8 @@ export const meetingCollections = {
       accepted: sign('Accept'),
       sentBack: stamped('Sent back', plainText(400)),
       record: stamped('Run record', runRecordSchema),
+      /** The heat's finish did not count it for the car and its tires: the car did not start. */
+      notCounted: flag('Not counted as a run'),
       ...debriefFields,
       /** What projections learn from this run: `no` leaves it out, `always` counts it even where the others contradict it; empty, they decide. */
       learnFrom: stamped('Learn from this run', z.enum(LEARN_FROM)),

@@ -1,4 +1,5 @@
 import type { BoardView } from '../board/board-view'
+import { recount } from '../board/edits/count-runs'
 import { runEdit, type EditContext } from '../board/write-session'
 import { canonicalJson, type Json } from '../core/json'
 import { ok, refuse, type Result } from '../core/result'
@@ -42,8 +43,10 @@ export function importList(
       'Check the preview again, then confirm.',
     )
   return runEdit(ctx, 'import-list', (w) => {
-    for (const { entryId, field, value } of plan.writes)
+    for (const { entryId, field, value } of plan.writes) {
       w.put('meeting', 'runs', entryId, field, w.stamp(value) as unknown as Json)
+      if (!Array.isArray(value)) recount(w, view, { runId: entryId, result: value, mayCount: true })
+    }
     return ok(plan.writes.length)
   })
 }

@@ -120,7 +120,7 @@ function withWhatStays(was: RunResult | null | undefined, { result: now, lacks }
   const laps = lacks.includes('laps') && !isOut ? was.laps : now.laps
   const seconds = lacks.includes('seconds') && !isOut ? was.seconds : now.seconds
   const best = now.bestLapS ?? was.bestLapS
-  const fits = best !== undefined && laps > 0 && best * laps <= seconds + 0.01 * laps
+  const fits = best !== undefined && laps > 0 && (seconds === 0 || best * laps <= seconds + 0.01 * laps)
   const position = now.position ?? was.position
   const reason = now.reason ?? (now.ended && now.ended === was.ended ? was.reason : undefined)
   return {

@@ -55,7 +55,9 @@ const endInNumber = (cell: string | undefined): End | null => {
     ENDS.find(([, words]) => new RegExp(`\\b(?:${words})\\b`).test(text)) ??
     SHORT.find(([, word]) => text === word)
   if (!found) return null
-  const reason = reasonOf(/[:,–-]\s*(.+)$/.exec(cell ?? '')?.[1])
+  // Behind the word: in front of it stand laps and time.
+  const behind = new RegExp(`\\b(?:${found[1]})\\b\\s*[:,;(–-]\\s*(\\D.*?)\\)?$`, 'i').exec(cell ?? '')?.[1]
+  const reason = reasonOf(behind)
   return { ended: found[0], isSure: true, ...(reason && { reason }) }
 }
 
@@ -74,6 +76,17 @@ function endInRemark(cell: string | undefined): End | null {
   return null
 }
 
+/** The number beside how it ended, as in `7/2:44.0 DNF: broken arm` or `DNF (7 laps in 2:44.0)`. */
+function withoutEnd(cell: string | undefined): string | undefined {
+  if (!cell || !endInNumber(cell)) return cell
+  const words = ENDS.map(([, of]) => of).join('|')
+  const rest = cell
+    .replace(new RegExp(`\\b(?:${words})\\b`, 'i'), '')
+    .replace(/\s[:,;(–-]+\s*\p{L}.*$/u, '')
+    .replace(/^[\s:,;(–-]+|[\s:,;)–-]+$/g, '')
+  return /^\d/.test(rest) ? rest : cell
+}
+
 const reasonOf = (text = ''): string => text.trim().slice(0, 200)
 
 const endOf = (cells: Cells): End | null =>
@@ -89,9 +102,9 @@ function readOne(line: number, cells: Cells): ReadResult | RowProblem {
   const bad = (field: string, value: string | undefined, reason: string, remedy: string) =>
     badRow(line, field, (value ?? '').slice(0, 60), reason, remedy)
   const end = endOf(cells)
-  const combined = COMBINED.exec(cells.result ?? '')
-  const lapsText = combined?.[1] ?? cells.laps
-  const timeText = combined?.[2] ?? cells.time
+  const combined = COMBINED.exec(withoutEnd(cells.result) ?? '')
+  const lapsText = combined?.[1] ?? withoutEnd(cells.laps)
+  const timeText = combined?.[2] ?? withoutEnd(cells.time)
   const isWord = (text: string | undefined) => text !== undefined && !/\d/.test(text)
   const lapsSaid = end && isWord(lapsText) ? undefined : lapsText
   const timeSaid = end && isWord(timeText) ? undefined : timeText

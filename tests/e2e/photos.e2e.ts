@@ -127,11 +127,47 @@ it('says what it shows, and can be removed and brought back by who took it', asy
   await soon(() => photosOn(page).count()).toBe(2)
 })
 
+it(
+  'that the phone’s browser cleared away before it was sent is added again, and sent',
+  { timeout: 120_000 },
+  async () => {
+    const page = await staging('ilse-brandt', 'mechanic')
+    await soon(() => shown(page)).toBe(2)
+    await page.context().setOffline(true)
+    await page.getByText('No connection: it stays on this phone').waitFor()
+    await choose(page, 3)
+    await soon(() => shown(page)).toBe(3)
+    await page.evaluate(
+      () =>
+        new Promise<void>((resolve, reject) => {
+          const opening = indexedDB.open('stagecall-photos')
+          opening.onerror = () => reject(new Error('no store'))
+          opening.onsuccess = () => {
+            const tx = opening.result.transaction('pictures', 'readwrite')
+            tx.objectStore('pictures').clear()
+            tx.oncomplete = () => {
+              opening.result.close()
+              resolve()
+            }
+          }
+        }),
+    )
+    await page.context().setOffline(false)
+    await page.getByRole('region', { name: 'Photos' }).getByText('Refused').waitFor()
+    await choose(page, 3)
+    await page.getByText('Photo added again').waitFor()
+    await soon(() => marks(page)).toEqual(['saved', 'saved', 'saved'])
+    expect(await photosOn(page).count()).toBe(3)
+    const manager = await staging('petra-amsel', 'manager')
+    await soon(() => shown(manager)).toBe(3)
+  },
+)
+
 it('refuses what is no picture, in words', async () => {
   const page = await staging('ilse-brandt', 'mechanic')
   await page
     .getByLabel('Choose photos')
     .setInputFiles({ name: 'a.jpg', mimeType: 'image/jpeg', buffer: Buffer.from('<svg></svg>') })
   await page.getByText('can’t read the file as a picture').waitFor()
-  expect(await photosOn(page).count()).toBe(2)
+  expect(await photosOn(page).count()).toBe(3)
 })

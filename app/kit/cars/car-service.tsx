@@ -48,7 +48,7 @@ function ServiceRow({ state, carId, may }: { state: ServiceState; carId: string;
   const act = useAct()
   const now = useNow(60_000)
   const view = useBoard()
-  const { rule, last, used } = state
+  const { rule, last, used, isBehind } = state
   return (
     <li className="kit-row">
       <span className="kit-row-name">
@@ -65,6 +65,11 @@ function ServiceRow({ state, carId, may }: { state: ServiceState; carId: string;
           {countWords(state)}
           {rule.isCommonPractice && ', common practice, no source'}
         </small>
+        {isBehind && (
+          <small>
+            The car’s count is less than when it was last done: correct it, or sign the service again.
+          </small>
+        )}
         <small>
           {last?.done
             ? `last done by ${view.people.get(last.done.by)?.name ?? 'somebody'}, ${agoText(last.done.at, now)}`

@@ -5,7 +5,8 @@ import type { LapMark, NextStep, Phase, Remark, RunResult, TireLook } from '../d
 import { joinId } from '../flat-key'
 import type { TireState } from '../kit-collections'
 import { setToldBy } from '../tires-of-run'
-import { runEdit, type EditContext } from '../write-session'
+import { canWrite, runEdit, type EditContext } from '../write-session'
+import { recount } from './count-runs'
 
 /** A run of anybody in the meeting: results are kept of everybody. */
 function entryOf(view: BoardView, runId: string): Result<{ carId: string | undefined }> {
@@ -15,7 +16,9 @@ function entryOf(view: BoardView, runId: string): Result<{ carId: string | undef
   return ok({ carId: entry.carId })
 }
 
-/** What came of a run; null empties it. A car that did not start has neither laps nor time. */
+/**
+ * What came of a run; null empties it. A car that did not start has neither laps nor time, and its run counts for neither car nor tires.
+ */
 export function noteResult(
   ctx: EditContext,
   view: BoardView,
@@ -27,17 +30,20 @@ export function noteResult(
     const fault = t.result && resultFault(t.result)
     if (fault) return fault
     w.meeting('runs', t.runId, { result: w.stamp(t.result) })
+    const mayCount = canWrite(ctx, 'meeting', 'runs', t.runId, 'notCounted')
+    recount(w, view, { runId: t.runId, result: t.result, mayCount })
     return ok(undefined)
   })
 }
 
 /** Why a result can't be so; null when it can. */
 export function resultFault({ laps, seconds, bestLapS, ended }: RunResult) {
-  if (ended !== 'did-not-start' && laps > 0 && seconds === 0)
+  // Nobody may have timed a car that stopped on the way.
+  if (!ended && laps > 0 && seconds === 0)
     return refuse('Time', '0', 'is missing', 'Enter the time of the last lap.')
   if (ended === 'did-not-start' && laps > 0)
     return refuse('Laps', laps, 'do not go with a car that did not start', 'Choose “Did not finish”.')
-  if (bestLapS !== undefined && laps > 0 && bestLapS * laps > seconds + 0.01 * laps)
+  if (bestLapS !== undefined && laps > 0 && seconds > 0 && bestLapS * laps > seconds + 0.01 * laps)
     return refuse(
       'Best lap',
       `${bestLapS} s`,

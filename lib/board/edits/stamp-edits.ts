@@ -1,8 +1,8 @@
 import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { RunRecord } from '../meeting-collections'
-import { setOfRun } from '../tires-of-run'
 import { runEdit, type EditContext, type Writer } from '../write-session'
+import { countHeat } from './count-runs'
 
 /**
  * Stamp a heat's start and freeze the records of the team's runs in it. `records` come from `lib/card`. A second stamp corrects the time; the
@@ -17,7 +17,7 @@ export function stampStart(
     const heat = view.heats.get(t.heatId)
     if (!heat || heat.removed)
       return refuse('Heat', t.heatId, 'is no longer in the running order', 'Pick another heat.')
-    if (heat.startedAt?.v && heat.finishedAt?.v) countRuns(w, view, t.heatId, 0, heat.startedAt.v - t.at)
+    if (heat.startedAt?.v && heat.finishedAt?.v) countHeat(w, view, t.heatId, 0, heat.startedAt.v - t.at)
     w.meeting('heats', t.heatId, { startedAt: w.stamp(Math.round(t.at)) })
     for (const { runId, record } of t.records)
       if (!view.runs.get(runId)?.record?.v) w.meeting('runs', runId, { record: w.stamp(record) })
@@ -45,32 +45,15 @@ export function stampFinish(
       )
     const before = heat.finishedAt?.v
     w.meeting('heats', t.heatId, { finishedAt: w.stamp(Math.round(t.at)) })
-    countRuns(w, view, t.heatId, before ? 0 : 1, t.at - (before ?? startedAt))
+    countHeat(w, view, t.heatId, before ? 0 : 1, t.at - (before ?? startedAt))
     return ok(undefined)
   })
-}
-
-/** Runs that a tire set gains or loses with a heat's finish. */
-function countTires(w: Writer, view: BoardView, setId: string | null, by: number): void {
-  const set = view.tireSets.get(setId)
-  if (set && by) w.kit('tireSets', set.id, { runs: Math.max(0, (set.runs ?? 0) + by) })
-}
-
-/** What a heat's finish adds to, or takes from, the runs of the team's cars in it, their time, and the runs of the tires that were on. */
-function countRuns(w: Writer, view: BoardView, heatId: string, runs: -1 | 0 | 1, ms: number): void {
-  for (const { id, carId, ...entry } of view.entries.live) {
-    const car = entry.heatId === heatId ? view.cars.get(carId) : undefined
-    if (!car) continue
-    const minutes = Math.max(0, Math.round(10 * ((car.runMinutes ?? 0) + ms / 60_000)) / 10)
-    w.kit('cars', car.id, { runs: Math.max(0, (car.runs ?? 0) + runs), runMinutes: minutes })
-    countTires(w, view, setOfRun(view.runs.get(id)), runs)
-  }
 }
 
 /** A finish that is taken back was no run, yet. */
 function uncount(w: Writer, view: BoardView, heatId: string): void {
   const { startedAt, finishedAt } = view.heats.get(heatId) ?? {}
-  if (startedAt?.v && finishedAt?.v) countRuns(w, view, heatId, -1, startedAt.v - finishedAt.v)
+  if (startedAt?.v && finishedAt?.v) countHeat(w, view, heatId, -1, startedAt.v - finishedAt.v)
 }
 
 /** Take a wrong start stamp back: its finish and the frozen records go with it. */

@@ -54,6 +54,8 @@ export function runRecordsOf(
   const triggerNow = JSON.stringify(card.trigger)
   for (const entry of view.entries.live) {
     if (entry.carId !== carId || entry.id === notThis) continue
+    // Nobody sees a run of a heat that was taken out of the running order, nor could say that it teaches nothing.
+    if (view.heats.get(entry.heatId)?.removed) continue
     const run = view.runs.get(entry.id)
     const measured = run && measuredOf(view, run)
     if (!run || !measured || Object.keys(measured).length === 0) continue

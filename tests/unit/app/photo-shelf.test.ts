@@ -236,5 +236,9 @@ describe('photos on a phone', () => {
     expect((await shelf.outgoing()).map((o) => o.refused?.reason)).toEqual([
       'this phone’s browser has cleared it away',
     ])
+    // Added again, it is there and waits to be sent.
+    expect(await add('a')).toEqual(['a'])
+    expect((await shelf.outgoing()).map((o) => o.refused)).toEqual([null])
+    expect(await shelf.picture('m', 'a')).toBeInstanceOf(Blob)
   })
 })

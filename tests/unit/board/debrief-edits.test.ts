@@ -13,6 +13,7 @@ import {
   setTireState,
   setToldBy,
   stampStart,
+  type RunResult,
   type TireLook,
 } from '@/lib/board'
 import { freezeRecord, remarksOf } from '@/lib/card'
@@ -189,4 +190,16 @@ test('more is said of a remark only while it is there', () => {
   )
   must(removeRemark(d.dana, { remarkId }))
   expect(changeRemark(d.dana, d.view(), { remarkId, strength: 3 }).ok).toBe(false)
+})
+
+test('a car that stopped on the way may have laps without a time; one that finished may not', () => {
+  const d = afterTheFlag()
+  const note = (result: RunResult) => noteResult(d.ilse, d.view(), { runId: d.runId, result })
+  expect(note({ laps: 7, seconds: 0 })).toMatchObject({ ok: false, error: { field: 'Time' } })
+  must(note({ laps: 7, seconds: 0, bestLapS: 23.5, ended: 'did-not-finish' }))
+  expect(d.view().runs.get(d.runId)?.result?.v).toMatchObject({ laps: 7, bestLapS: 23.5 })
+  expect(note({ laps: 7, seconds: 150, bestLapS: 23.5, ended: 'did-not-finish' })).toMatchObject({
+    ok: false,
+    error: { field: 'Best lap' },
+  })
 })

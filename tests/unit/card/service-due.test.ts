@@ -83,6 +83,25 @@ test('service falls due by runs or by hours, as a calm loose end; signed, its co
   expect(d.due()).toEqual(['Heron: Rebuild the dampers', 'Rook: Check the rotor'])
 })
 
+test('a count put right to less than at the last service says so, until it is signed anew', () => {
+  const d = serviced()
+  must(changeRecord(d.m, 'kit', 'cars', d.rook, { runs: 40 }))
+  must(signService(d.ilse, d.view(), { carId: d.rook, serviceRuleId: d.dampers }))
+  must(changeRecord(d.m, 'kit', 'cars', d.rook, { runs: 39 }))
+  expect(d.due()).toEqual([])
+  must(changeRecord(d.m, 'kit', 'cars', d.rook, { runs: 4 }))
+  expect(d.ends()).toMatchObject([
+    {
+      title: 'Rook: Rebuild the dampers',
+      why: 'the car’s count is less than when it was last done (40 runs): correct it, or sign the service again',
+    },
+  ])
+  must(signService(d.ilse, d.view(), { carId: d.rook, serviceRuleId: d.dampers }))
+  expect(d.due()).toEqual([])
+  must(changeRecord(d.m, 'kit', 'cars', d.rook, { runs: 6 }))
+  expect(d.due()).toEqual(['Rook: Rebuild the dampers'])
+})
+
 test('a rule for one car asks no other; a removed rule or act counts no more', () => {
   const d = serviced()
   must(changeRecord(d.m, 'kit', 'cars', d.rook, { runs: 5 }))

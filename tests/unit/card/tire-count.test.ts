@@ -3,6 +3,7 @@ import {
   addRecord,
   assignTires,
   changeRecord,
+  noteResult,
   putTiresOn,
   setOfRun,
   stampFinish,
@@ -11,6 +12,7 @@ import {
   takeBackStart,
   UndoStack,
   type EditOrigin,
+  type RunResult,
 } from '@/lib/board'
 import { freezeRecord, looseEnds } from '@/lib/card'
 import { must } from '../../support/must'
@@ -119,4 +121,51 @@ test('what is left in a set is known without anybody counting: the run that goes
   d.start(d.h1, d.t0)
   d.finish(d.h1, d.t0 + 5 * MINUTE)
   expect(worn()).toEqual([['Rook, heat 3: T01 will be past 1 runs', '1 so far']])
+})
+
+const DNS: RunResult = { laps: 0, seconds: 0, ended: 'did-not-start' }
+
+test('a car that did not start has run nothing, said before the finish or after it; said otherwise it has', () => {
+  const d = withTires()
+  const rook = () => {
+    const { runs = 0, runMinutes = 0 } = d.view().cars.get(d.rook)!
+    return [runs, runMinutes, d.view().tireSets.get('T01')?.runs ?? 0]
+  }
+  const say = (who: typeof d.ilse, result: RunResult | null) =>
+    must(noteResult(who, d.view(), { runId: d.runs.rook1, result }))
+  d.on(d.runs.rook1, 'T01')
+  d.start(d.h1, d.t0)
+  d.finish(d.h1, d.t0 + 5 * MINUTE)
+  expect(rook()).toEqual([1, 5, 1])
+  say(d.ilse, DNS)
+  say(d.ilse, { ...DNS, reason: 'no spark' })
+  expect(rook()).toEqual([0, 0, 0])
+  // The finish is put right, taken back and stamped again: still no run.
+  d.finish(d.h1, d.t0 + 6 * MINUTE)
+  expect(rook()).toEqual([0, 0, 0])
+  must(takeBackFinish(d.ilse, d.view(), { heatId: d.h1 }))
+  d.finish(d.h1, d.t0 + 5 * MINUTE)
+  expect(rook()).toEqual([0, 0, 0])
+  say(d.ilse, { laps: 12, seconds: 299 })
+  expect(rook()).toEqual([1, 5, 1])
+  say(d.ilse, DNS)
+  say(d.ilse, null)
+  expect(rook()).toEqual([1, 5, 1])
+})
+
+test('a driver may not touch the kit’s counts: the run counts until somebody of the crew says so', () => {
+  const d = withTires()
+  d.start(d.h1, d.t0)
+  d.finish(d.h1, d.t0 + 5 * MINUTE)
+  const runs = () => d.view().cars.get(d.rook)?.runs
+  const dana = d.as('driver', 'dana')
+  must(noteResult(dana, d.view(), { runId: d.runs.rook1, result: DNS }))
+  expect(runs()).toBe(1)
+  must(noteResult(d.ilse, d.view(), { runId: d.runs.rook1, result: DNS }))
+  expect(runs()).toBe(0)
+  must(noteResult(dana, d.view(), { runId: d.runs.rook1, result: null }))
+  must(takeBackFinish(d.ilse, d.view(), { heatId: d.h1 }))
+  expect(runs()).toBe(0)
+  d.finish(d.h1, d.t0 + 5 * MINUTE)
+  expect(runs()).toBe(1)
 })

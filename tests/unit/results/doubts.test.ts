@@ -66,6 +66,28 @@ describe('a remark says how a run ended only where it begins with it', () => {
   })
 })
 
+describe('laps and time beside how it ended, in one cell', () => {
+  test.each([
+    ['7/2:44.0 DNF', undefined],
+    ['DNF 7/2:44.0', undefined],
+    ['7/2:44.0 DNF: broken arm', 'broken arm'],
+    ['DNF (7 laps in 2:44.0)', undefined],
+    ['7 laps in 2:44.0, did not finish', undefined],
+  ])('“%s”', (cell, reason) => {
+    const text = `Number,Result\n14,"${cell}"\n17,12/5:02.1\n`
+    expect(resultOf(text)).toEqual({
+      laps: 7,
+      seconds: 164,
+      ended: 'did-not-finish',
+      ...(reason && { reason }),
+    })
+  })
+  test('in cells of their own too', () => {
+    expect(resultOf('Number,Laps,Time\n14,7 DNF,2:44.0\n')).toMatchObject({ laps: 7, seconds: 164 })
+    expect(resultOf('Number,Laps,Time\n14,7,2:44.0 DNF\n')).toMatchObject({ laps: 7, seconds: 164 })
+  })
+})
+
 describe('a list of another heat is not taken for this one', () => {
   test('a class that no heat of that number has', () => {
     const b = raceMeeting()

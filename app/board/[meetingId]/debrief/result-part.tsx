@@ -57,7 +57,7 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
   const settle = useSettle()
   const [ended, setEnded] = useState<RunEnd | typeof FINISHED>(result?.ended ?? FINISHED)
   const [laps, setLaps] = useState<number | null>(result?.laps ?? null)
-  const [time, setTime] = useState(result ? clockText(result.seconds, 3) : '')
+  const [time, setTime] = useState(result && result.seconds > 0 ? clockText(result.seconds, 3) : '')
   const [best, setBest] = useState(result?.bestLapS === undefined ? '' : String(result.bestLapS))
   const [place, setPlace] = useState<number | null>(result?.position ?? null)
   const [reason, setReason] = useState(result?.reason ?? '')
@@ -68,28 +68,31 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
   const usual = runs.findLast((r) => r.raceClass?.id === run.raceClass?.id && r.run?.result?.v)?.run?.result
     ?.v?.laps
   const didStart = ended !== 'did-not-start'
+  const isOut = ended === 'did-not-finish'
   const save = () => {
-    const seconds = readSeconds(time)
+    // Nobody may have timed, or counted, a car that stopped on the way.
+    const seconds = isOut && time.trim() === '' ? 0 : readSeconds(time)
+    const done = isOut ? (laps ?? 0) : laps
     const bestLapS = best.trim() === '' ? undefined : readSeconds(best)
-    if (didStart && (seconds === null || laps === null))
+    if (didStart && (seconds === null || done === null))
       return setRefusal(
-        laps === null
+        done === null
           ? refuse('Laps', '', 'are missing', 'Tap how many laps the car did.').error
           : refuse('Time', time, 'is not a time', 'Enter it as in 5:02.4.').error,
       )
     if (bestLapS === null)
       return setRefusal(refuse('Best lap', best, 'is not a lap time', 'Enter it as in 22.41.').error)
     const next: RunResult = {
-      laps: didStart ? (laps ?? 0) : 0,
+      laps: didStart ? (done ?? 0) : 0,
       seconds: didStart ? (seconds ?? 0) : 0,
       ...(place !== null && { position: place }),
       ...(didStart && bestLapS !== undefined && { bestLapS }),
       ...(ended !== FINISHED && { ended }),
       ...(ended !== FINISHED && reason.trim() && { reason: reason.trim() }),
     }
-    const done = noteResult(ctx, view, { runId: run.runId, result: next })
-    setRefusal(done.ok ? null : done.error)
-    if (settle(done, `${run.carName}: ${resultText(next)}`)) onDone()
+    const noted = noteResult(ctx, view, { runId: run.runId, result: next })
+    setRefusal(noted.ok ? null : noted.error)
+    if (settle(noted, `${run.carName}: ${resultText(next)}`)) onDone()
   }
   return (
     <div className="grid gap-3 no-print">
@@ -120,7 +123,13 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
             onChange={setLaps}
             onFits={setLapsFit}
           />
-          <FormField label="Time" hint="As in 5:02.4" value={time} onChange={setTime} inputMode="text" />
+          <FormField
+            label="Time"
+            hint={isOut ? 'As in 2:44.0, if anybody timed it' : 'As in 5:02.4'}
+            value={time}
+            onChange={setTime}
+            inputMode="text"
+          />
           <FormField label="Best lap" hint="As in 22.41, if you know it" value={best} onChange={setBest} />
         </>
       )}
