@@ -111,6 +111,8 @@ function thingOf(view: BoardView, e: HistoryEntry): string {
         ? (parameterOf(view, p.carId, p.parameter)?.label ?? 'proposal')
         : 'proposal'
     }
+    case 'conditions':
+      return e.field === 'text' ? '' : 'conditions'
     case 'charges':
       return view.packs.get(view.charges.get(e.recordId)?.packId)?.label ?? 'a charge'
     case 'packs':

@@ -108,6 +108,12 @@ export function ProjectionSheet({
           <p className="small">
             “Assumed” is common practice; nobody measured it on this car. Each ± is half of a 90% interval.
           </p>
+          {rests.some((r) => r.id === 'airC' || r.id === 'grip') && (
+            <p className="small">
+              Air temperature and grip of the day:{' '}
+              <Link href={`/board/${meetingId}/track#conditions`}>Conditions</Link>
+            </p>
+          )}
         </section>
       )}
       {p.caution && <Caution kind={p.caution} />}

@@ -1,5 +1,7 @@
+import { setTimeout as pause } from 'node:timers/promises'
 import type { Page } from 'playwright'
 import { afterAll, beforeAll, expect, it, vi } from 'vitest'
+import { LOCK_MS } from '@/app/ui/place-lock'
 import { addRecord, changeRecord, writeField } from '@/lib/board'
 import { closeBrowser, laptop, phone, signIn } from '../support/browser'
 import { assign } from '../support/card-page'
@@ -303,3 +305,78 @@ it('where the energy goes is a bar with its table, on the card and of a trial in
   await expect.poll(() => whole(trial, 'Trial', 4), { timeout: 30_000 }).not.toBe(today)
   await card.context().close()
 }, 120_000)
+
+it('air that a phone enters on the track’s page is what the motor’s heat is projected from, until the reading is removed; two quick taps save one', async () => {
+  const page = await openCard(phone)
+  const sheet = page.getByRole('dialog')
+  const CAN = 'Motor can'
+  /** The line of the air among the inputs of the can's temperature. */
+  const air = async () => {
+    await settled(page)
+    const line = /Air temperature\s[^\n]*/.exec((await words(page, CAN)).split('Based on')[1] ?? '')
+    return line?.[0].split(/\s{2,}|\t/) ?? []
+  }
+  const saved = async () =>
+    Object.entries((await readBoard(server, ROOM))['conditions'] ?? {}).filter(([key]) =>
+      key.endsWith(':airC'),
+    )
+  await expect.poll(air, { timeout: 60_000 }).toEqual(expect.arrayContaining(['22°C', 'assumed']))
+
+  await figure(page, CAN).click()
+  await sheet.getByRole('link', { name: 'Conditions', exact: true }).click()
+  const ticket = page.getByRole('region', { name: 'Conditions', exact: true })
+  await ticket.waitFor()
+  expect(new URL(page.url()).pathname + new URL(page.url()).hash).toBe(`/board/${MEETING}/track#conditions`)
+  await expect.poll(async () => (await ticket.boundingBox())?.y ?? -1).toBeGreaterThanOrEqual(0)
+  expect((await ticket.boundingBox())?.y).toBeLessThan(400)
+  await ticket.getByText('Nothing entered yet.').waitFor()
+
+  await ticket.getByRole('button', { name: 'Add a reading' }).tap()
+  const field = sheet.getByRole('textbox', { name: 'Air temperature' })
+  const save = sheet.getByRole('button', { name: 'Save the reading' })
+  await save.tap()
+  await page
+    .getByText(/Conditions: hold no value\. Enter at least one/)
+    .first()
+    .waitFor()
+  await pause(LOCK_MS)
+  await field.fill('99')
+  await save.tap()
+  await sheet.getByText(/Air temperature “99”: is out of range/).waitFor()
+  expect(await saved()).toEqual([])
+  await pause(LOCK_MS)
+  await field.fill('31,5')
+  const at = await save.boundingBox()
+  if (!at) throw new Error('nothing to save with')
+  for (let tap = 0; tap < 2; tap++) await page.touchscreen.tap(at.x + at.width / 2, at.y + at.height / 2)
+  await sheet.waitFor({ state: 'hidden' })
+  await ticket.getByText('31.5').first().waitFor()
+  await expect.poll(saved).toMatchObject([[expect.any(String), { v: 31.5, by: petra.personId }]])
+  await pause(LOCK_MS)
+  expect(await saved()).toHaveLength(1)
+
+  // Who only looks on sees it, and has no form; a mechanic may add one, and not remove the manager's.
+  for (const [role, name, buttons] of [
+    ['guest', 'Family', []],
+    ['mechanic', 'Bas', ['Add a reading']],
+  ] as const) {
+    const other = await phone()
+    await signIn(other, server.origin, await server.join(role, { name }))
+    const look = await other.newPage()
+    await look.goto(`${server.origin}/board/${MEETING}/track`)
+    await look.getByRole('list', { name: 'Conditions now' }).getByText('31.5').waitFor()
+    const theirs = look.getByRole('region', { name: 'Conditions', exact: true })
+    expect(await theirs.getByRole('button').allInnerTexts()).toEqual(buttons)
+    await other.close()
+  }
+
+  await page.goto(`${server.origin}/board/${MEETING}/card/${board.carId}`)
+  await expect.poll(air, { timeout: 60_000 }).toEqual(expect.arrayContaining(['31.5°C', 'conditions']))
+
+  await page.goto(`${server.origin}/board/${MEETING}/track#conditions`)
+  await ticket.getByRole('button', { name: /^Remove the reading of/ }).tap()
+  await ticket.getByText('Nothing entered yet.').waitFor()
+  await page.goto(`${server.origin}/board/${MEETING}/card/${board.carId}`)
+  await expect.poll(air, { timeout: 60_000 }).toEqual(expect.arrayContaining(['22°C', 'assumed']))
+  await page.context().close()
+}, 180_000)

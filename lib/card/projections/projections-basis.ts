@@ -2,7 +2,6 @@ import {
   parametersOf,
   type BoardView,
   type CardParameter,
-  type MeetingRecord,
   type Quantity,
   type Setting,
   type TrackSegment,
@@ -12,6 +11,7 @@ import type { RunRecordOf } from './run-records'
 import { cardRow } from '../setup-card/card-rows'
 import { benchFigures, type Read } from './projections-bench'
 import { raceSecondsOf } from '../day/day-forecast'
+import { latestCondition } from './latest-condition'
 import { POUCH_REST_VOLTAGE } from './pouch-rest-voltage'
 import type { InputId, InputSource, ProjectionInput } from './projections-inputs'
 import type { RunGround } from '../day/runs'
@@ -108,15 +108,7 @@ export function conditionAt(
   field: 'airC' | 'trackC' | 'grip',
   upTo: number,
 ): number | null {
-  const of = (until: number) => {
-    let best: MeetingRecord<'conditions'>['airC'] | undefined
-    for (const c of view.conditions.live) {
-      const stamp = c[field]
-      if (stamp && stamp.v !== null && stamp.at <= until && (!best || stamp.at > best.at)) best = stamp
-    }
-    return best
-  }
-  return (of(upTo) ?? of(Infinity))?.v ?? null
+  return (latestCondition(view, field, upTo) ?? latestCondition(view, field))?.[field]?.v ?? null
 }
 
 /**

@@ -29,7 +29,7 @@ export const INPUTS = {
   grip: {
     label: 'Grip',
     unit: '',
-    measure: 'Fit it to a measured lap on the track’s page, and enter the day’s grip under conditions.',
+    measure: 'Fit it to a measured lap, and enter the day’s grip under Conditions, on the track’s page.',
   },
   rolling: {
     label: 'Rolling coefficient',
@@ -204,7 +204,7 @@ export const INPUTS = {
     unit: '% of a race lap',
     measure: 'Drive ten easy laps on a full pack and note what the charger puts back.',
   },
-  airC: { label: 'Air temperature', unit: '°C', measure: 'Enter it under conditions.' },
+  airC: { label: 'Air temperature', unit: '°C', measure: 'Enter it under Conditions, on the track’s page.' },
   windingToCanKPerW: {
     label: 'Winding to can',
     unit: 'K/W',

@@ -51,6 +51,16 @@ it.each([
   },
 )
 
+it('a reading of the conditions is told by its name, once, and its removal too', () => {
+  const b = board()
+  const told = (field: string, after: Json) =>
+    historyLine(b.view(), entry('conditions', 'c-2', field, null, after))
+  expect(told('airC', stamped(16.5))).toMatchObject({ what: 'conditions, air temperature', after: '16.5°C' })
+  expect(told('text', stamped('Dust'))).toMatchObject({ what: 'conditions', after: 'Dust' })
+  expect(told('removed', true)).toMatchObject({ what: 'conditions, removed', after: 'yes' })
+  b.close()
+})
+
 it('what was blank or “no” before anybody wrote it is no line of the history', () => {
   const line = (before: Json, after: Json) => isBookkeeping(entry('heats', 'q3-h1', 'isBreak', before, after))
   expect([

@@ -5,8 +5,9 @@ import { addRecord, canWrite, changeRecord } from '@/lib/board'
 import { nextRunOf, runsNow } from '@/lib/card'
 import { TrackEditor } from '@/app/tracks/track-editor'
 import { Button, Empty, FormField, LinkButton, SelectField, Ticket, TicketBody, TicketHead } from '@/app/ui'
+import { ConditionsPart } from './conditions-part'
 
-/** The track of this meeting: chosen once, drawn once, driven by every card. */
+/** The track of this meeting: how it is today, and its lap, chosen once, drawn once, driven by every card. */
 export function TrackScreen() {
   const view = useBoard()
   const runs = useDerived(runsNow)
@@ -19,6 +20,7 @@ export function TrackScreen() {
         <h1>{track && !track.removed ? (track.name ?? 'Track') : 'Track'}</h1>
         {track && <LinkButton href={`/kit/tracks/${track.id}`}>Open it in the kit</LinkButton>}
       </div>
+      <ConditionsPart />
       {track && !track.removed && trackId && <TrackEditor key={trackId} trackId={trackId} runOf={runOf} />}
       <ChooseTrack key={`choose ${trackId ?? ''}`} />
     </div>
