@@ -3,6 +3,7 @@ import { ok, refuse, type Result } from '../../core/result'
 import type { BoardView } from '../board-view'
 import type { LapMark, NextStep, Phase, Remark, RunResult, TireLook } from '../debrief-fields'
 import { joinId } from '../flat-key'
+import { temperatureFields, type HotPart } from '../hot-parts'
 import type { TireState } from '../kit-collections'
 import { setToldBy } from '../tires-of-run'
 import { canWrite, runEdit, type EditContext } from '../write-session'
@@ -82,16 +83,6 @@ export function markLap(
   })
 }
 
-const PARTS = {
-  motor: { value: 'motorC', after: 'motorAfterMin' },
-  controller: { value: 'controllerC', after: 'controllerAfterMin' },
-  pack: { value: 'packC', after: 'packAfterMin' },
-} as const
-export type HotPart = keyof typeof PARTS
-export const HOT_PARTS = Object.keys(PARTS) as readonly HotPart[]
-/** The fields of a part's temperature and of when it was taken. */
-export const temperatureFields = (part: HotPart) => PARTS[part]
-
 /**
  * A temperature, and the minutes after the flag at which it was taken: a can loses degrees by the minute. Only what is given is written: whoever corrects
  * the minutes has not read the thermometer. A temperature that is emptied takes its minutes with it.
@@ -104,7 +95,7 @@ export function noteTemperature(
   return runEdit(ctx, 'temperature', (w) => {
     const run = entryOf(view, t.runId)
     if (!run.ok) return run
-    const { value, after } = PARTS[t.part]
+    const { value, after } = temperatureFields(t.part)
     const afterMin = t.celsius === null && view.runs.get(t.runId)?.[after] ? null : t.afterMin
     w.meeting('runs', t.runId, {
       [value]: t.celsius === undefined ? undefined : w.stamp(t.celsius),
