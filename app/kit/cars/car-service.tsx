@@ -35,9 +35,9 @@ export function CarService({ carId }: { carId: string }) {
         {states.length === 0 && <p>No service rules for this car yet.</p>}
         {!may && <p className="small">A manager or a mechanic can sign a service.</p>}
         <p className="small">
-          Each heat’s finish counts a run and its time. The counts are on the car’s page, and can be corrected
-          there. <Link href="/kit/service">Service rules</Link> are yours to change; the makers’ instructions
-          come first.
+          Each heat’s finish counts a run and its time, unless the car did not start. The counts are on the
+          car’s page, and can be corrected there. <Link href="/kit/service">Service rules</Link> are yours to
+          change; the makers’ instructions come first.
         </p>
       </TicketBody>
     </Ticket>
