@@ -164,6 +164,8 @@ export class SeasonDesk {
       this.#become({ meetings: news.isRead ? keepSame(this.#state.meetings, news.meetings) : null })
     else if (news.kind === 'seen') this.#become({ seen: new Map(this.#state.seen).set(news.key, news.seen) })
     else if (news.kind === 'trouble') this.#become({ trouble: news.why })
+    // What is asked before is answered as well, only later.
+    else if (news.kind === 'searchable') return
     // Told anew whenever the board changes; the answer to a question that was replaced is of no use.
     else if (news.n === this.#n)
       this.#become({ answer: keepSame(this.#state.answer, news.answer), chosen: this.#chosen })

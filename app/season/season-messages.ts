@@ -111,6 +111,8 @@ export type SeasonOrder =
 
 export type SeasonNews =
   | { kind: 'meetings'; meetings: readonly SeasonMeeting[]; isRead: boolean; tookMs: number }
+  /** All that is written of the runs has been taken apart, by so much work. */
+  | { kind: 'searchable'; tookMs: number }
   | { kind: 'answer'; n: number; answer: SeasonAnswer }
   | { kind: 'seen'; key: string; seen: SeasonSeen }
   | { kind: 'trouble'; why: string }

@@ -26,6 +26,8 @@ export interface SeasonParts {
   date: () => number
   /** Runs after a moment; a later call takes the place of one that waits. Several edits make one reading. */
   soon: (run: () => void) => void
+  /** Lets the thread hear what was asked meanwhile. */
+  pause: () => Promise<void>
 }
 
 interface Known {
@@ -43,6 +45,9 @@ interface Known {
 
 /** A meeting of several days, and what is entered the day after. Our choice. */
 const MAY_GO_ON_MS = 5 * 86_400_000
+
+/** What is asked meanwhile waits so long, ms of a phone's work. */
+const SLICE_MS = 20
 
 const NOTHING: Known = {
   place: 'away',
@@ -166,6 +171,21 @@ export class SeasonWork {
     if (fresh.length + gone.length > 0) this.#then(() => cache.keep(fresh, gone))
   }
 
+  /** What is written of the runs is taken apart once they are shown, a little at a time; who searches meanwhile has the rest of it done at once. */
+  #prepare() {
+    this.#then(async () => {
+      const { now, pause, tell } = this.#p
+      let tookMs = 0
+      for (let isLeft = true; isLeft; await pause()) {
+        const began = now()
+        do isLeft = this.#index.prepare()
+        while (isLeft && now() - began < SLICE_MS)
+        tookMs += now() - began
+      }
+      tell({ kind: 'searchable', tookMs })
+    })
+  }
+
   /** The kit's meetings; those that it has no more are forgotten. */
   #list() {
     const listed = new Set(this.#kit.meetings.live.map((m) => m.id))
@@ -193,6 +213,7 @@ export class SeasonWork {
     this.#index = new SeasonIndex(runTexts(kit, seasonWords), valueTexts(kit, seasonWords))
     for (const [id, { facts }] of this.#meetings)
       if (facts) this.#index.setMeeting(id, withKit(kit, id, facts), facts.columns)
+    this.#prepare()
   }
 
   #put(meetingId: string, facts: MeetingFacts) {

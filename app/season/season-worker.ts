@@ -29,5 +29,6 @@ const work = new SeasonWork({
     clearTimeout(timer)
     timer = setTimeout(run, PAUSE)
   },
+  pause: () => new Promise((resolve) => setTimeout(resolve)),
 })
 self.onmessage = ({ data }: MessageEvent<SeasonOrder>) => work.take(data)

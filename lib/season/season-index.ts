@@ -40,7 +40,9 @@ interface Known {
 }
 interface KnownMeeting {
   first: number
-  runs: number
+  runs: readonly SeasonRun[]
+  /** Of its values; null once it has been taken apart. */
+  columns: ValueColumns | null
   /** Some may stand twice. */
   texts: readonly Text[]
 }
@@ -53,7 +55,8 @@ const ALMOST = 1
 const LEAST_FOR_SLIP = 5
 
 /**
- * All runs of a season, and what is written of them. Each different text is taken apart once, however many runs have it, and each different word is indexed once,
+ * All runs of a season, and what is written of them. Runs are there as soon as they are put in; what is written of them is taken apart when somebody searches,
+ * or before, by `prepare`. Each different text is taken apart once, however many runs have it, and each different word is indexed once,
  * however many texts have it: most values, names and places are those of many runs, and most words those of many values.
  */
 export class SeasonIndex {
@@ -71,6 +74,8 @@ export class SeasonIndex {
   readonly #runs = new Map<number, Known>()
   readonly #byKey = new Map<string, number>()
   readonly #meetings = new Map<string, KnownMeeting>()
+  /** Those whose texts were not taken apart yet. */
+  readonly #waiting = new Set<KnownMeeting>()
   #nextWord = 1
   #nextRun = 1
   #revision = 0
@@ -109,6 +114,23 @@ export class SeasonIndex {
       this.#runs.set(first + n, { key, run })
       this.#byKey.set(key, first + n)
     }
+    const meeting = { first, runs, columns, texts: [] }
+    this.#meetings.set(meetingId, meeting)
+    this.#waiting.add(meeting)
+    this.#forget(before)
+  }
+
+  removeMeeting(meetingId: string): void {
+    this.#forget(this.#meetings.get(meetingId))
+    this.#meetings.delete(meetingId)
+  }
+
+  /** Take apart what is written of one meeting's runs, so that a search need not; false where nothing is left to do. */
+  prepare(): boolean {
+    const [meeting] = this.#waiting
+    if (!meeting) return false
+    this.#waiting.delete(meeting)
+    const { first, runs, columns } = meeting
     const texts: Text[] = []
     const have = (text: string, at: readonly number[]) => {
       const known = this.#text(text)
@@ -118,13 +140,8 @@ export class SeasonIndex {
     for (const [text, at] of this.#textsOf(runs)) have(text, at)
     for (const id in columns)
       for (const [value, at] of columns[id] ?? []) have(this.#valueText(id, value), at)
-    this.#meetings.set(meetingId, { first, runs: runs.length, texts })
-    this.#forget(before)
-  }
-
-  removeMeeting(meetingId: string): void {
-    this.#forget(this.#meetings.get(meetingId))
-    this.#meetings.delete(meetingId)
+    Object.assign(meeting, { texts, columns: null })
+    return true
   }
 
   /** Taken apart when it is new. */
@@ -153,7 +170,8 @@ export class SeasonIndex {
     this.#revision++
     if (!meeting) return
     const { first, runs, texts } = meeting
-    for (let n = first; n < first + runs; n++) {
+    this.#waiting.delete(meeting)
+    for (let n = first; n < first + runs.length; n++) {
       const key = this.#runs.get(n)?.key ?? ''
       this.#runs.delete(n)
       if (this.#byKey.get(key) === n) this.#byKey.delete(key)
@@ -177,6 +195,7 @@ export class SeasonIndex {
   search(question: string, isAsked: (run: SeasonRun) => boolean = () => true): SeasonHit[] | null {
     const parts = partsOf(question)
     if (parts.length === 0) return null
+    while (this.prepare()) continue
     let found: Map<number, Map<Text, number>> | null = null
     for (const part of parts) {
       const of = this.#having(part)

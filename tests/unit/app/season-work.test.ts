@@ -86,6 +86,7 @@ function season({ open, server }: Device, today = Date.UTC(2027, 0, 1)) {
     now: () => 0,
     date: () => today,
     soon: (run) => void (waiting = run),
+    pause: () => Promise.resolve(),
   })
   /** All that the bells brought is taken in. */
   const settled = async () => {

@@ -94,7 +94,12 @@ test('after any edits an index is what one built from nothing is', () => {
     notes: fc.array(text, { maxLength: 4 }),
   })
   const runs = fc.uniqueArray(someRun, { selector: (r) => r.runId, maxLength: 4 })
-  const edit = fc.record({ meetingId: fc.constantFrom('m1', 'm2', 'm3'), runs: fc.option(runs) })
+  const edit = fc.record({
+    meetingId: fc.constantFrom('m1', 'm2', 'm3'),
+    runs: fc.option(runs),
+    prepared: fc.nat(2),
+    asked: fc.boolean(),
+  })
   const questions = [
     'loose',
     'entry',
@@ -110,7 +115,7 @@ test('after any edits an index is what one built from nothing is', () => {
     fc.property(fc.array(edit, { maxLength: 12 }), (edits) => {
       const index = new SeasonIndex(textsOf, valueText)
       const left = new Map<string, SeasonRun[]>()
-      for (const { meetingId, runs: made } of edits) {
+      for (const { meetingId, runs: made, prepared, asked } of edits) {
         const whole = made?.map((r) => ({ ...BLANK_RUN, ...r, meetingId })) ?? null
         if (whole) {
           index.setMeeting(meetingId, whole)
@@ -119,6 +124,8 @@ test('after any edits an index is what one built from nothing is', () => {
           index.removeMeeting(meetingId)
           left.delete(meetingId)
         }
+        for (let i = 0; i < prepared; i++) index.prepare()
+        if (asked) index.search('loose')
       }
       const fresh = new SeasonIndex(textsOf, valueText)
       for (const [id, whole] of left) fresh.setMeeting(id, whole)
