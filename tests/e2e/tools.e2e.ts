@@ -127,6 +127,7 @@ describe('a guest who never joined', () => {
     await page.goto(`${server.origin}/tools`)
     const ab = tool(page, 'A or B')
     const runs = ab.getByLabel('Runs', { exact: true })
+    const example = await runs.inputValue()
     // A tap before the page is awake is nobody's.
     await expect
       .poll(async () => {
@@ -134,6 +135,11 @@ describe('a guest who never joined', () => {
         return runs.inputValue()
       })
       .toBe('')
+    // The example is nobody's: a first run of one's own takes its place.
+    await runs.fill(example)
+    await ab.getByRole('button', { name: 'Start a run of A' }).click()
+    await expect.poll(() => runs.inputValue()).toBe('A ')
+    await ab.getByRole('button', { name: 'Clear' }).click()
     await ab.getByText('Can’t tell yet: about 2 more runs of each.').waitFor()
     // B 0.5 s faster on a track that loses 0.1 s a run: A B B A B A A B, each run's laps typed behind what the button wrote.
     const drive = async (mean: number) => {

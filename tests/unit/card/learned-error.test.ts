@@ -104,6 +104,16 @@ describe('cards learn from what was measured', () => {
     expect(of(null)).toEqual([])
   })
 
+  test('a run of a heat that was taken out of the running order teaches nothing, until the heat is back', () => {
+    const b = withRuns([{ laps: 20, seconds: 305 }])
+    const heatId = b.view().entries.get(b.ids[0])?.heatId ?? ''
+    const remove = (removed: boolean) => must(changeRecord(b.m, 'meeting', 'heats', heatId, { removed }))
+    remove(true)
+    expect(b.basis().records).toEqual([])
+    remove(false)
+    expect(b.basis().records).toHaveLength(1)
+  })
+
   test('a run counts as it was set up then, not as the card is today', () => {
     const b = withRuns([{ laps: 20, seconds: 305, values: { pinion: 27 }, raceSeconds: 480 }])
     expect(b.basis().records[0]).toMatchObject({ inputs: { pinion: 27, spur: 72 }, raceSeconds: 480 })
