@@ -9,8 +9,10 @@ import { applyStored } from '@/app/sync/idb-rows'
 import { generationOf } from '@/app/sync/life'
 import { printOf, type FactsCache, type FreshFacts } from './facts-cache'
 import { answerSeason } from './season-answer'
+import { UNKNOWN_MEETING, type KnownMeeting } from './known-meeting'
+import { namesOfKit } from './names-of-kit'
 import { lookAtSeason, type SeasonLook } from './season-look'
-import type { MeetingPlace, SeasonMeeting, SeasonNews, SeasonOrder } from './season-messages'
+import type { SeasonMeeting, SeasonNews, SeasonOrder } from './season-messages'
 import { seasonWords } from './season-words'
 import { lookOnce, readingOf, StoredRoom } from './stored-room'
 
@@ -30,34 +32,11 @@ export interface SeasonParts {
   pause: () => Promise<void>
 }
 
-interface Known {
-  place: MeetingPlace
-  facts: MeetingFacts | null
-  bytes: number | null
-  /** The newest of the store's rows that was read, and the life that they are of. */
-  last: number
-  life: string | null
-  /** Kept up while it changes. */
-  room: StoredRoom | null
-  /** What was fetched and is not stored, Yjs update, encoding 1. */
-  held: { update: Uint8Array; generation: string } | null
-}
-
 /** A meeting of several days, and what is entered the day after. Our choice. */
 const MAY_GO_ON_MS = 5 * 86_400_000
 
 /** What is asked meanwhile waits so long, ms of a phone's work. */
 const SLICE_MS = 20
-
-const NOTHING: Known = {
-  place: 'away',
-  facts: null,
-  bytes: null,
-  last: 0,
-  life: null,
-  room: null,
-  held: null,
-}
 
 const roomOf = (meetingId: string) => formatRoomName({ kind: 'meeting', meetingId })
 
@@ -67,7 +46,7 @@ const roomOf = (meetingId: string) => formatRoomName({ kind: 'meeting', meetingI
  */
 export class SeasonWork {
   readonly #p: SeasonParts
-  readonly #meetings = new Map<string, Known>()
+  readonly #meetings = new Map<string, KnownMeeting>()
   readonly #rung = new Set<string>()
   /** To be fetched although they are here. */
   readonly #old = new Set<string>()
@@ -191,7 +170,7 @@ export class SeasonWork {
     const listed = new Set(this.#kit.meetings.live.map((m) => m.id))
     for (const id of listed)
       if (!this.#meetings.has(id)) {
-        this.#meetings.set(id, { ...NOTHING })
+        this.#meetings.set(id, { ...UNKNOWN_MEETING })
         this.#hear(roomOf(id))
         // It may be one that came back, and stored all the while.
         this.#rung.add(roomOf(id))
@@ -209,7 +188,7 @@ export class SeasonWork {
   /** Everything under the names that the kit has now. */
   #rebuild() {
     const kit = this.#kit
-    this.#names = namesOf(kit)
+    this.#names = namesOfKit(kit)
     this.#index = new SeasonIndex(runTexts(kit, seasonWords), valueTexts(kit, seasonWords))
     for (const [id, { facts }] of this.#meetings)
       if (facts) this.#index.setMeeting(id, withKit(kit, id, facts), facts.columns)
@@ -239,7 +218,7 @@ export class SeasonWork {
       if (!this.#kitRoom.isEmpty) this.#fetchedKit = null
       this.#list()
       // Packs and sets change all day; their names, and everything else that runs are found by, hardly do.
-      if (namesOf(this.#kit) !== this.#names) this.#rebuild()
+      if (namesOfKit(this.#kit) !== this.#names) this.#rebuild()
     }
     const rung = [...this.#rung]
     this.#rung.clear()
@@ -264,7 +243,7 @@ export class SeasonWork {
     if (this.#isOnline) this.#then(() => this.#fetchAway())
   }
 
-  async #pull(id: string, meeting: Known): Promise<StoredRoom> {
+  async #pull(id: string, meeting: KnownMeeting): Promise<StoredRoom> {
     meeting.room ??= new StoredRoom(this.#p.store, roomOf(id))
     await meeting.room.pull()
     return meeting.room
@@ -301,7 +280,7 @@ export class SeasonWork {
     }
   }
 
-  async #takeFetched(id: string, meeting: Known, { doc, generation }: FreshRoom): Promise<void> {
+  async #takeFetched(id: string, meeting: KnownMeeting, { doc, generation }: FreshRoom): Promise<void> {
     const update = Y.encodeStateAsUpdate(doc)
     if (meeting.place === 'stored' && meeting.life !== null && generationOf(meeting.life) === generation) {
       // This device may hold edits that the server does not have yet.
@@ -391,20 +370,3 @@ function filled(updates: readonly Parameters<typeof applyStored>[1][]): Y.Doc {
 
 const firstDayOf = (m: { startsAt?: number | null; zone?: string | null } | null | undefined) =>
   m?.startsAt == null ? null : hereAs(m.startsAt, m.zone)
-
-/** All of the kit that runs are called by. */
-function namesOf(kit: BoardView): string {
-  const of = (rows: Iterable<object>, ...fields: string[]) =>
-    [...rows].map((r) => ['id', ...fields].map((f) => (r as Record<string, unknown>)[f]))
-  return JSON.stringify([
-    of(kit.cars.all.values(), 'name', 'driverId', 'drive'),
-    of(kit.people.all.values(), 'name'),
-    of(kit.packs.all.values(), 'label'),
-    of(kit.tireSets.all.values(), 'label', 'compound', 'tread', 'insert'),
-    of(kit.tracks.all.values(), 'name', 'surface'),
-    of(kit.motors.all.values(), 'name'),
-    of(kit.meetings.all.values(), 'name', 'startsAt', 'zone', 'trackId', 'removed'),
-    of(kit.handlingWords.all.values(), 'name'),
-    of(kit.controllerParameters.all.values(), 'label', 'unit'),
-  ])
-}

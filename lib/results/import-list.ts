@@ -45,7 +45,7 @@ export function importList(
   return runEdit(ctx, 'import-list', (w) => {
     for (const { entryId, field, value } of plan.writes) {
       w.put('meeting', 'runs', entryId, field, w.stamp(value) as unknown as Json)
-      if (!Array.isArray(value)) recount(w, view, { runId: entryId, result: value, mayCount: true })
+      if (!Array.isArray(value)) recount(ctx, w, view, { runId: entryId, result: value })
     }
     return ok(plan.writes.length)
   })

@@ -1,7 +1,7 @@
 import type { BoardView } from '../board-view'
 import type { RunResult } from '../debrief-fields'
 import { setOfRun } from '../tires-of-run'
-import type { Writer } from '../write-session'
+import { canWrite, type EditContext, type Writer } from '../write-session'
 
 type CountedBy = -1 | 0 | 1
 
@@ -19,20 +19,22 @@ export function countHeat(w: Writer, view: BoardView, heatId: string, by: Counte
 }
 
 /**
- * The run of a heat that is over turned out to have been none, or one after all. `mayCount`: whether whoever says so may write the kit's counts; a driver
- * may not, and the count stays until somebody of the crew notes the result.
+ * The run of a heat that is over turned out to have been none, or one after all. A driver who says so may not write the
+ * kit's counts: they stay until somebody of the crew notes the result.
  * @param t.result what is noted of it now
  */
 export function recount(
+  ctx: EditContext,
   w: Writer,
   view: BoardView,
-  t: { runId: string; result: RunResult | null; mayCount: boolean },
+  t: { runId: string; result: RunResult | null },
 ): void {
   const heat = view.heats.get(view.entries.get(t.runId)?.heatId)
   const [from, to] = [heat?.startedAt?.v, heat?.finishedAt?.v]
   const didStart = t.result?.ended !== 'did-not-start'
   const isCounted = !view.runs.get(t.runId)?.notCounted
-  if (!t.mayCount || !from || !to || didStart === isCounted) return
+  if (!from || !to || didStart === isCounted) return
+  if (!canWrite(ctx, 'meeting', 'runs', t.runId, 'notCounted')) return
   countRun(w, view, t.runId, didStart ? 1 : -1, didStart ? to - from : from - to)
   if (didStart) w.meeting('runs', t.runId, { notCounted: false })
   else leaveOut(w, view, t.runId)

@@ -6,7 +6,7 @@ import { joinId } from '../flat-key'
 import { temperatureFields, type HotPart } from '../hot-parts'
 import type { TireState } from '../kit-collections'
 import { setToldBy } from '../tires-of-run'
-import { canWrite, runEdit, type EditContext } from '../write-session'
+import { runEdit, type EditContext } from '../write-session'
 import { recount } from './count-runs'
 
 /** A run of anybody in the meeting: results are kept of everybody. */
@@ -31,8 +31,7 @@ export function noteResult(
     const fault = t.result && resultFault(t.result)
     if (fault) return fault
     w.meeting('runs', t.runId, { result: w.stamp(t.result) })
-    const mayCount = canWrite(ctx, 'meeting', 'runs', t.runId, 'notCounted')
-    recount(w, view, { runId: t.runId, result: t.result, mayCount })
+    recount(ctx, w, view, t)
     return ok(undefined)
   })
 }

@@ -72,18 +72,18 @@ function ResultForm({ run, result, onDone }: PartProps & { result: RunResult | n
   const save = () => {
     // Nobody may have timed, or counted, a car that stopped on the way.
     const seconds = isOut && time.trim() === '' ? 0 : readSeconds(time)
-    const done = isOut ? (laps ?? 0) : laps
+    const driven = isOut ? (laps ?? 0) : laps
     const bestLapS = best.trim() === '' ? undefined : readSeconds(best)
-    if (didStart && (seconds === null || done === null))
+    if (didStart && (seconds === null || driven === null))
       return setRefusal(
-        done === null
+        driven === null
           ? refuse('Laps', '', 'are missing', 'Tap how many laps the car did.').error
           : refuse('Time', time, 'is not a time', 'Enter it as in 5:02.4.').error,
       )
     if (bestLapS === null)
       return setRefusal(refuse('Best lap', best, 'is not a lap time', 'Enter it as in 22.41.').error)
     const next: RunResult = {
-      laps: didStart ? (done ?? 0) : 0,
+      laps: didStart ? (driven ?? 0) : 0,
       seconds: didStart ? (seconds ?? 0) : 0,
       ...(place !== null && { position: place }),
       ...(didStart && bestLapS !== undefined && { bestLapS }),

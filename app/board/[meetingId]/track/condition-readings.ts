@@ -10,7 +10,7 @@ export const CONDITION_FIELDS = [
   'text',
 ] as const satisfies readonly ConditionField[]
 
-export interface ConditionsReading {
+export interface SaidConditions {
   reading: Conditions
   by: string
   /** ms since the epoch */
@@ -18,7 +18,7 @@ export interface ConditionsReading {
 }
 
 /** What was said of the conditions so far, newest first, with who said it last and when. What was removed or taken back is not told. */
-export function conditionReadings(view: Pick<BoardView, 'conditions'>): ConditionsReading[] {
+export function conditionReadings(view: Pick<BoardView, 'conditions'>): SaidConditions[] {
   return view.conditions.live
     .flatMap((reading) => {
       const stamps = CONDITION_FIELDS.flatMap((f) => {

@@ -15,7 +15,7 @@ import {
   timeText,
   whenText,
 } from '@/app/ui'
-import { CONDITION_FIELDS, conditionReadings, type ConditionsReading } from './condition-readings'
+import { CONDITION_FIELDS, conditionReadings, type SaidConditions } from './condition-readings'
 import { ConditionsDialog } from './conditions-dialog'
 
 const FEW = 4
@@ -108,7 +108,7 @@ export function ConditionsPart() {
 }
 
 /** Who said the value of a field, and when. */
-function SaidBy({ reading, field }: { reading: ConditionsReading['reading']; field: ConditionField }) {
+function SaidBy({ reading, field }: { reading: SaidConditions['reading']; field: ConditionField }) {
   const nameOf = useNameOf()
   const now = useNow(10_000)
   const stamp = reading[field]
@@ -120,7 +120,7 @@ function SaidBy({ reading, field }: { reading: ConditionsReading['reading']; fie
   )
 }
 
-function ReadingRow({ reading, by, at }: ConditionsReading) {
+function ReadingRow({ reading, by, at }: SaidConditions) {
   const act = useAct()
   const nameOf = useNameOf()
   const now = useNow(10_000)
