@@ -36,6 +36,7 @@ export function describeField(doc: DocKind, collection: string, field: string): 
     case 'boolean':
       return { ...base, kind: 'flag' }
     default:
-      return { ...base, kind: 'other' }
+      // Stamped values are written by edits of their own, which know their bounds from here.
+      return { ...base, kind: 'other', min, max, step: isWhole ? 1 : undefined, maxLength }
   }
 }

@@ -1,6 +1,8 @@
 /** The part of a schema that says what it checks. */
 interface Checked {
   def: {
+    /** Of a stamped value: `v`, or null. */
+    shape?: { v?: { def: { innerType?: unknown } } }
     entries?: Readonly<Record<string, string>>
     format?: string
     checks?: readonly { _zod: { def: { check: string; value?: unknown; maximum?: unknown } } }[]
@@ -15,9 +17,10 @@ export interface SchemaBounds {
   options: readonly string[]
 }
 
-/** What a schema of a field allows, read from its checks. */
+/** What a schema of a field allows, read from its checks; of a stamped one what its value may be. */
 export function schemaBounds(schema: unknown): SchemaBounds {
-  const { entries, format, checks = [] } = (schema as Checked).def
+  const stamped = (schema as Checked).def.shape?.v?.def.innerType
+  const { entries, format, checks = [] } = ((stamped ?? schema) as Checked).def
   const bounds: SchemaBounds = { isWhole: format === 'safeint', options: Object.values(entries ?? {}) }
   for (const { _zod } of checks) {
     const { check, value, maximum } = _zod.def

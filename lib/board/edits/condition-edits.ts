@@ -1,7 +1,8 @@
 import { newId } from '../../core/id'
 import { rangeHintText, type NumberRange } from '../../core/parse-number'
 import { ok, refuse, type Result } from '../../core/result'
-import { fieldDef, type MeetingRecord } from '../collections'
+import type { MeetingRecord } from '../collections'
+import { describeField } from '../field-face'
 import { runEdit, type EditContext } from '../write-session'
 
 type Conditions = Omit<MeetingRecord<'conditions'>, 'id' | 'removed'>
@@ -10,15 +11,16 @@ export type ConditionsReading = {
   [F in keyof Conditions]?: NonNullable<Conditions[F]>['v'] | undefined
 }
 
-/** What the figures of the collection can be, for a form and for words that say so. */
-export const CONDITION_RANGES = {
-  airC: { min: -30, max: 60, unit: '°C' },
-  trackC: { min: -30, max: 90, unit: '°C' },
-  humidityPercent: { min: 0, max: 100, unit: '%' },
-  grip: { min: 0.2, max: 2, unit: '' },
-} as const satisfies Record<string, NumberRange>
-export type ConditionFigure = keyof typeof CONDITION_RANGES
-export const CONDITION_FIGURES = Object.keys(CONDITION_RANGES) as readonly ConditionFigure[]
+export const CONDITION_FIGURES = ['airC', 'trackC', 'humidityPercent', 'grip'] as const
+export type ConditionFigure = (typeof CONDITION_FIGURES)[number]
+
+/** What a figure is called and can be, for a form and for words that say so. */
+export function conditionFace(
+  figure: ConditionFigure,
+): Required<Omit<NumberRange, 'step'>> & { label: string } {
+  const { label, unit, min = -Infinity, max = Infinity } = describeField('meeting', 'conditions', figure)
+  return { label, unit, min, max }
+}
 
 /**
  * The conditions as they are now: a record of its own, so that the day keeps the earlier ones; of each value the latest counts. All values of a
@@ -29,14 +31,9 @@ export function noteConditions(ctx: EditContext, { text, ...figures }: Condition
     const id: string = newId()
     const { by, at } = w
     for (const field of CONDITION_FIGURES) {
-      const [v, range] = [figures[field], CONDITION_RANGES[field]]
-      if (v != null && !(v >= range.min && v <= range.max))
-        return refuse(
-          fieldDef('meeting', 'conditions', field)?.label ?? field,
-          v,
-          'is out of range',
-          `Enter a number ${rangeHintText(range)}.`,
-        )
+      const [v, face] = [figures[field], conditionFace(field)]
+      if (v != null && !(v >= face.min && v <= face.max))
+        return refuse(face.label, v, 'is out of range', `Enter a number ${rangeHintText(face)}.`)
     }
     const said = Object.entries({ ...figures, text: text?.trim() || null }).filter(([, v]) => v != null)
     if (said.length === 0) return refuse('Conditions', '', 'hold no value', 'Enter at least one.')

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { addRecord, removeRecord, UndoStack } from '@/lib/board'
-import { CONDITION_FIGURES, CONDITION_RANGES, noteConditions } from '@/lib/board/edits/condition-edits'
+import { CONDITION_FIGURES, conditionFace, noteConditions } from '@/lib/board/edits/condition-edits'
 import { latestCondition } from '@/lib/card/projections/latest-condition'
 import { bringListIn, planList } from '@/lib/lists'
 import { conditionReadings } from '@/app/board/[meetingId]/track/condition-readings'
@@ -61,7 +61,7 @@ test('nothing entered, a blank and what can’t be are refused, and nothing is w
 test.each(CONDITION_FIGURES)('the range that is told of %s is the one that the board holds', (field) => {
   const b = day()
   const m = b.as('manager')
-  const { min, max } = CONDITION_RANGES[field]
+  const { min, max } = conditionFace(field)
   const raw = (v: number) =>
     addRecord(m, 'meeting', 'conditions', { [field]: { v, by: 'manager', at: m.clock.now() } })
   for (const edge of [min, max]) {

@@ -11,5 +11,9 @@ it('forms and refusals know what a field allows: bounds, whole numbers, choices,
     return fits.ok ? '' : fits.error.remedy
   }
   expect(remedy('weightG', 9e9)).toBe('Enter 500 to 5000 g.')
+  // A stamped value's bounds are its own.
+  expect(describeField('meeting', 'conditions', 'airC')).toMatchObject({ kind: 'other', min: -30, max: 60 })
+  const hot = checkField('meeting', 'conditions', 'airC', { v: 99, by: 'ilse', at: 1.7e12 })
+  expect(hot.ok ? '' : hot.error.remedy).toBe('Enter -30 to 60°C.')
   expect(remedy('drive', '3wd')).toBe('Enter one of 2wd, 4wd.')
 })

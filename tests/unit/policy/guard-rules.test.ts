@@ -77,7 +77,11 @@ test.each([
   ],
   [
     ['kit', 'packs', 'state', null],
-    { field: 'State', value: '', remedy: 'Enter a value that fits the field.' },
+    {
+      field: 'State',
+      value: '',
+      remedy: 'Enter one of storage, charging, charged, in-car, used, resting, retired.',
+    },
   ],
 ] as const)('[S5] %j is refused with what would be taken', ([doc, collection, field, value], refusal) => {
   const result = checkField(doc, collection, field, value)

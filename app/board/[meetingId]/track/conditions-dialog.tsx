@@ -2,7 +2,7 @@
 import { useRef, useState } from 'react'
 import { describeField } from '@/lib/board'
 import {
-  CONDITION_RANGES,
+  conditionFace,
   noteConditions,
   type ConditionFigure,
   type ConditionsReading,
@@ -26,7 +26,6 @@ const FIGURES = [
     hint: 'How hard the tires hold, as a share of the car’s weight: about 0.5 on dust, 1 on clay, 1.25 on carpet.',
   },
 ] as const
-const MOST_WORDS = 400
 
 /** One reading of the conditions: whatever was measured or seen just now. */
 export function ConditionsDialog({ onClose }: { onClose: () => void }) {
@@ -50,12 +49,7 @@ export function ConditionsDialog({ onClose }: { onClose: () => void }) {
     if (document.activeElement instanceof HTMLInputElement) document.activeElement.blur()
     const [unfit] = now.current.unfit
     const done = unfit
-      ? refuse(
-          describeField('meeting', 'conditions', unfit).label,
-          '',
-          'does not fit',
-          'Correct it, or empty it.',
-        )
+      ? refuse(conditionFace(unfit).label, '', 'does not fit', 'Correct it, or empty it.')
       : noteConditions(ctx, now.current.values)
     if (!done.ok) return setRefusal(done.error)
     settle(done, 'Conditions saved')
@@ -82,18 +76,17 @@ export function ConditionsDialog({ onClose }: { onClose: () => void }) {
     >
       <p className="small">Enter what you know. The rest stays as last said.</p>
       {FIGURES.map(({ field, step, apart, start, ...f }) => {
-        const range = CONDITION_RANGES[field]
+        const face = conditionFace(field)
         const last = latestCondition(view, field)?.[field]?.v
         return (
           <NumberEntry
             quick
             key={field}
-            {...range}
-            label={describeField('meeting', 'conditions', field).label}
+            {...face}
             hint={'hint' in f ? f.hint : undefined}
             step={step}
             value={values[field] ?? null}
-            near={last == null ? [] : likely(last, apart).filter((v) => v >= range.min && v <= range.max)}
+            near={last == null ? [] : likely(last, apart).filter((v) => v >= face.min && v <= face.max)}
             start={last ?? start}
             onChange={(v) => put({ [field]: v ?? undefined })}
             onFits={(fits) => void now.current.unfit[fits ? 'delete' : 'add'](field)}
@@ -106,7 +99,7 @@ export function ConditionsDialog({ onClose }: { onClose: () => void }) {
         value={values.text ?? ''}
         onChange={(text) => put({ text })}
         multiline
-        maxLength={MOST_WORDS}
+        maxLength={describeField('meeting', 'conditions', 'text').maxLength}
       />
     </Dialog>
   )
