@@ -53,6 +53,8 @@ export function AbTestTicket() {
   const next = nextSide(good.lines.map((l) => l.side))
   // The example is nobody's: the first run of one's own takes its place.
   const own = text === TEST_EXAMPLE.list ? '' : text
+  // A run that was begun waits for its laps: a second tap begins no other.
+  const isBegun = /(?:^|\n)\s*[AB]\s*$/i.test(own)
   const nextOwn = own === '' ? nextSide([]) : next
   const short = good.lines.filter((l) => l.lapS === null).length
   return (
@@ -74,7 +76,9 @@ export function AbTestTicket() {
               hint="One run in a line, as driven: A or B, then its laps in seconds. The first lap of a run does not count. Where tires or packs change, note the runs behind them before the laps, as in B t3 p12. Kept on this phone only."
             />
             <div className="btn-row">
-              <Button onPress={() => change(`${own.trimEnd()}${own.trim() ? '\n' : ''}${nextOwn} `)}>
+              <Button
+                onPress={() => isBegun || change(`${own.trimEnd()}${own.trim() ? '\n' : ''}${nextOwn} `)}
+              >
                 Start a run of {nextOwn}
               </Button>
               <Button onPress={() => change('')}>Clear</Button>

@@ -137,7 +137,7 @@ describe('a guest who never joined', () => {
       .toBe('')
     // The example is nobody's: a first run of one's own takes its place.
     await runs.fill(example)
-    await ab.getByRole('button', { name: 'Start a run of A' }).click()
+    await ab.getByRole('button', { name: 'Start a run of A' }).dblclick()
     await expect.poll(() => runs.inputValue()).toBe('A ')
     await ab.getByRole('button', { name: 'Clear' }).click()
     await ab.getByText('Can’t tell yet: about 2 more runs of each.').waitFor()
