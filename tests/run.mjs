@@ -2,7 +2,7 @@
 // `npm test -- lint types unit browser` runs the named sections only.
 import { spawn } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
-import { dirname, join } from 'node:path'
+import { basename, dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)))
@@ -109,9 +109,12 @@ async function installOnDebian(name) {
 }
 
 async function installChromium() {
-  const { findChromium } = await import('./support/find-chromium.ts')
-  if (findChromium()) return
+  const { findChromium, LIGHT_CHROMIUM } = await import('./support/find-chromium.ts')
+  const isChosen = (process.env['CHROMIUM'] ?? '') !== ''
+  if (findChromium() === LIGHT_CHROMIUM || (isChosen && findChromium())) return
   header('Install Chromium')
+  await installOnDebian(basename(LIGHT_CHROMIUM))
+  if (findChromium()) return
   if ((await installOnDebian('chromium')) && findChromium()) return
   await node(packageBin('playwright'), 'install', 'chromium')
   if (!findChromium())

@@ -5,8 +5,8 @@ import { DoubleTapper, GAPS, isOneAct, type Found, type Trial, type Way } from '
 import { PassingBoards } from '../support/passing-boards'
 
 /**
- * `DOUBLE_TAPS=all`: every button of every kind, each with every gap, by everybody, and every button of every sheet behind them. Without it one
- * button of each kind with one gap, those that write something with all.
+ * `DOUBLE_TAPS=all`: every button of every kind, each with every gap, and every button of every sheet behind them. Without it one button of each
+ * kind with one gap.
  */
 const ALL = process.env['DOUBLE_TAPS'] === 'all'
 const BOARD = `/board/${DEMO_MEETING_ID}`
@@ -16,11 +16,11 @@ const PEOPLE = [
   ['driver', 'maren-oduya'],
 ] as const
 const SCREENS = [
-  { screen: 'jobs', acts: 1, path: `${BOARD}/jobs`, by: 'ilse-brandt' },
-  { screen: 'order', acts: 1, path: `${BOARD}/order`, by: 'petra-amsel' },
-  { screen: 'card', acts: 5, path: `${BOARD}/card/rook`, by: 'ilse-brandt' },
+  { screen: 'jobs', acts: 2, path: `${BOARD}/jobs`, by: 'ilse-brandt' },
+  { screen: 'order', acts: 2, path: `${BOARD}/order`, by: 'petra-amsel' },
+  { screen: 'card', acts: 2, path: `${BOARD}/card/rook`, by: 'ilse-brandt' },
   { screen: 'staging', acts: 0, path: `${BOARD}/staging`, by: 'maren-oduya' },
-  { screen: 'plan', acts: 2, path: `${BOARD}/plan`, by: 'ilse-brandt' },
+  { screen: 'plan', acts: 1, path: `${BOARD}/plan`, by: 'ilse-brandt' },
 ]
 
 let boards: PassingBoards
@@ -69,7 +69,7 @@ describe.each(SCREENS)('two taps of one finger on any button of $screen', ({ scr
       )
       expect(trials.filter((t) => !isOneAct(t)).map(inWords)).toEqual([])
       // Most buttons can be pressed as the demo stands, and some of them act: what is not tried shows nothing.
-      expect(reached.length).toBeGreaterThan(trials.length * 0.6)
+      expect(reached.length).toBeGreaterThan(trials.length * 0.75)
       expect(acting.length).toBeGreaterThanOrEqual(acts)
     },
     ALL ? 3_600_000 : 600_000,

@@ -154,6 +154,7 @@ describe('long names, names from right to left, 24 cars', () => {
   const HEBREW = 'שחף הצפון'
   let own: ServerProcess
   let contexts: BrowserContext[] = []
+  let screens: Page[] = []
   let close = () => {}
   beforeAll(async () => {
     own = await ServerProcess.start({ demo: true })
@@ -184,12 +185,12 @@ describe('long names, names from right to left, 24 cars', () => {
     )
     contexts = [await phone({ viewport: { width: 320, height: 640 } }), await laptop()]
     for (const c of contexts) await signIn(c, own.origin, boss)
+    screens = await Promise.all(contexts.map((c) => c.newPage()))
     // What was written has arrived when a screen shows it.
-    const page = await contexts[0]!.newPage()
+    const page = screens[0]!
     await page.goto(`${own.origin}${BOARD}/card`)
     await page.getByText(HEBREW).first().waitFor()
     await page.locator('.card-list > li').nth(23).waitFor({ state: 'attached' })
-    await page.close()
   })
   afterAll(async () => {
     close()
@@ -215,8 +216,7 @@ describe('long names, names from right to left, 24 cars', () => {
     `${BOARD}/what-if/wren`,
   ]
   it.each(pages)('%s: nothing past the edge on a phone of 320 px and on a laptop', async (path) => {
-    for (const context of contexts) {
-      const page = await context.newPage()
+    for (const page of screens) {
       await page.goto(own.origin + path)
       await page.locator('main h1').first().waitFor()
       await page
@@ -230,12 +230,11 @@ describe('long names, names from right to left, 24 cars', () => {
         lost: [],
         width: page.viewportSize()?.width,
       })
-      await page.close()
     }
   })
 
   it('the last of 24 cards is reached by search and by keys, though those out of sight are not laid out', async () => {
-    const page = await contexts[0]!.newPage()
+    const page = screens[0]!
     await page.goto(`${own.origin}${BOARD}/card`)
     await expect.poll(() => page.locator('.card-list > li').count(), { timeout: 30_000 }).toBe(24)
     const last = page.locator('.card-list > li').last().getByRole('link').first()
@@ -250,7 +249,6 @@ describe('long names, names from right to left, 24 cars', () => {
       return (window as unknown as { find: (t: string) => boolean }).find(text)
     }, name)
     expect(found).toBe(true)
-    await page.close()
   })
 })
 

