@@ -111,10 +111,10 @@ async function installOnDebian(name) {
 async function installChromium() {
   const { findChromium, LIGHT_CHROMIUM } = await import('./support/find-chromium.ts')
   const isChosen = (process.env['CHROMIUM'] ?? '') !== ''
-  if (findChromium() === LIGHT_CHROMIUM || (isChosen && findChromium())) return
+  if (existsSync(LIGHT_CHROMIUM) || (isChosen && findChromium())) return
   header('Install Chromium')
   await installOnDebian(basename(LIGHT_CHROMIUM))
-  if (findChromium()) return
+  if (existsSync(LIGHT_CHROMIUM) || findChromium()) return
   if ((await installOnDebian('chromium')) && findChromium()) return
   await node(packageBin('playwright'), 'install', 'chromium')
   if (!findChromium())
