@@ -117,8 +117,8 @@ describe('on paper', () => {
     const label = ((await link.locator('.kit-row-name').innerText()).split('\n')[0] ?? '').trim()
     await link.click()
     await page.getByRole('heading', { name: `Pack ${label}`, level: 1 }).waitFor()
-    // Its life over past meetings is read a moment later.
-    await page.getByText('Reading past meetings').waitFor({ state: 'hidden' })
+    // Its life over past meetings is read a moment later; then nothing is said of what is missing.
+    await expect.poll(() => page.locator('#life [role=status]').innerText(), { timeout: 30_000 }).toBe('')
     const figures = await page.locator('.figure-label').allInnerTexts()
     const paper = textOf(await expectWhole(page, { paper: 'A4', most: 3 }))
     isOnPaper([`Pack ${label}`, ...figures, 'Printed'], paper)

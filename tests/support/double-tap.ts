@@ -12,6 +12,7 @@ export interface Found {
   /** Which of its kind. */
   nth: number
   name: string
+  isLink: boolean
 }
 /** Where a button is found: the screen's own, or one in the sheet that another button opens. */
 export type Way = readonly [Found] | readonly [Found, Found]
@@ -293,7 +294,7 @@ function lookAtButtons({ inside, sought }: { inside: string; sought: Found | nul
       const kind = `${chain(el)} ${words.slice(-2).join(' ')}`
       const nth = counts.get(kind) ?? 0
       counts.set(kind, nth + 1)
-      all.push({ kind, nth, name })
+      all.push({ kind, nth, name, isLink: el.matches('a') })
       if (sought?.kind !== kind || sought.nth !== nth) continue
       el.scrollIntoView({ block: 'center', behavior: 'instant' })
       const { left, top, width, height } = el.getBoundingClientRect()
