@@ -138,7 +138,6 @@ export default tseslint.config(
     rules: {
       'import-x/no-restricted-paths': ['error', { zones }],
       'house/walls': 'error',
-      'import-x/no-cycle': ['error', { maxDepth: 8 }],
       'react-hooks/rules-of-hooks': 'error',
       'react-hooks/exhaustive-deps': 'error',
       '@typescript-eslint/consistent-type-imports': 'error',

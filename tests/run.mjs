@@ -1,5 +1,6 @@
-// What `npm test` runs: everything, from a fresh clone, with one plain line at the end. Plain JavaScript, because packages may be missing.
-// `npm test -- lint types unit browser` runs the named sections only.
+// `npm test`: from a fresh clone, with one plain line at the end. Plain JavaScript, because packages may be missing.
+// `npm test -- whole` runs every test, without the word those of `what-runs.ts` that each change meets;
+// `npm test -- build lint types unit browser` runs the named sections only, after the build.
 import { spawn } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
@@ -7,7 +8,16 @@ import { fileURLToPath } from 'node:url'
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)))
 const reports = join(root, '.test')
-const wanted = process.argv.slice(2)
+const SECTIONS = ['build', 'lint', 'types', 'unit', 'browser']
+const words = process.argv.slice(2)
+const isWhole = words.includes('whole')
+const wanted = words.filter((w) => w !== 'whole')
+for (const word of wanted)
+  if (!SECTIONS.includes(word)) {
+    console.error(`"${word}" is no part of the tests. There are: whole, ${SECTIONS.join(', ')}.`)
+    process.exit(1)
+  }
+const isWanted = (name) => wanted.length === 0 || wanted.includes(name)
 const total = { passed: 0, failed: 0 }
 
 const header = (title) => console.log(`\n━━ ${title} ${'━'.repeat(Math.max(3, 70 - title.length))}\n`)
@@ -30,8 +40,8 @@ const packageBin = (name, bin = name) => {
   return join(dirname(manifest), typeof bins === 'string' ? bins : bins[bin])
 }
 
-async function section(name, title, work) {
-  if (wanted.length > 0 && !wanted.includes(name)) return
+async function section(names, title, work) {
+  if (!names.some(isWanted)) return
   header(title)
   const started = Date.now()
   const { passed, failed } = await work()
@@ -42,21 +52,21 @@ async function section(name, title, work) {
   )
 }
 
-const asOne = (ok) => ({ passed: ok ? 1 : 0, failed: ok ? 0 : 1 })
+/** Each check counts as one. */
+const countChecks = (checks) => ({
+  passed: checks.filter(Boolean).length,
+  failed: checks.filter((ok) => !ok).length,
+})
 
 /** Run vitest and read what it reports; `null` where it wrote nothing. */
 async function runVitest(config, report, files) {
   const file = join(reports, report)
   rmSync(file, { force: true })
-  const isOk = await node(
-    packageBin('vitest'),
-    'run',
-    '--config',
-    config,
-    '--reporter=default',
-    '--reporter=json',
-    `--outputFile.json=${file}`,
-    ...files,
+  const args = ['run', '--config', config, '--reporter=default', '--reporter=json']
+  const isOk = await run(
+    process.execPath,
+    [packageBin('vitest'), ...args, `--outputFile.json=${file}`, ...files],
+    isWhole ? {} : { TESTS: 'change' },
   )
   return existsSync(file) ? { isOk, ...JSON.parse(readFileSync(file, 'utf8')) } : null
 }
@@ -151,22 +161,40 @@ try {
       return false
     },
   )
-  await section('lint', 'Lint, format and what is unused', async () => {
-    const checks = await Promise.all([
-      node(packageBin('eslint'), '.', '--max-warnings', '0'),
-      node(packageBin('prettier'), '--check', '--log-level', 'warn', '.').then(async (isFormatted) => {
-        const isUsed = await node(packageBin('knip'), '--no-progress')
-        return isFormatted && isUsed
-      }),
+  if (wanted.includes('build') && built) total.passed += 1
+  await section(['lint', 'types'], 'Lint, format, what is unused, cycles, types', async () => {
+    const eslint = () => node(packageBin('eslint'), '.', '--max-warnings', '0')
+    const inTurn = async (...checks) => {
+      let isClean = true
+      for (const check of checks) isClean = (await check()) && isClean
+      return isClean
+    }
+    const unused = () =>
+      inTurn(
+        () => node(packageBin('prettier'), '--check', '--log-level', 'warn', '.'),
+        () => node(packageBin('knip'), '--no-progress'),
+        // Knip looks for them only when it looks for nothing else.
+        () => node(packageBin('knip'), '--no-progress', '--cycles'),
+      )
+    const types = () => node(packageBin('typescript', 'tsc'), '--noEmit')
+    // Eslint takes one core for as long as all else takes the other.
+    const [isLinted, rest] = await Promise.all([
+      isWanted('lint') ? eslint() : true,
+      (async () => ({
+        isTidy: isWanted('lint') ? await unused() : true,
+        isTyped: isWanted('types') ? await types() : true,
+      }))(),
     ])
-    return asOne(checks.every(Boolean))
+    return countChecks([
+      ...(isWanted('lint') ? [isLinted && rest.isTidy] : []),
+      ...(isWanted('types') ? [rest.isTyped] : []),
+    ])
   })
-  await section('types', 'Types', async () => asOne(await node(packageBin('typescript', 'tsc'), '--noEmit')))
-  await section('unit', 'Unit, reference, contract, model and fuzz tests', async () => {
+  await section(['unit'], 'Unit, reference, contract, model and fuzz tests', async () => {
     await installPostgres()
     return vitest('tests/vitest.config.ts', 'unit.json')
   })
-  await section('browser', 'Browser tests', async () => {
+  await section(['browser'], 'Browser tests', async () => {
     if (!built) return { passed: 0, failed: 1 }
     await installChromium()
     return vitestTwice('tests/vitest.e2e.config.ts', 'browser.json')
@@ -176,5 +204,7 @@ try {
   total.failed += 1
 }
 
+if (!isWhole)
+  console.log('\nLong tests and most browser tests were left out: npm test -- whole runs them all.')
 process.exitCode = total.failed > 0 || total.passed === 0 ? 1 : 0
 console.log(`\n${total.passed} passed, ${total.failed} failed`)

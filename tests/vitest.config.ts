@@ -1,6 +1,8 @@
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
+import { LongFirst } from './support/long-first'
+import { IS_WHOLE, LONG } from './what-runs'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 /** Many small files over the same modules, which are loaded once and not for each of them. */
@@ -14,15 +16,16 @@ export default defineConfig({
   test: {
     // Vitest leaves one core out.
     maxWorkers: availableParallelism(),
+    sequence: { sequencer: LongFirst },
     projects: [
       project('each by itself', {
         include: [
           'tests/{unit,reference,referee,contract,sim}/**/*.test.ts',
           'tests/{fuzz,attack}/*.test.ts',
         ],
-        exclude: TOGETHER,
+        exclude: IS_WHOLE ? TOGETHER : [...TOGETHER, ...LONG],
       }),
-      project('together', { include: TOGETHER, isolate: false }),
+      project('together', { include: TOGETHER, exclude: IS_WHOLE ? [] : LONG, isolate: false }),
     ],
   },
 })

@@ -1,5 +1,6 @@
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
+import { DAY_IN_BROWSER, IS_WHOLE } from './what-runs'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 
@@ -8,7 +9,7 @@ export default defineConfig({
   root,
   resolve: { alias: { '@': root.replace(/\/$/, '') } },
   test: {
-    include: ['tests/e2e/**/*.e2e.ts'],
+    include: IS_WHOLE ? ['tests/e2e/**/*.e2e.ts'] : DAY_IN_BROWSER,
     globalSetup: ['tests/support/e2e-setup.mjs'],
     setupFiles: ['tests/support/clean-world.ts'],
     fileParallelism: false,
