@@ -1,8 +1,8 @@
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
-import { LongFirst } from './support/long-first'
-import { IS_WHOLE, LONG } from './what-runs'
+import { LongFirst } from './support/long-first.ts'
+import { IS_WHOLE, LONG } from './what-runs.ts'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 /** Many small files over the same modules, which are loaded once and not for each of them. */

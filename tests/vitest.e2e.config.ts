@@ -1,6 +1,6 @@
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
-import { DAY_IN_BROWSER, IS_WHOLE } from './what-runs'
+import { DAY_IN_BROWSER, IS_WHOLE } from './what-runs.ts'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
 

@@ -1,11 +1,7 @@
 import * as z from 'zod/mini'
-import english from 'zod/v4/locales/en.js'
 import { nameFault, personNameFault } from '../core/clean-name'
 import type { Json } from '../core/json'
 import { isRecordId } from './flat-key'
-
-// The small build of zod says nothing but "Invalid input" until it is given words: refusals show them.
-z.config(english())
 
 /**
  * One field of a collection. Fields are never deleted: an emptied field holds null, and an emptied stamped value holds `v: null`, so that

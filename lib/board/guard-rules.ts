@@ -5,6 +5,7 @@ import { ok, refuse, type Result } from '../core/result'
 import { fieldDef, type DocKind } from './collections'
 import { showJson } from './field'
 import { carOfRecord, collectionDef, drives, signatureOf, signerOf } from './ownership'
+import { misfitWords } from './misfit-words'
 import { grantFor, rulesFor, type Scope } from './policy'
 import { schemaBounds } from './schema-bounds'
 import { SIGNED_RULES, WRITE_RULES, type FieldChange, type PolicyContext } from './write-rules'
@@ -27,7 +28,7 @@ export function checkField(doc: DocKind, collection: string, field: string, valu
   return refuse(
     def.label,
     showJson(value as Json),
-    parsed.error.issues[0]?.message ?? 'does not fit',
+    misfitWords(parsed.error.issues[0]),
     fieldRemedy(def),
   )
 }

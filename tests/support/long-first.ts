@@ -1,6 +1,6 @@
 import { relative } from 'node:path'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
-import { LONG } from '../what-runs'
+import { LONG } from '../what-runs.ts'
 
 /** Files in vitest's own order, but the long ones of each project first: one that starts last is waited for alone. */
 export class LongFirst extends BaseSequencer {
