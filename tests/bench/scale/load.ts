@@ -176,7 +176,8 @@ const editRound = async () => {
   while (now() < end) {
     const writer = writers[id % writers.length]
     sentAt.set(++id, now())
-    writer?.doc?.getMap('notes').set(`n${id % 7}:about`, `~e${String(id).padStart(7, '0')}`)
+    // A key of its own: of two values that come together the first would never be shown.
+    writer?.doc?.getMap('notes').set(`n${id}:about`, `~e${String(id).padStart(7, '0')}`)
     const wait = start + (id * 1_000) / c.rate - now()
     if (wait > 0) await sleep(wait)
   }
