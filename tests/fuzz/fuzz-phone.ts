@@ -4,8 +4,8 @@ import WebSocket from 'ws'
 import * as syncProtocol from 'y-protocols/sync'
 import * as Y from 'yjs'
 import { exportDoc, formatKey } from '@/lib/board'
-import { FRAME, readBarrier, readRejection, writeBarrier, writeClock } from '@/lib/sync/frames'
-import type { Rejection } from '@/lib/sync/states'
+import { FRAME, readBarrier, readRejection, readRoomState, writeBarrier, writeClock } from '@/lib/sync/frames'
+import type { Rejection, RoomState } from '@/lib/sync/states'
 
 /** The text field that the fuzz writes by way of allowed work; everybody but guests may. */
 export const OWN = { collection: 'notes', field: 'about' } as const
@@ -28,6 +28,8 @@ export class FuzzPhone {
   readonly leaks: string[] = []
   readonly rejections: Rejection[] = []
   readonly closes: number[] = []
+  /** What it was told of its room, oldest first. */
+  readonly roomStates: RoomState[] = []
   acknowledged = 0
   /** `key value` of everything of others that it was shown in keys of its own kind. */
   readonly seen = new Set<string>()
@@ -223,6 +225,8 @@ export class FuzzPhone {
         return this.#answered(readBarrier(d))
       case FRAME.rejection:
         return this.#rejected(readRejection(d))
+      case FRAME.roomState:
+        return void this.roomStates.push(readRoomState(d))
       case FRAME.clock:
         return this.#heard.shift()?.()
       default:

@@ -1,3 +1,4 @@
+import type { Postgres } from '../support/postgres'
 import { Fleet } from './fleet'
 import { FuzzCrew, FuzzedPostgres } from './fuzz-crew'
 import { FAULTS, runScenario, type FaultKind } from './scenario'
@@ -67,8 +68,8 @@ export async function runProcesses(
 }
 
 /** Every value is written once by one phone, so that the history names it once. */
-async function compareWithHistory(
-  { server, address }: FuzzedPostgres,
+export async function compareWithHistory(
+  { server, address }: { server: Postgres; address: string },
   room: string,
   seen: ReadonlyMap<string, readonly string[]>,
 ): Promise<{ unstored: string[]; twice: string[] }> {

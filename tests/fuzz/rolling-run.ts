@@ -2,15 +2,13 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { makeMeeting } from '../support/make-meeting'
 import type { ServerProcess } from '../support/server-process'
 import { startPeer } from '../support/several-processes'
+import { BusyPhone } from './busy-phone'
 import { Front } from './front'
 import { FuzzedPostgres } from './fuzz-crew'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 
 const PHONES = 6
 const EDIT_MS = 200
-/** As the stock client waits before it tries again, twice as long each time. */
-const AGAIN_MS = 100
-const LONGEST_AGAIN_MS = 2_500
 /** Nothing is paused here: a process that is slow to answer, on a busy machine, is not gone. */
 const PATIENCE_MS = 5_000
 const LAST_MS = 30_000
@@ -25,33 +23,6 @@ export interface RollingResult {
   gaps: number[]
   /** Lines that ended, by their code. */
   closes: Map<number, number>
-}
-
-/** A phone that edits all the time and comes back by itself. */
-class BusyPhone {
-  readonly gaps: number[] = []
-  #goneAt: number | null = null
-  #tries = 0
-  #nextAt = 0
-
-  constructor(readonly phone: FuzzPhone) {
-    phone.connect()
-  }
-
-  look(now: number): void {
-    const { phone } = this
-    if (phone.takesEdits) {
-      if (this.#goneAt !== null) this.gaps.push(now - this.#goneAt)
-      this.#goneAt = null
-      this.#tries = 0
-    } else if (this.#goneAt === null && phone.closes.length > 0) {
-      this.#goneAt = now
-      this.#nextAt = now + AGAIN_MS
-    }
-    if (phone.connected || now < this.#nextAt) return
-    this.#nextAt = now + Math.min(AGAIN_MS * 2 ** ++this.#tries, LONGEST_AGAIN_MS)
-    phone.connect()
-  }
 }
 
 /** Three processes under load, each stopped in good order and started again, one after the other, as an upgrade does it. */

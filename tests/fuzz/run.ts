@@ -9,11 +9,13 @@
  *   --postgres     scenarios and kills on PostgreSQL in place of SQLite; a full disk is played there by the database
  *   --processes N  the scenarios against N processes on PostgreSQL, the one that judges killed and paused (--seeds, --from)
  *   --rolling N    three processes on PostgreSQL under load, each stopped and started again, N times around
+ *   --standby N    two processes on PostgreSQL under load, its primary killed and its standby promoted, N times (needs pg_basebackup beside the engine)
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
 import { parseArgs } from 'node:util'
 import { checkSequences } from '../support/derived-sequences'
+import { whyNoPostgres } from '../support/postgres'
 import { runDamage } from './damage-run'
 import { FuzzCrew, FuzzedPostgres } from './fuzz-crew'
 import { runHostile } from './hostile-run'
@@ -24,7 +26,9 @@ import { runRestores } from './restore-run'
 import { runProcesses } from './processes-run'
 import { runRolling, sayRolling } from './rolling-run'
 import { sayProcesses } from './say-processes'
+import { sayStandby } from './say-standby'
 import { FAULTS, runScenario } from './scenario'
+import { runStandby } from './standby-run'
 
 const { values: o } = parseArgs({
   options: {
@@ -38,6 +42,7 @@ const { values: o } = parseArgs({
     postgres: { type: 'boolean' },
     processes: { type: 'string' },
     rolling: { type: 'string' },
+    standby: { type: 'string' },
     derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
@@ -95,6 +100,15 @@ if (o.processes !== undefined) {
 if (o.rolling !== undefined) {
   const r = await runRolling(Number(o.rolling), (line) => console.log(line))
   process.exit(sayRolling(r) ? 0 : 1)
+}
+if (o.standby !== undefined) {
+  const why = whyNoPostgres()
+  if (why !== null) {
+    console.log(`No standby was tried, and nothing counts as passed: PostgreSQL can’t be started (${why})`)
+    process.exit(1)
+  }
+  const r = await runStandby(Number(o.standby), (line) => console.log(line))
+  process.exit(sayStandby(r, Number(o.standby)) ? 0 : 1)
 }
 const postgres = o.postgres ? await FuzzedPostgres.start() : null
 const crew = await FuzzCrew.start(postgres)

@@ -16,6 +16,7 @@ import { openDatabase } from '@/server/storage/open-database'
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 export const START_MS = 60_000
 const STOP_MS = 15_000
+const START = ['server/start.mjs']
 
 export interface ServerProcessOptions {
   /** Load the demo meeting. */
@@ -27,6 +28,8 @@ export interface ServerProcessOptions {
   database?: string
   /** Further options of `npm start`. */
   args?: string[]
+  /** What Node is given in place of `npm start`'s script: another way to start the same server. */
+  script?: string[]
   /** A data folder that it begins with a copy of. */
   from?: string
 }
@@ -101,9 +104,9 @@ export class ServerProcess {
   async restart(root = this.#root): Promise<void> {
     if (this.#child) await this.stop()
     this.#root = root
-    const { demo, screens = true, env, database, args = [] } = this.#options
+    const { demo, screens = true, env, database, args = [], script = START } = this.#options
     const flags = ['--prepared', ...(demo ? ['--demo'] : []), ...(screens ? [] : ['--no-screens']), ...args]
-    const child = spawn(process.execPath, ['server/start.mjs', ...flags], {
+    const child = spawn(process.execPath, [...script, ...flags], {
       cwd: root,
       stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
       env: {
