@@ -32,7 +32,7 @@ it('the same seed is the same day, bit by bit, and another is another', async ()
 }, 60_000)
 
 it.each([
-  'the fence is gone',
+  'the fence is gone, and with it the question who has the board',
   'others are shown an edit before its commit',
   'a failed commit is called done',
 ])(

@@ -21,7 +21,7 @@ import { RoomDoc } from '@/server/sync/room-doc'
 import { writeUpdateFrame } from '@/server/sync/sync-frames'
 import { relayedSessions } from './board-process'
 import type { BoardKind } from './race-day'
-import { SimulatedEngine } from './simulated-engine'
+import { SimulatedEngine, SimulatedPostgresLine } from './simulated-engine'
 import { SimulatedDisk } from './simulated-disk'
 
 /** Something got wrong on purpose, from outside: the program has no switch for it. */
@@ -143,9 +143,29 @@ const IGNORED_MS = 850
 
 export const PLANTED_MUTANTS: readonly PlantedMutant[] = [
   {
-    what: 'the fence is gone',
+    what: 'the fence is gone, and with it the question who has the board',
     on: 'two',
     plant: () => replace(RoomOwners.prototype, 'fence', () => () => []),
+  },
+  {
+    what: 'a write is not refused under an old epoch',
+    on: 'two',
+    plant: () =>
+      replace(
+        SimulatedPostgresLine.prototype,
+        'batch',
+        (batch) =>
+          function (this: SimulatedPostgresLine, statements) {
+            return batch.call(
+              this,
+              statements.map(({ sql, params, rows }) =>
+                rows === undefined || sql.startsWith('UPDATE owners')
+                  ? { sql, params }
+                  : { sql, params, rows },
+              ),
+            )
+          },
+      ),
   },
   {
     what: 'a room is taken over without another epoch',
