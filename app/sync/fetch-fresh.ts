@@ -3,6 +3,7 @@ import { CLOSE } from '@/lib/sync/close-codes'
 import type { SessionState } from '@/lib/sync/states'
 import { listenToFrames } from './room-frames'
 import type { ProviderFactory } from './room-provider'
+import { giveUpSlowOpening } from './slow-opening'
 
 export interface FreshRoom {
   doc: Y.Doc
@@ -26,10 +27,12 @@ export function fetchFresh(
 ): { done: Promise<FreshRoom | typeof GONE | null>; stop: () => void } {
   const doc = new Y.Doc()
   const provider = createProvider(room, doc)
+  const timers = new Set<ReturnType<typeof setTimeout>>()
   let end: (fresh: FreshRoom | typeof GONE | null) => void = () => undefined
   const done = new Promise<FreshRoom | typeof GONE | null>((resolve) => {
     end = (fresh) => {
       resolve(fresh)
+      timers.forEach(clearTimeout)
       // Not within the message that brought it: the socket is still at work on it.
       queueMicrotask(() => provider.destroy())
     }
@@ -48,6 +51,17 @@ export function fetchFresh(
       if (session.state === 'active') generation = session.board?.generation ?? null
       onSession(session)
     },
+  })
+  provider.on('status', ({ status }) => {
+    if (status !== 'connecting') return
+    giveUpSlowOpening(
+      provider,
+      (ms, run) => void timers.add(setTimeout(run, ms)),
+      () => {
+        provider.disconnect()
+        provider.connect()
+      },
+    )
   })
   provider.on('sync', (synced) => {
     if (synced && generation !== null) end({ doc, generation })

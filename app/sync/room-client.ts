@@ -17,9 +17,8 @@ import { fieldKey, PendingKeys, type Mark, type Touch } from './pending-keys'
 import { listenToFrames } from './room-frames'
 import type { RoomClientOptions, RoomSnapshot } from './room-options'
 import type { RoomProvider } from './room-provider'
+import { giveUpSlowOpening } from './slow-opening'
 
-/** ms. A socket that takes longer than this to open is given up for a new one: the browser itself would wait for minutes. */
-const OPEN_PATIENCE = 8000
 /** So many answers in a row that build on what the server lacks: it will not get it from us. */
 const MAX_GAPS = 3
 /** How long a room that turned writable may leave us without a SyncStep1 before we ask for one by connecting anew. */
@@ -208,7 +207,7 @@ export class RoomClient {
         this.#refused.clear()
         this.#line.begin(provider)
       } else this.#barriers.disarm()
-      if (status === 'connecting') this.#giveUpSlowOpening(provider)
+      if (status === 'connecting') giveUpSlowOpening(provider, this.#later, () => this.reconnect())
       this.#change({
         connection: status === 'connected' ? 'live' : status === 'connecting' ? 'connecting' : 'offline',
       })
@@ -308,14 +307,7 @@ export class RoomClient {
     this.#change({})
   }
 
-  #giveUpSlowOpening(provider: RoomProvider) {
-    const { ws } = provider
-    this.#later(OPEN_PATIENCE, () => {
-      if (ws !== null && provider.ws === ws && !provider.wsconnected) this.reconnect()
-    })
-  }
-
-  #later(ms: number, run: () => void) {
+  readonly #later = (ms: number, run: () => void) => {
     const timer = setTimeout(() => {
       this.#timers.delete(timer)
       if (!this.#closed) run()

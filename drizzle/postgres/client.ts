@@ -53,7 +53,8 @@ export function openPostgres(
   return client
 }
 
-function clientOf(line: PostgresLine, owner: string | null): PostgresClient {
+/** A client over a connection that is open. */
+export function clientOf(line: PostgresLine, owner: string | null): PostgresClient {
   const connection = connectionOver((sql, params) => line.query(sql, params))
   const client: PostgresClient = {
     engine: 'postgres',

@@ -246,8 +246,10 @@ export class PostgresStore implements Store {
         return true
       })
     } catch (e) {
-      if (e instanceof DatabaseError) return !this.#tenure.wasAway
-      throw e
+      if (!(e instanceof DatabaseError)) throw e
+      // Where nothing can be written (the disk is full), who has the board can still be read.
+      this.#lookForTaken()
+      return !this.#tenure.isOver && !this.#tenure.wasAway
     }
   }
 

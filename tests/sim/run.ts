@@ -1,30 +1,20 @@
-/** `npm run sim`: all states of who may write and of who may show, with our rules and with each of them broken. */
-import { WRONG_OWNERSHIP, WRONG_TENURE } from './all-rules'
-import type { Exploration } from './explore-states'
-import { explore, OUR_RULES } from './ownership-model'
-import { exploreTenure, OUR_TENURE } from './tenure-model'
+/**
+ * `npm run sim`: all states of who may write and of who may show, with our rules and with each of them broken; then race days in one process, with
+ * the server's and the phones' own code. `--days 200 --seed 7`: so many days, from this seed on; `--mutants 60`: days for each mutant at most.
+ */
+import './days/simulated-time'
+import { parseArgs } from 'node:util'
+import { sayModels } from './say-models'
 
-const rows: object[] = []
-let isBad = false
-function say(model: string, rules: string, isOurs: boolean, run: () => Exploration): void {
-  const at = performance.now()
-  const { states, found } = run()
-  if ((found === null) !== isOurs) isBad = true
-  const ms = Math.round(performance.now() - at)
-  rows.push({
-    model,
-    rules,
-    states,
-    ms,
-    found: found?.violation ?? 'nothing',
-    steps: found?.path.length ?? '',
-  })
-}
-say('who writes', 'ours', true, () => explore(OUR_RULES))
-for (const [what, wrong] of WRONG_OWNERSHIP)
-  say('who writes', what, false, () => explore({ ...OUR_RULES, ...wrong }))
-say('who shows', 'ours', true, () => exploreTenure(OUR_TENURE))
-for (const [what, wrong] of WRONG_TENURE)
-  say('who shows', what, false, () => exploreTenure({ ...OUR_TENURE, ...wrong }))
-console.table(rows)
-process.exit(isBad ? 1 : 0)
+const { values } = parseArgs({
+  options: {
+    days: { type: 'string', default: '100' },
+    seed: { type: 'string', default: '1' },
+    mutants: { type: 'string', default: '60' },
+  },
+})
+const areModelsGood = sayModels()
+// Only now: what it imports must find the simulated clock.
+const { sayRaceDays } = await import('./days/say-race-days')
+const areDaysGood = await sayRaceDays(Number(values.seed), Number(values.days), Number(values.mutants))
+process.exit(areModelsGood && areDaysGood ? 0 : 1)
