@@ -25,12 +25,7 @@ export function checkField(doc: DocKind, collection: string, field: string, valu
   if (value === null && !def.keepStamp) return ok(undefined)
   const parsed = def.schema.safeParse(value)
   if (parsed.success) return ok(undefined)
-  return refuse(
-    def.label,
-    showJson(value as Json),
-    misfitWords(parsed.error.issues[0]),
-    fieldRemedy(def),
-  )
+  return refuse(def.label, showJson(value as Json), misfitWords(parsed.error.issues[0]), fieldRemedy(def))
 }
 
 function fieldRemedy(def: { label: string; unit?: string; schema: unknown }): string {
