@@ -1,6 +1,6 @@
 /**
- * `npm test` is what somebody runs for each change and has its answer in ten minutes; `npm test -- whole`, which continuous integration
- * runs, is everything. A new test runs with each change unless its file is named here.
+ * `npm test` is what somebody runs for each change; `npm test -- whole`, which continuous integration runs, is everything. A new unit test
+ * runs with each change unless its file is named here; a new browser test runs with the whole.
  */
 export const IS_WHOLE = process.env['TESTS'] !== 'change'
 
@@ -26,5 +26,5 @@ export const LONG = [
   'tests/unit/archive/archive-process.test.ts',
 ]
 
-/** Browser files that run with each change: joining, each of the day's screens, what is stored and what goes wrong most. */
+/** Browser files that run with each change: a day from joining to the accept, what each act takes, what is stored, two phones against each other, weight. */
 export const DAY_IN_BROWSER = ['tests/e2e/{two-phones,race-day,acts,saved,double-taps,weight}.e2e.ts']
