@@ -8,7 +8,6 @@ import { FuzzedPostgres } from './fuzz-crew'
 import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 
 const PHONES = 6
-const EDIT_MS = 200
 /** Nothing is paused here: a process that is slow to answer, on a busy machine, is not gone. */
 const PATIENCE_MS = 5_000
 const LAST_MS = 30_000
@@ -35,21 +34,11 @@ export async function runRolling(rounds: number, log: (line: string) => void): P
     PATIENCE_MS,
   )
   const phones: BusyPhone[] = []
-  const timers: NodeJS.Timeout[] = []
   try {
     const { cookie } = await (servers[0] as ServerProcess).join('manager', { name: 'Boss' })
     await makeMeeting(front.port, cookie, 'rolling')
     const url = `ws://127.0.0.1:${front.port}/sync/meeting-rolling`
     for (let n = 0; n < PHONES; n++) phones.push(new BusyPhone(new FuzzPhone(`phone${n}`, cookie, url)))
-    timers.push(setInterval(() => phones.forEach((p) => p.look(performance.now())), 5))
-    timers.push(
-      setInterval(() => {
-        for (const { phone } of phones) {
-          phone.editOwn(0)
-          if (phone.unanswered === 0) phone.askBarrier()
-        }
-      }, EDIT_MS),
-    )
     await sleep(1_000)
     let restarts = 0
     for (let round = 0; round < rounds; round++)
@@ -60,14 +49,13 @@ export async function runRolling(rounds: number, log: (line: string) => void): P
         await sleep(700)
         if (++restarts % 3 === 0) log(`${restarts} restarts`)
       }
-    for (const timer of timers) clearInterval(timer)
+    for (const p of phones) p.rest()
     const fresh = new FuzzPhone('fresh', cookie, url)
     for (
       let at = 0;
       at < LAST_MS && !(fresh.hasAnswer() && phones.every((p) => p.phone.takesEdits));
       at += 10
     ) {
-      for (const { phone } of phones) if (!phone.connected) phone.connect()
       if (!fresh.connected) fresh.connect()
       await sleep(10)
     }
@@ -83,8 +71,7 @@ export async function runRolling(rounds: number, log: (line: string) => void): P
     const acknowledged = phones.reduce((sum, { phone }) => sum + phone.acknowledged, 0)
     return { restarts, acknowledged, lost, gaps: phones.flatMap((p) => p.gaps), closes }
   } finally {
-    for (const timer of timers) clearInterval(timer)
-    for (const { phone } of phones) phone.destroy()
+    for (const p of phones) p.end()
     front.close()
     await Promise.all(servers.map((s) => s.dispose()))
     await postgres.server.dispose()

@@ -12,7 +12,6 @@ import { FuzzPhone, numberOf, OWN } from './fuzz-phone'
 import { compareWithHistory } from './processes-run'
 
 const PHONES = 6
-const EDIT_MS = 200
 /** How long whatever looks after the engines takes to see that the primary is gone, ms: something between. */
 const NOTICE_MS = [300, 2_000] as const
 /** Nothing of the board is killed here: a process that waits for its engine is not gone. */
@@ -72,7 +71,6 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
   let standby: Postgres | null = null
   const servers: ServerProcess[] = []
   const phones: BusyPhone[] = []
-  const timers: NodeJS.Timeout[] = []
   let front: Front | null = null
   let leading: Leading | null = null
   const result: StandbyResult = {
@@ -96,15 +94,6 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
     await makeMeeting(front.port, cookie, 'standby')
     const url = `ws://127.0.0.1:${front.port}/sync/${ROOM}`
     for (let n = 0; n < PHONES; n++) phones.push(new BusyPhone(new FuzzPhone(`phone${n}`, cookie, url)))
-    timers.push(setInterval(() => phones.forEach((p) => p.look(performance.now())), LOOK_MS))
-    timers.push(
-      setInterval(() => {
-        for (const { phone } of phones) {
-          phone.editOwn(0)
-          if (phone.unanswered === 0) phone.askBarrier()
-        }
-      }, EDIT_MS),
-    )
     for (let n = 0; n < times; n++) {
       const before = phones.map((p) => p.phone.acknowledged)
       await until(() => phones.every((p, i) => p.phone.acknowledged > (before[i] ?? 0)), LAST_MS)
@@ -151,10 +140,9 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
       await killed.dispose()
       if (n + 1 < times) standby = await Postgres.standbyOf(primary)
     }
-    for (const timer of timers.splice(0)) clearInterval(timer)
+    for (const p of phones) p.rest()
     const fresh = new FuzzPhone('fresh', cookie, url)
     await until(() => {
-      for (const p of phones) p.look(performance.now())
       if (!fresh.connected) fresh.connect()
       return fresh.hasAnswer() && phones.every((p) => p.phone.takesEdits)
     }, LAST_MS)
@@ -171,8 +159,7 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
     fresh.destroy()
     return result
   } finally {
-    for (const timer of timers) clearInterval(timer)
-    for (const { phone } of phones) phone.destroy()
+    for (const p of phones) p.end()
     front?.close()
     await Promise.all(servers.map((s) => s.dispose()))
     await standby?.dispose()
