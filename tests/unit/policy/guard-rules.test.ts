@@ -65,32 +65,32 @@ test.each([
   ],
   [
     ['kit', 'packs', 'capacityMah', 100],
-    { field: 'Capacity', value: '100', reason: 'it is too low', remedy: 'Enter 200 to 20000 mAh.' },
+    { field: 'Capacity', value: '100', reason: 'is out of range', remedy: 'Enter 200 to 20000 mAh.' },
   ],
   [
     ['kit', 'packs', 'health', 'fine'],
     {
       field: 'Health',
       value: 'fine',
-      reason: 'it is none of the choices',
+      reason: 'is none of the choices',
       remedy: 'Enter one of good, practice-only, suspect.',
     },
   ],
   [
     ['kit', 'packs', 'label', 'a label that is far too long'],
-    { field: 'Pack label', reason: 'it is too long', remedy: 'Enter a value that fits the field.' },
+    { field: 'Pack label', reason: 'is too long', remedy: 'Enter a value that fits the field.' },
   ],
   [
     ['kit', 'packs', 'label', '   '],
-    { field: 'Pack label', reason: 'it is blank', remedy: 'Enter a value that fits the field.' },
+    { field: 'Pack label', reason: 'is blank', remedy: 'Enter a value that fits the field.' },
   ],
   [
     ['kit', 'packs', 'capacityMah', 50_000],
-    { field: 'Capacity', reason: 'it is too high', remedy: 'Enter 200 to 20000 mAh.' },
+    { field: 'Capacity', reason: 'is out of range', remedy: 'Enter 200 to 20000 mAh.' },
   ],
   [
     ['kit', 'packs', 'capacityMah', 'much'],
-    { field: 'Capacity', reason: 'it is not a number', remedy: 'Enter 200 to 20000 mAh.' },
+    { field: 'Capacity', reason: 'is not a number', remedy: 'Enter 200 to 20000 mAh.' },
   ],
   [
     ['kit', 'packs', 'state', null],
