@@ -1,7 +1,7 @@
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 import { fileURLToPath } from 'node:url'
-import { LongFirst } from './support/long-first.ts'
+import { LONG_ONES, LongFirst } from './support/long-first.ts'
 import { IS_WHOLE, LONG } from './what-runs.ts'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
@@ -23,9 +23,10 @@ export default defineConfig({
           'tests/{unit,reference,referee,contract,sim}/**/*.test.ts',
           'tests/{fuzz,attack}/*.test.ts',
         ],
-        exclude: IS_WHOLE ? TOGETHER : [...TOGETHER, ...LONG],
+        exclude: [...TOGETHER, ...LONG],
       }),
-      project('together', { include: TOGETHER, exclude: IS_WHOLE ? [] : LONG, isolate: false }),
+      project('together', { include: TOGETHER, exclude: LONG, isolate: false }),
+      ...(IS_WHOLE ? [project(LONG_ONES, { include: LONG })] : []),
     ],
   },
 })

@@ -4,7 +4,7 @@
  */
 export const IS_WHOLE = process.env['TESTS'] !== 'change'
 
-/** Files that take twenty seconds and more. They also start first, so that none of them is left over alone at the end. */
+/** Files that take twenty seconds and more. They are a project of their own, which starts first, so that none of them is left over alone at the end. */
 export const LONG = [
   'tests/unit/card/season-coverage.test.ts',
   'tests/sim/race-days.test.ts',
