@@ -1,5 +1,6 @@
 'use client'
 import { useEffect } from 'react'
+import { onceIdle } from '@/app/ui/once-idle'
 import { lockOf, type KeepAnswer, type PageMessage } from './build'
 
 /** The active worker of this page's build; pending while there is none. */
@@ -19,11 +20,9 @@ export function useOfflinePages(build: string): void {
     if (!('serviceWorker' in navigator)) return
     if (build === '') return void forgetWorker().catch(() => undefined)
     void navigator.locks.request(lockOf(build), { mode: 'shared' }, () => new Promise(() => undefined))
-    // Refused by the browser's settings, or no network: as on plain HTTP, the board works without it.
-    const begin = () => void attend(build).catch(() => undefined)
-    if (document.readyState === 'complete') return begin()
-    window.addEventListener('load', begin, { once: true })
-    return () => window.removeEventListener('load', begin)
+    // A first visit's worker fetches every file there is: not before the page stands. Refused by the browser's settings, or no network: as on
+    // plain HTTP, the board works without it.
+    onceIdle(() => attend(build).catch(() => undefined))
   }, [build])
 }
 

@@ -1,4 +1,5 @@
 import { WebsocketProvider } from 'y-websocket'
+import { READS_PACKED } from '@/lib/sync/frames'
 import type { ProviderFactory, RoomProvider } from './room-provider'
 
 /**
@@ -11,5 +12,6 @@ export const stockProvider =
     new WebsocketProvider(`${origin.replace(/^http/, 'ws')}/sync`, room, doc, {
       connect: false,
       disableBc: true,
+      params: READS_PACKED,
       maxBackoffTime: 4000,
     }) as unknown as RoomProvider

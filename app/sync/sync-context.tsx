@@ -3,6 +3,7 @@ import { createContext, useContext, useEffect, useState, useSyncExternalStore, t
 import { TURN_MS } from '@/lib/derived'
 import { systemClock } from '@/lib/core/clock'
 import { ClockContext } from '@/app/ui/clock-context'
+import { meetingIdOf } from '@/app/ui/navigation'
 import { everyInterval } from '@/app/ui/ticks'
 import type { ClientBoard } from './client-board'
 import { askSession } from './ask-session'
@@ -55,6 +56,9 @@ export function SyncRoot({ build, children }: { build: string; children: ReactNo
     const made = new SyncClient({ store, createProvider: stockProvider(location.origin), askSession, build })
     setClient(made)
     void made.start()
+    // The page's own meeting need not wait for the kit, which lists it, to be drawn.
+    const meetingId = meetingIdOf(location.pathname)
+    if (meetingId !== null) void made.openMeeting(meetingId)
     const stopWatching = watchPage(made)
     return () => {
       stopWatching()

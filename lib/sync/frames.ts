@@ -15,7 +15,11 @@ export const FRAME = {
   session: 104,
   resync: 105,
   generation: 106,
+  packed: 107,
 } as const
+
+/** In a socket's address: its phone can read frame 107. A client that does not say so gets every frame as it is. */
+export const READS_PACKED = { packed: '1' } as const
 
 export interface Barrier {
   /** Counts this client's connections, so that a late answer to an old socket's barrier proves nothing. */
@@ -74,6 +78,12 @@ export const writeSession = (s: SessionState): Uint8Array => writeJson(FRAME.ses
 export const readSession = (d: decoding.Decoder): SessionState => readJson(d) as SessionState
 
 export const writeResync = (): Uint8Array => frame(FRAME.resync, () => undefined)
+
+/** [S28] Another frame of the server's, in deflate (RFC 1951). */
+export const writePacked = (deflated: Uint8Array): Uint8Array =>
+  frame(FRAME.packed, (e) => encoding.writeVarUint8Array(e, deflated))
+/** @throws when the frame is truncated. */
+export const readPacked = (d: decoding.Decoder): Uint8Array => decoding.readVarUint8Array(d)
 
 /** [S23] "All that I hold of this room is of this generation." */
 export const writeGeneration = (generation: string): Uint8Array =>

@@ -3,6 +3,7 @@ import { never } from '@/lib/core/assert'
 import { writeResync } from '@/lib/sync/frames'
 import type { BroadcastMessage } from './broadcast-message'
 import { askedBy } from './handshake'
+import { packAnswer } from './pack-answer'
 import type { Presence } from './presence'
 import type { RoomDoc } from './room-doc'
 import { writeAnswerFrame } from './sync-frames'
@@ -64,7 +65,7 @@ export class Delivery {
         return
       case 'joining':
       case 'live': {
-        const frame = writeAnswerFrame(this.parts.board().stateSince(vector))
+        const frame = this.#answerTo(to, vector)
         to.state = { state: 'live' }
         if (!to.wouldOverflow(frame.length)) return to.transmit(frame)
         return this.#lag(to, vector)
@@ -83,9 +84,14 @@ export class Delivery {
     socket.state = { state: waits ? 'joining' : 'live' }
     socket.transmit(writeResync())
     for (const frame of owed) socket.transmit(frame)
-    if (!waits) socket.transmit(writeAnswerFrame(this.parts.board().stateSince(vector)))
+    if (!waits) socket.transmit(this.#answerTo(socket, vector))
     if (ack) socket.transmit(ack)
     socket.transmit(this.parts.presence.everybody())
+  }
+
+  #answerTo({ readsPacked }: SyncSocket, vector: Uint8Array): Uint8Array {
+    const state = this.parts.board().stateSince(vector)
+    return readsPacked ? packAnswer(state) : writeAnswerFrame(state)
   }
 
   /** `vector`: what the socket was sent. */

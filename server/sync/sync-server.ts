@@ -30,7 +30,7 @@ import { StoredBudget } from './stored-budget'
 import type { SyncCore, SyncServer, SyncServerParts, SyncStats } from './sync-surface'
 import { SyncSocket, type WebSocketLike } from './sync-socket'
 import { realTimers, type Timers } from './timers'
-import { admit, refusalResponse } from './upgrade'
+import { admit, refusalResponse, type Admission } from './upgrade'
 import { wireOf } from './wire-of'
 
 export const createSyncServer = (parts: SyncServerParts): SyncServer => new SyncServerCore(parts)
@@ -117,13 +117,18 @@ export class SyncServerCore implements SyncCore {
     this.#wss.handleUpgrade(req, socket, head, (ws) => {
       ws.on('error', () => undefined) // a protocol error is followed by its close
       if (admission.ok === 'ended') return ws.close(CLOSE.revoked, 'This phone has left the crew.')
-      this.#seat(ws, socket, admission.session, formatRoomName(admission.room), addressOf(req))
+      this.#seat(ws, socket, admission, addressOf(req))
     })
   }
 
-  #seat(ws: WebSocket, line: Duplex, session: LiveSession, roomName: string, address: string): void {
+  #seat(
+    ws: WebSocket,
+    line: Duplex,
+    { session, room, readsPacked }: Extract<Admission, { ok: true }>,
+    address: string,
+  ): void {
     const wire = wireOf(ws, line, this.#timers, this.#mayShow)
-    const seat = this.connect(wire, session, roomName, address)
+    const seat = this.connect(wire, session, formatRoomName(room), address, readsPacked)
     if (!seat) return
     ws.on('message', (data: RawData) => {
       if (!this.#mayShow()) ws.terminate()
@@ -138,6 +143,7 @@ export class SyncServerCore implements SyncCore {
     session: LiveSession,
     roomName: string,
     address?: string,
+    readsPacked = false,
   ): ReturnType<SyncCore['connect']> {
     let room: Room
     try {
@@ -157,6 +163,7 @@ export class SyncServerCore implements SyncCore {
       return null
     }
     const socket = new SyncSocket(ws, session, this.#limits, this.#timers)
+    socket.readsPacked = readsPacked
     const mine = this.#bySession.get(session.sessionId) ?? new Set()
     const entry = { room, socket }
     this.#bySession.set(session.sessionId, mine.add(entry))

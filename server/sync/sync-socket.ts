@@ -38,6 +38,8 @@ export type SocketState =
 export class SyncSocket {
   state: SocketState = { state: 'joining' }
   handshake: Handshake = UNANSWERED
+  /** [S28] Its phone can unpack. */
+  readsPacked = false
   /** A question to it is due. */
   willAsk = false
   /**
