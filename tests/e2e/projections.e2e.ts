@@ -323,6 +323,8 @@ it('air that a phone enters on the track’s page is what the motor’s heat is 
   await expect.poll(air, { timeout: 60_000 }).toEqual(expect.arrayContaining(['22°C', 'assumed']))
 
   await figure(page, CAN).click()
+  // The link may come up where the figure was pressed; nobody reads it and presses it faster than a double tap.
+  await pause(LOCK_MS)
   await sheet.getByRole('link', { name: 'Conditions', exact: true }).click()
   const ticket = page.getByRole('region', { name: 'Conditions', exact: true })
   await ticket.waitFor()
