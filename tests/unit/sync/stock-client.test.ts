@@ -1,12 +1,14 @@
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { inflateRawSync } from 'node:zlib'
+import * as decoding from 'lib0/decoding'
 import { afterEach, describe, expect, it } from 'vitest'
 import WebSocket from 'ws'
 import { WebsocketProvider } from 'y-websocket'
 import * as Y from 'yjs'
 import { writeField } from '@/lib/board'
 import { CLOSE } from '@/lib/sync/close-codes'
-import { FRAME, readRejection, readSession } from '@/lib/sync/frames'
+import { FRAME, readPacked, READS_PACKED, readRejection, readSession } from '@/lib/sync/frames'
 import type { Rejection, SessionState } from '@/lib/sync/states'
 import type { LiveSession } from '@/server/join/live-session'
 import type { Role } from '@/lib/core/role'
@@ -40,7 +42,12 @@ async function serve() {
     sessions.byCookie.set(session.sessionId, session)
     return session
   }
-  const connect = (session: LiveSession | null, room: string, origin?: string) => {
+  const connect = (
+    session: LiveSession | null,
+    room: string,
+    origin?: string,
+    params: Record<string, string> = {},
+  ) => {
     class Polyfill extends WebSocket {
       constructor(address: string | URL) {
         super(address, {
@@ -54,6 +61,7 @@ async function serve() {
       WebSocketPolyfill: Polyfill as unknown as typeof globalThis.WebSocket,
       disableBc: true,
       connect: false,
+      params,
     })
     const rejections: Rejection[] = []
     const states: SessionState[] = []
@@ -87,6 +95,37 @@ const when = (doc: Y.Doc, holds: () => boolean) =>
 const value = (doc: Y.Doc, collection: string, key: string) => doc.getMap(collection).get(key)
 
 describe('the stock provider', () => {
+  it('[S28] gets a large board packed where its address says that it can unpack, and as ever where not; both have the same', async () => {
+    const { sync, join, connect } = await serve()
+    await sync.editAsServer('kit', (doc) => {
+      for (let i = 0; i < 400; i++) writeField(doc, 'cars', `c${i}`, 'name', `Car number ${i}`)
+    })
+    const ann = join('manager', 'ann')
+    const plain = connect(ann, 'kit')
+    const packing = connect(ann, 'kit', undefined, READS_PACKED)
+    const frames = { plain: 0, packed: 0 }
+    const note = (of: 'plain' | 'packed', { provider }: typeof plain) =>
+      provider.ws?.addEventListener('message', ({ data }) => {
+        const bytes = (data as ArrayBuffer).byteLength
+        frames[of] = Math.max(frames[of], bytes)
+      })
+    note('plain', plain)
+    note('packed', packing)
+    packing.provider.messageHandlers[FRAME.packed] = (encoder, decoder, provider, emitSynced) => {
+      const inner = decoding.createDecoder(inflateRawSync(readPacked(decoder)))
+      const type = decoding.readVarUint(inner)
+      packing.provider.messageHandlers[type]?.(encoder, inner, provider, emitSynced, type)
+    }
+    await Promise.all([plain.synced(), packing.synced()])
+    expect(packing.doc.getMap('cars').toJSON()).toEqual(plain.doc.getMap('cars').toJSON())
+    expect(plain.doc.getMap('cars').size).toBe(400)
+    expect(frames.plain).toBeGreaterThan(8_192)
+    expect(frames.packed).toBeLessThan(frames.plain / 2)
+    // What is small comes as it is: a later edit, and the answer to a phone that lacks little.
+    writeField(plain.doc, 'cars', 'c1', 'name', 'Blue one')
+    await when(packing.doc, () => value(packing.doc, 'cars', 'c1:name') === 'Blue one')
+  })
+
   it('syncs through the server and sees who is there', async () => {
     const { join, connect } = await serve()
     const a = connect(join('manager', 'ann'), 'kit')
