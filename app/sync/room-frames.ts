@@ -1,12 +1,10 @@
 import type { Decoder } from 'lib0/decoding'
-import { inflateSync } from 'fflate'
 import * as decoding from 'lib0/decoding'
 import { messageYjsSyncStep1 } from 'y-protocols/sync'
 import {
   FRAME,
   readBarrier,
   readClock,
-  readPacked,
   readRejection,
   readRoomState,
   readSession,
@@ -52,12 +50,6 @@ export function listenToFrames(provider: RoomProvider, listeners: FrameListeners
   on(FRAME.clock, readClock, listeners.clock)
   on(FRAME.roomState, readRoomState, listeners.roomState)
   on(FRAME.session, readSession, listeners.session)
-  // [S28] At once, so that it keeps its place among the frames.
-  handlers[FRAME.packed] = (encoder, decoder, p, emitSynced) => {
-    const inner = decoding.createDecoder(inflateSync(readPacked(decoder)))
-    const type = decoding.readVarUint(inner)
-    if (type !== FRAME.packed) handlers[type]?.(encoder, inner, p, emitSynced, type)
-  }
   // One merged state follows as ordinary sync messages; there is nothing to do but to know the frame.
   handlers[FRAME.resync] = () => undefined
 }

@@ -79,7 +79,7 @@ export const readSession = (d: decoding.Decoder): SessionState => readJson(d) as
 
 export const writeResync = (): Uint8Array => frame(FRAME.resync, () => undefined)
 
-/** [S28] Another frame of the server's, in deflate (RFC 1951). */
+/** [S28] Another frame of the server's, in the zlib format (RFC 1950). */
 export const writePacked = (deflated: Uint8Array): Uint8Array =>
   frame(FRAME.packed, (e) => encoding.writeVarUint8Array(e, deflated))
 /** @throws when the frame is truncated. */

@@ -1,4 +1,4 @@
-import { deflateRawSync } from 'node:zlib'
+import { deflateSync } from 'node:zlib'
 import { writePacked } from '@/lib/sync/frames'
 import { writeAnswerFrame } from './sync-frames'
 
@@ -16,6 +16,6 @@ const frames = new WeakMap<Uint8Array, Uint8Array>()
 export function packAnswer(state: Uint8Array): Uint8Array {
   if (state.length < WORTH_IT) return writeAnswerFrame(state)
   let frame = frames.get(state)
-  if (!frame) frames.set(state, (frame = writePacked(deflateRawSync(writeAnswerFrame(state), { level: LEVEL }))))
+  if (!frame) frames.set(state, (frame = writePacked(deflateSync(writeAnswerFrame(state), { level: LEVEL }))))
   return frame
 }

@@ -46,7 +46,8 @@ it('[S16] a second visit brings and stores nothing of the board again', async ()
     return { brought: Math.round(bytes / 1000), stored: Math.round(rows / 1000) }
   }
   const first = await visit()
-  expect(first.brought).toBeGreaterThan(100)
+  // Packed: as it is, it is more than five times as much.
+  expect(first.brought).toBeGreaterThan(40)
   const second = await visit()
   const third = await visit()
   console.info({ first, second, third })

@@ -1,6 +1,6 @@
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import { inflateRawSync } from 'node:zlib'
+import { inflateSync } from 'node:zlib'
 import * as decoding from 'lib0/decoding'
 import { afterEach, describe, expect, it } from 'vitest'
 import WebSocket from 'ws'
@@ -112,7 +112,7 @@ describe('the stock provider', () => {
     note('plain', plain)
     note('packed', packing)
     packing.provider.messageHandlers[FRAME.packed] = (encoder, decoder, provider, emitSynced) => {
-      const inner = decoding.createDecoder(inflateRawSync(readPacked(decoder)))
+      const inner = decoding.createDecoder(inflateSync(readPacked(decoder)))
       const type = decoding.readVarUint(inner)
       packing.provider.messageHandlers[type]?.(encoder, inner, provider, emitSynced, type)
     }
