@@ -51,9 +51,10 @@ export class DoubleTapper {
   async #fresh(): Promise<Page> {
     const page = (this.#page ??= await this.#open())
     if (!this.#used) return page
+    // Without a page of the board, so that nothing holds the device's store or the board. What the phone was told to do is no edit, and stays told.
+    await page.goto(`${this.boards.origin}/icon.svg`)
+    await page.evaluate(() => localStorage.clear())
     if (this.#tapped) {
-      // Without a page of the board, so that nothing holds the device's store or the board.
-      await page.goto(`${this.boards.origin}/icon.svg`)
       await page.evaluate(async () => {
         sessionStorage.clear()
         for (const { name } of await indexedDB.databases())
