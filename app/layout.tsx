@@ -32,13 +32,16 @@ export default async function RootLayout({ children }: { children: ReactNode }) 
   await connection()
   // The build's name, by which a service worker tells its own pages; empty in development.
   const asked = await headers()
+  const isHosting = asked.get(HOSTING_HEADER) === '1'
   // The hosting page is of no use without the server: nothing of it is kept.
-  const build = asked.get(HOSTING_HEADER) === '1' ? '' : (asked.get(BUILD_HEADER) ?? '')
+  const build = isHosting ? '' : (asked.get(BUILD_HEADER) ?? '')
   const night = parseNight((await cookies()).get(NIGHT_COOKIE)?.value)
   return (
     <html lang="en" data-night={night}>
       <body>
-        <Shell build={build}>{children}</Shell>
+        <Shell build={build} isHosting={isHosting}>
+          {children}
+        </Shell>
       </body>
     </html>
   )

@@ -212,7 +212,7 @@ export const FIRST_PLACE: Record<Role, PlaceId> = {
 export const OPEN_PATHS: readonly string[] = ['/join', '/help', '/trust', '/tools']
 
 /** Pages that show nothing of a board, and load none. */
-export const BARE_PATHS: readonly string[] = ['/join', '/hosting']
+export const BARE_PATHS: readonly string[] = ['/join']
 
 export const placesFor = (role: Role): Place[] => PLACES.filter((p) => !p.roles || p.roles.includes(role))
 

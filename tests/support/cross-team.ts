@@ -1,10 +1,14 @@
+import { setTimeout as sleep } from 'node:timers/promises'
 import { newId } from '@/lib/core/id'
 import { makeJoinCode } from '@/lib/join/join-code'
 import { makeSessionToken, SESSION_COOKIE } from '@/lib/join/session-cookie'
 import { secureRandom } from '@/server/join/secret-hash'
 import { ProtocolPhone } from '../attack/protocol-phone'
 import { askAt, type Ask } from './ask-at'
+import { drawn, sha256 } from './pictures'
 import { meetingRoom, type TeamOwn } from './two-teams'
+
+const PICTURE = await drawn('jpeg', { width: 40, height: 30 })
 
 /** What is known of another team, or made up. */
 interface Known {
@@ -73,8 +77,7 @@ const TRIES: readonly Try[] = [
   {
     what: 'a photo sent to a foreign run',
     member: true,
-    ask: (k, own) =>
-      post(`/api/photos/${k.meetingId}/${k.runId}/${k.photoHash}`, Buffer.from('no picture'), own.driver),
+    ask: (k, own) => post(`/api/photos/${k.meetingId}/${k.runId}/${sha256(PICTURE)}`, PICTURE, own.driver),
   },
   {
     what: 'a foreign meeting’s socket',
@@ -100,11 +103,6 @@ const TRIES: readonly Try[] = [
     ask: (k, own, turn) => post(`/api/crew/people/${k.personId}/role`, { role: 'guest' }, manager(own, turn)),
   },
   {
-    what: 'a foreign person removed',
-    member: true,
-    ask: (k, own, turn) => post(`/api/crew/people/${k.personId}/remove`, {}, manager(own, turn)),
-  },
-  {
     what: 'a foreign phone removed',
     member: true,
     ask: (k, own, turn) => post(`/api/crew/devices/${k.sessionId}/revoke`, {}, manager(own, turn)),
@@ -124,6 +122,12 @@ const TRIES: readonly Try[] = [
     member: true,
     ask: (k, own, turn) =>
       post('/api/calendar/feeds', { meetingId: k.meetingId, personId: k.personId }, manager(own, turn)),
+  },
+  // Last: with the person their phones and calendars go.
+  {
+    what: 'a foreign person removed',
+    member: true,
+    ask: (k, own, turn) => post(`/api/crew/people/${k.personId}/remove`, {}, manager(own, turn)),
   },
 ]
 export const TRIES_EACH_TURN = TRIES.length
@@ -151,12 +155,16 @@ export interface Tried {
   times: { own: number; madeUp: number; noTeam: number | null }
 }
 
-/** Try everything once that a stranger or a member of `own` could with what belongs to `other`. */
+/**
+ * Try everything once that a stranger or a member of `own` could with what belongs to `other`. `pauseMs`: before each question that takes much
+ * of strangers' time, so that none has to wait for the one before.
+ */
 export async function tryCrossTeam(
   port: number,
   base: string,
   [own, other]: readonly [TeamOwn, TeamOwn],
   turn: number,
+  pauseMs = 0,
 ): Promise<Tried[]> {
   const tried: Tried[] = []
   const from = `127.0.${1 + (Math.floor(turn / 250) % 250)}.${1 + (turn % 250)}`
@@ -176,9 +184,10 @@ export async function tryCrossTeam(
       )
     const times: Tried['times'] = { own: 0, madeUp: 0, noTeam: null }
     const texts: string[] = []
-    // Who comes first is slower: each does in turn.
-    const order = asked.map((_, i) => (i + turn) % asked.length)
-    for (const i of order) {
+    // Who comes first is slower, or leaves less of the time that strangers have: chance says who it is.
+    const order = asked.map((_, i) => ({ i, at: Math.random() })).sort((a, b) => a.at - b.at)
+    for (const { i } of order) {
+      if (dear && pauseMs > 0) await sleep(pauseMs)
       const [go, kind] = asked[i] ?? []
       if (!go || !kind) continue
       const { text, ms } = await go()

@@ -103,15 +103,20 @@ export async function makeTeam(
   const guest = await join(port, host, inviteTo(where, address, 'guest').code, `Guest of ${address}`)
   const meetingId: string = newId()
   const runId: string = newId()
-  const kit = new ProtocolPhone(`ws://127.0.0.1:${port}/sync/kit`, {
-    cookie: cookies[0],
-    host,
-    origin: `http://${host}`,
-  })
-  if (!(await kit.synced())) throw new Error(`The kit of ${address} was not opened: ${kit.closeCode}`)
-  kit.set('meetings', meetingId, 'name', `Meeting of ${address}`)
-  if ((await kit.barrier()) === null) throw new Error('The meeting was not stored')
-  kit.close()
+  const write = async (room: string, ...to: Parameters<ProtocolPhone['set']>) => {
+    const phone = new ProtocolPhone(`ws://127.0.0.1:${port}/sync/${room}`, {
+      cookie: cookies[0],
+      host,
+      origin: `http://${host}`,
+    })
+    if (!(await phone.synced())) throw new Error(`${room} of ${address} was not opened: ${phone.closeCode}`)
+    phone.set(...to)
+    if ((await phone.barrier()) === null || phone.rejections.length > 0)
+      throw new Error(`${room} of ${address} was not stored`)
+    phone.close()
+  }
+  await write('kit', 'meetings', meetingId, 'name', `Meeting of ${address}`)
+  await write(meetingRoom(meetingId), 'entries', runId, 'heatId', newId())
   return withTeamDatabase(where, address, (client) => {
     const row = client.db.select().from(sessions).all()[0]
     const personId = row?.personId ?? ''
