@@ -13,7 +13,7 @@ const TRY_AGAIN_MS = 2_000
 /** Requests that are under way in a board that is closed get this long to end, ms. */
 const GRACE_MS = 2_000
 /** Openings whose times are remembered. */
-const SPANS = 16
+const SPANS = 6
 
 /** A board that is open here. */
 export interface Kept {

@@ -10,7 +10,7 @@ const DEAR_PAUSE_MS = 1_300
 const MANAGERS = 6
 const CLOSED = 30
 /** Times differ by chance; farther apart than this, and by so much, they would tell something. */
-const APART = { ratio: 1.5, ms: 1 }
+const APART = { ratio: 1.5, ms: 2 }
 
 /**
  * So many attempts over sockets, HTTP, feeds, photos, join codes and the crew's admin to learn or change something of another team on the
