@@ -6,6 +6,7 @@ import { cookies, headers } from 'next/headers'
 import { connection } from 'next/server'
 import type { ReactNode } from 'react'
 import { BUILD_HEADER } from '@/lib/core/build-header'
+import { HOSTING_HEADER } from '@/lib/core/hosting-header'
 import { NIGHT_COOKIE, parseNight } from '@/app/ui/shell/theme'
 import { Shell } from '@/app/ui/shell/shell'
 
@@ -30,12 +31,17 @@ export default async function RootLayout({ children }: { children: ReactNode }) 
   // Every page is rendered per request, because each response carries a content policy with a nonce of its own.
   await connection()
   // The build's name, by which a service worker tells its own pages; empty in development.
-  const build = (await headers()).get(BUILD_HEADER) ?? ''
+  const asked = await headers()
+  const isHosting = asked.get(HOSTING_HEADER) === '1'
+  // The hosting page is of no use without the server: nothing of it is kept.
+  const build = isHosting ? '' : (asked.get(BUILD_HEADER) ?? '')
   const night = parseNight((await cookies()).get(NIGHT_COOKIE)?.value)
   return (
     <html lang="en" data-night={night}>
       <body>
-        <Shell build={build}>{children}</Shell>
+        <Shell build={build} isHosting={isHosting}>
+          {children}
+        </Shell>
       </body>
     </html>
   )

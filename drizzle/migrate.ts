@@ -14,20 +14,29 @@ const FOLDER = fileURLToPath(new URL('./migrations', import.meta.url))
 const journalSchema = z.object({ entries: z.array(z.object({ when: z.number(), tag: z.string() })).min(1) })
 
 /**
- * Bring a database up to this version's schema.
+ * Bring a board's database up to this version's schema.
  * @throws DatabaseError `too-new` when a newer version has written it: going on could lose what that version keeps.
  */
 export function migrate(client: SqliteClient): void {
+  migrateBy(client, FOLDER)
+  try {
+    ensureGeneration(client)
+  } catch (e) {
+    throw asDatabaseError(e)
+  }
+}
+
+/** Bring any database up to the migrations of a folder. @throws DatabaseError as `migrate` does */
+export function migrateBy(client: SqliteClient, folder: string): void {
   try {
     const applied = latestApplied(client)
-    const latest = newestMigration(FOLDER)
+    const latest = newestMigration(folder)
     if (applied !== null && applied > latest.newest)
       throw new DatabaseError(
         'too-new',
         `it has migrations from ${new Date(applied).toISOString().slice(0, 10)}, this version knows them up to ${latest.tag}`,
       )
-    runMigrations(client.db, { migrationsFolder: FOLDER })
-    ensureGeneration(client)
+    runMigrations(client.db, { migrationsFolder: folder })
   } catch (e) {
     throw asDatabaseError(whyRolledBack(e, client) ?? e)
   }

@@ -1,6 +1,7 @@
 import { resolve } from 'node:path'
 import { z } from 'zod'
 import { peerKey, readPeerAddress } from './peers/peer-line'
+import { readHosting, type Hosting } from './teams/hosting'
 
 export const LOG_LEVELS = ['silent', 'error', 'warn', 'info', 'debug', 'trace'] as const
 
@@ -53,6 +54,12 @@ const SETTINGS = {
     z.string().regex(/^[A-Za-z0-9.-]+(\s*,\s*[A-Za-z0-9.-]+)*$/, 'is not a list of host names'),
     'Set STAGECALL_HOSTS to names separated by commas, such as pit.example, or leave it out.',
   ),
+  STAGECALL_TEAMS: setting(
+    z
+      .string()
+      .refine((text) => readHosting(text) !== null, 'is no host name that teams’ addresses can end in'),
+    'Set STAGECALL_TEAMS to a name such as boards.example.org, or to https://boards.example.org where a proxy in front speaks TLS; leave it out for one team.',
+  ),
 } as const
 
 const SECRET: readonly string[] = [
@@ -82,6 +89,8 @@ export interface Settings {
   logLevel: (typeof LOG_LEVELS)[number]
   /** Whoever brings it reads the figures of the process; null: only this machine itself does. */
   metricsToken: string | null
+  /** Where many teams are served, each at an address of its own; null: one team, at any address of this machine. */
+  teams: Hosting | null
   /** Lower-case host names besides this machine's own under which the board may be opened. */
   allowedHosts: string[]
 }
@@ -112,7 +121,17 @@ export function readSettings(env: Record<string, string | undefined>, root: stri
     throw new SettingsError(
       'Several processes need PostgreSQL: set STAGECALL_DATABASE, or leave STAGECALL_PEER out.',
     )
+  const teams = readHosting(read('STAGECALL_TEAMS') ?? '')
+  if (teams !== null && address !== undefined)
+    throw new SettingsError(
+      'Many teams are served by one process so far: leave STAGECALL_PEER out, or STAGECALL_TEAMS.',
+    )
+  if (teams !== null && read('STAGECALL_HOSTS') !== undefined)
+    throw new SettingsError(
+      'Where many teams are served only their addresses are answered: leave STAGECALL_HOSTS out, or STAGECALL_TEAMS.',
+    )
   return {
+    teams,
     port: read('PORT') ?? 4310,
     host: read('HOST'),
     dataFolder: resolve(root, read('STAGECALL_DATA') ?? '.data'),

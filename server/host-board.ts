@@ -8,7 +8,9 @@ import { readPeerAddress } from './peers/peer-line'
 import { startPeerServer } from './peers/peer-server'
 import { Relay } from './peers/relay'
 import type { ServedBoard } from './serve-board'
+import { readNotice } from './storage/notices'
 import { openStore, type OpenedStore } from './storage/open-store'
+import type { SyncStats } from './sync/sync-surface'
 import type { Timers } from './sync/timers'
 
 /** What the server's listeners need of a board, wherever it is served. */
@@ -17,6 +19,10 @@ export interface BoardHost {
   upgrade: UpgradeHandler
   /** Null while another process serves it. */
   board: () => ServedBoard | null
+  /** Of the boards that this process serves, together; null while it serves none. */
+  stats: () => SyncStats | null
+  /** Saved edits were lost, and nobody has read it yet. */
+  hasNotice: () => boolean
   /** Why nothing can be done for a phone here; null when it can. */
   whyNotReady(): string | null
   /** Store what has arrived and tell every socket to come back. */
@@ -48,6 +54,8 @@ async function alone({ settings, now, timers, log, onOver, serve }: HostParts): 
     api: board.api,
     upgrade: board.upgrade,
     board: () => board,
+    stats: () => board.stats(),
+    hasNotice: () => readNotice(settings.dataFolder) !== null,
     whyNotReady: () => board.whyNotWritable(),
     closeSockets: () => board.closeSockets(),
     close: () => board.close(),
@@ -55,7 +63,7 @@ async function alone({ settings, now, timers, log, onOver, serve }: HostParts): 
 }
 
 async function amongPeers(
-  { timers, log, secure, onOver, serve }: HostParts,
+  { settings, timers, log, secure, onOver, serve }: HostParts,
   url: string,
   { address, key }: NonNullable<Settings['peer']>,
 ): Promise<BoardHost> {
@@ -77,6 +85,8 @@ async function amongPeers(
       api: (req, res, to) => running.api(req, res, to),
       upgrade: running.upgrade,
       board: () => running.board,
+      stats: () => running.board?.stats() ?? null,
+      hasNotice: () => readNotice(settings.dataFolder) !== null,
       whyNotReady: () => running.whyNotReady(),
       closeSockets: () => running.close(),
       close,

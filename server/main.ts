@@ -65,6 +65,12 @@ async function run(
   const settings = readSettings(process.env, root)
   if (options.demo && settings.database !== null)
     throw new SettingsError('The demo keeps to SQLite: leave STAGECALL_DATABASE out.')
+  if (settings.teams !== null && options.demo)
+    throw new SettingsError('The demo is one team’s: leave STAGECALL_TEAMS out.')
+  if (settings.teams !== null && options.https)
+    throw new SettingsError(
+      'A certificate for every team comes from a proxy in front: leave --https out, and set STAGECALL_TEAMS to https://NAME.',
+    )
   // The demo's boards must never mix with a team's own.
   if (options.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
   const log = createLog(settings.logLevel)
@@ -116,7 +122,7 @@ async function run(
     await announce(server, options, settings, links, [
       ...settled,
       ...(readNotice(settings.dataFolder)?.lines ?? []),
-      ...(server.board()?.told ?? elsewhere).filter(
+      ...(settings.teams ? severalTeams : (server.board()?.told ?? elsewhere)).filter(
         (line) => !readNotice(settings.dataFolder)?.lines.includes(line),
       ),
       ...freshDayNotes(demoDayWas),
@@ -156,6 +162,7 @@ async function startTrust(tls: Tls, server: RunningServer, { host, allowedHosts 
   }
 }
 
+const severalTeams = ['Teams are made there with a code of yours: npm run admin -- team code']
 const elsewhere = ['Another process serves the board: what comes here is passed on to it.']
 
 const DEMO_AHEAD_MS = 2 * 3_600_000
@@ -220,7 +227,8 @@ async function announce(
   links: readonly AnnouncedLink[],
   notes: readonly string[],
 ): Promise<void> {
-  const address = { label: 'the board', url: server.origins[0] ?? '' }
+  const label = settings.teams ? 'where teams are made' : 'the board'
+  const address = { label, url: server.origins[0] ?? '' }
   const text = await announcementText({
     title: options.demo ? 'Stagecall is running with the demo meeting.' : 'Stagecall is running.',
     origins: server.origins,

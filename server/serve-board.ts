@@ -29,8 +29,10 @@ import { SqlSessions } from './join/sql-sessions'
 import { PhotoStore } from './photos/photo-store'
 import type { OpenedStore } from './storage/open-store'
 import type { Store } from './storage/store'
+import type { BoardLimits } from './teams/team-limits'
 import { Budgets } from './sync/budgets'
 import type { SyncStats } from './sync/sync-surface'
+import type { Limits } from './sync/limits'
 import type { Timers } from './sync/timers'
 
 /** How soon a change by another process (the admin command) is noticed. */
@@ -43,6 +45,8 @@ export interface SyncParts {
   log: Logger
   budgets: Budgets
   onCommit: (ms: number) => void
+  /** Where it is not the server's only board. */
+  limits?: Partial<Limits>
   /** [P1] Absent where no other process can judge the board. */
   mayShow?: () => boolean
 }
@@ -61,6 +65,10 @@ export interface BoardInputs {
   archiveThread: string | undefined
   /** Runs before the first request is answered: what must be on the board by then. */
   prepare: ((parts: { sync: BoardSync; people: People }) => Promise<void>) | undefined
+  /** Where it is not the server's only board. */
+  limits?: BoardLimits
+  /** How soon a change by another process is noticed, ms. */
+  pollMs?: number
 }
 
 /** A board on its opened store: whatever is asked of it over HTTP and sockets is answered here. */
@@ -74,6 +82,8 @@ export interface ServedBoard {
   whyNotWritable(): string | null
   invitations: Invitations
   people: People
+  /** Tell every socket that its phone has left the crew. */
+  endSessions(): void
   /** What was found and done when the database was opened, in words. */
   told: string[]
   /** Store what has arrived and tell every socket to come back. Safe to call twice. */
@@ -85,7 +95,7 @@ export interface ServedBoard {
 /** Construct the board's parts over an opened store, which is closed with it, also where this fails. @throws DatabaseError, NotStored */
 export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Promise<ServedBoard> {
   const { client, store, told, source, stopTending } = opened
-  const { clock, timers, log, settings, origins, archiveThread } = inputs
+  const { clock, timers, log, settings, origins, archiveThread, limits, pollMs = POLL_MS } = inputs
   const { steady } = timers
   for (const line of told) log.warn(line)
   const undo: (() => Promise<void> | void)[] = [() => client.close(), stopTending]
@@ -96,7 +106,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
     const people = new People(client, clock)
     const invitations = new Invitations(client, clock, secureRandom)
     const sessions = new SqlSessions(client, clock, secureRandom, steady)
-    const budgets = new Budgets(steady)
+    const budgets = new Budgets(steady, limits?.time)
     const { onCommit } = inputs
     const sync = inputs.createSync({
       store,
@@ -104,6 +114,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
       clock,
       budgets,
       onCommit,
+      ...(limits && { limits: limits.sync }),
       ...(opened.holds && { mayShow: opened.holds }),
       log: log.child({ part: 'sync' }),
     })
@@ -117,7 +128,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
     })
     const crewDesk = new CrewDesk(joinParts)
     await inputs.prepare?.({ sync, people })
-    const photos = new PhotoStore(client, clock)
+    const photos = new PhotoStore(client, clock, limits?.photoBytes)
     const api = createApiHandler({
       routes: [
         ...joinRoutes({ joinDesk, crewDesk, sessions, clock }),
@@ -152,7 +163,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
     })
     undo.push(
       sessions.poll(
-        POLL_MS,
+        pollMs,
         // Said once; while the database is away the sync says so.
         onceInARow(steady, (e) => log.warn({ err: e }, 'could not look for changes by other processes')),
       ),
@@ -165,6 +176,7 @@ export async function serveBoard(opened: OpenedStore, inputs: BoardInputs): Prom
       whyNotWritable: () => sync.stats().readOnly ?? whyNotWritable(client, settings.dataFolder),
       invitations,
       people,
+      endSessions: () => sessions.forgetAll(),
       told,
       closeSockets: () => sync.close(),
       close: unwind,

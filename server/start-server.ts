@@ -9,17 +9,20 @@ import { originsOf } from './addresses'
 import type { BoardSync } from './board-sync'
 import type { Settings } from './env'
 import { readHealth } from './http/health'
+import { isOwnHost } from './http/host-check'
 import { answerMetrics, Metrics } from './http/metrics'
-import { createRequestListener } from './http/request-listener'
+import { createRequestListener, type PlaceOf } from './http/request-listener'
 import { SLOW_REQUESTS_EVERY_MS, spareConnections } from './http/spare-connections'
 import { createUpgradeListener } from './http/upgrade-listener'
 import type { People } from './join/people'
-import { hostBoard } from './host-board'
+import { hostBoard, type BoardHost } from './host-board'
 import { LateScreens } from './late-screens'
 import type { RunningScreens } from './screens'
-import { serveBoard, type ServedBoard, type SyncParts } from './serve-board'
+import { serveBoard, type BoardInputs, type ServedBoard, type SyncParts } from './serve-board'
 import type { OpenedStore } from './storage/open-store'
 import { realTimers, type Timers } from './sync/timers'
+import { hostTeams } from './teams/host-teams'
+import { originOf, placeOf } from './teams/hosting'
 
 /** Open requests and sockets get this long to end when the server stops. */
 const GRACE_MS = 3_000
@@ -67,17 +70,24 @@ export class PortError extends Error {
 export async function startServer(inputs: ServerInputs): Promise<RunningServer> {
   const { settings, clock, timers = realTimers, log, dev, tls } = inputs
   const { steady } = timers
-  const { allowedHosts, dataFolder, metricsToken } = settings
+  const { allowedHosts, metricsToken, teams } = settings
   let port = settings.port
   let isStopping = false
-  const origins = () => originsOf(tls ? 'https' : 'http', port, settings.host)
-  const secure = tls !== null
-  const metrics = new Metrics(() => host.board()?.stats() ?? null)
+  const secure = tls !== null || teams?.outside?.scheme === 'https'
+  const origins = () =>
+    teams ? [originOf(teams, null, { secure, port })] : originsOf(tls ? 'https' : 'http', port, settings.host)
+  const whereIs: PlaceOf = teams
+    ? (name) => {
+        const place = placeOf(name, teams.base)
+        return place?.kind === 'team' ? 'board' : (place?.kind ?? null)
+      }
+    : (name) => (isOwnHost(name, allowedHosts) ? 'board' : null)
+  const metrics = new Metrics(() => host.stats())
   const onOver = (e: DatabaseError) => {
     log.error({ reason: e.message }, 'this process may no longer write')
     inputs.onOver?.(e)
   }
-  const serve = (opened: OpenedStore) =>
+  const serve = (opened: OpenedStore, own: Partial<BoardInputs> = {}) =>
     serveBoard(opened, {
       settings,
       clock,
@@ -89,8 +99,11 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
       createSync: inputs.createSync,
       prepare: inputs.prepare,
       archiveThread: inputs.archiveThread,
+      ...own,
     })
-  const host = await hostBoard({ settings, now: clock.now(), timers, log, secure, onOver, serve })
+  const host: BoardHost = teams
+    ? await hostTeams({ settings, teams, clock, timers, log, secure, port: () => port, onOver, serve })
+    : await hostBoard({ settings, now: clock.now(), timers, log, secure, onOver, serve })
   const undo: (() => Promise<void> | void)[] = [() => host.close()]
   const unwind = async () => {
     isStopping = true
@@ -116,9 +129,9 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         health: () =>
           readHealth({
             uptimeS: (steady() - startedAt) / 1000,
-            dataFolder,
+            hasNotice: host.hasNotice(),
             version: inputs.version,
-            stats: host.board()?.stats() ?? { rooms: 0, sockets: 0 },
+            stats: host.stats() ?? { rooms: 0, sockets: 0 },
             reason: whyNotWritable(),
           }),
         whyNotReady: whyNotWritable,
@@ -126,12 +139,12 @@ export async function startServer(inputs: ServerInputs): Promise<RunningServer> 
         log,
         secure,
         dev,
-        allowedHosts,
+        placeOf: whereIs,
       }),
     )
     server.on(
       'upgrade',
-      createUpgradeListener(host.upgrade, dev && screens ? screens.upgrade : null, allowedHosts),
+      createUpgradeListener(host.upgrade, dev && screens ? screens.upgrade : null, whereIs),
     )
     port = await listen(server, settings)
     undo.push(() => endServer(server, sockets, () => host.closeSockets()))

@@ -13,7 +13,7 @@ import { FormField } from '@/app/ui/form-field'
 import { Loading } from '@/app/ui/panels'
 import { Ticket, TicketBody, TicketHead } from '@/app/ui/ticket'
 import { WhoStep } from './who-step'
-import { Wait } from './wait'
+import { Wait } from '@/app/ui/wait'
 
 type Step =
   | { at: 'code' }

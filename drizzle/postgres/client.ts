@@ -8,6 +8,7 @@ import { ensureGeneration } from '../generation'
 import { newestMigration } from '../migrate'
 import * as schema from '../schema'
 import { PostgresLine, type LineOptions } from './line'
+import { schemaOf } from './schema-of'
 import { connectionOver } from './statements'
 
 const FOLDER = fileURLToPath(new URL('./migrations', import.meta.url))
@@ -25,6 +26,8 @@ export interface PostgresOptions {
   readonly?: boolean
   times?: LineOptions['times']
   onOver?: LineOptions['onOver']
+  /** The folder of the migrations of what it holds, where that is no board. */
+  migrations?: string
 }
 
 /**
@@ -33,10 +36,10 @@ export interface PostgresOptions {
  */
 export function openPostgres(
   url: string,
-  { readonly = false, times, onOver }: PostgresOptions = {},
+  { readonly = false, times, onOver, migrations: folder = FOLDER }: PostgresOptions = {},
 ): PostgresClient {
   const owner = readonly ? null : newId<'owner'>()
-  const migrations = readonly ? null : { folder: FOLDER, ...newestMigration(FOLDER) }
+  const migrations = readonly ? null : { folder, schema: schemaOf(url), ...newestMigration(folder) }
   const line = new PostgresLine(url, {
     owner,
     migrations,
@@ -45,7 +48,7 @@ export function openPostgres(
   })
   const client = clientOf(line, owner)
   try {
-    if (!readonly) client.transact(() => ensureGeneration(client))
+    if (!readonly && folder === FOLDER) client.transact(() => ensureGeneration(client))
   } catch (e) {
     line.close()
     throw e

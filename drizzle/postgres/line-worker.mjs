@@ -157,14 +157,24 @@ async function findOut() {
   head = is
 }
 
+/** Migrations name the schema in which tables are by default; a team's are in one of its own. */
+function movedTo(connection, schema) {
+  const moved = Object.create(connection)
+  moved.query = (statement, ...rest) =>
+    connection.query({ ...statement, text: statement.text.replaceAll('"public".', `"${schema}".`) }, ...rest)
+  return moved
+}
+
 async function open() {
   await connect()
   if (!migrations) return
   await query('SELECT pg_advisory_lock(7483648)')
   try {
-    const { rows } = await query("SELECT to_regclass('drizzle.__drizzle_migrations') IS NOT NULL")
+    const { folder, schema } = migrations
+    const noted = `"${schema ?? 'drizzle'}".__drizzle_migrations`
+    const { rows } = await query('SELECT to_regclass($1) IS NOT NULL', [noted])
     if (rows[0][0]) {
-      const applied = (await query('SELECT max(created_at) FROM drizzle.__drizzle_migrations')).rows[0][0]
+      const applied = (await query(`SELECT max(created_at) FROM ${noted}`)).rows[0][0]
       if (applied > migrations.newest)
         throw Object.assign(
           new Error(`it has migrations from ${new Date(applied).toISOString().slice(0, 10)}`),
@@ -174,7 +184,10 @@ async function open() {
         )
     }
     await setTimes({ ...times, statement: times.open })
-    await migrate(drizzle(client), { migrationsFolder: migrations.folder })
+    await migrate(drizzle(schema === null ? client : movedTo(client, schema)), {
+      migrationsFolder: folder,
+      ...(schema !== null && { migrationsSchema: schema }),
+    })
     await setTimes(times)
   } finally {
     await query('SELECT pg_advisory_unlock(7483648)')

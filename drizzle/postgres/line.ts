@@ -31,8 +31,8 @@ interface Requests {
 export interface LineOptions {
   /** Who writes; null only reads. */
   owner: string | null
-  /** Bring the tables up to this version. */
-  migrations: { folder: string; newest: number; tag: string } | null
+  /** Bring the tables up to this version; `schema`: where they are, null for the address's own. */
+  migrations: { folder: string; newest: number; tag: string; schema: string | null } | null
   times?: Partial<typeof TIMES>
   /** It can never be used again, and a process that writes through it must end. Told once, in a turn of its own. */
   onOver?: (e: DatabaseError) => void

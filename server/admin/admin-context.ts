@@ -4,6 +4,8 @@ import type { Settings } from '../env'
 /** What an admin command works with. */
 export interface AdminContext {
   settings: Settings
+  /** Where the board is reached, best first. */
+  origins: readonly string[]
   clock: Clock
   /** The folder that relative file names start from. */
   folder: string

@@ -3,12 +3,10 @@ import { DEFAULT_HOURS, MAX_HOURS, MIN_HOURS } from '@/lib/join/invitation'
 import { joinLink, showJoinCode } from '@/lib/join/join-code'
 import { readPersonName } from '@/lib/join/person-name'
 import { refusalText } from '@/lib/core/result'
-import { originsOf } from '../addresses'
 import { Invitations } from '../join/invitations'
 import { People } from '../join/people'
 import { secureRandom } from '../join/secret-hash'
 import { SqlSessions } from '../join/sql-sessions'
-import { readRunning } from '../storage/running-file'
 import { UsageError, type AdminContext } from './admin-context'
 import { withDatabase } from './with-database'
 
@@ -37,10 +35,7 @@ export async function invite(ctx: AdminContext, flags: InviteFlags): Promise<voi
       createdBy: 'admin',
     }),
   )
-  const { settings } = ctx
-  const origins =
-    readRunning(settings.dataFolder)?.origins ?? originsOf('http', settings.port || 4310, settings.host)
-  ctx.print(joinLink(origins[0] ?? '', code))
+  ctx.print(joinLink(ctx.origins[0] ?? '', code))
   ctx.print(
     `Code ${showJoinCode(code)} · ${role}${invitation.singleUse ? ' · one phone only' : ''} · until ${new Date(invitation.expiresAt).toISOString()}`,
   )

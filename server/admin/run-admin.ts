@@ -5,11 +5,13 @@ import { DatabaseError } from '@/drizzle/database-error'
 import { fileTrouble } from '../storage/file-trouble'
 import { readSettings, SettingsError } from '../env'
 import { UsageError, type AdminContext } from './admin-context'
+import { aboutTeam, originsHere } from './about-team'
 import { archiveCommand, importCommand } from './archive-commands'
 import { invite, listPeople, listSessions, revoke } from './crew-commands'
 import { backupCommand, exportCommand, noticesCommand, restoreCommand, verifyCommand } from './file-commands'
+import { teamCommand } from './team-commands'
 
-const HELP = `npm run admin -- COMMAND [--demo]
+const HELP = `npm run admin -- COMMAND [--demo] [--team ADDRESS]
 
   invite --role ROLE [--name NAME] [--hours N] [--single-use]
                             print a join link (manager, mechanic, driver, guest)
@@ -26,6 +28,14 @@ const HELP = `npm run admin -- COMMAND [--demo]
                             say what an archive would change, ask, import it; the server must be stopped
   notices                   print notices about lost edits and mark them as read
 
+  Where many teams are served (STAGECALL_TEAMS), each of these takes --team ADDRESS. And:
+  team add NAME ADDRESS     make a team, print the link of its first manager
+  team list                 all teams
+  team archive ADDRESS      serve it no more; its board stays
+  team restore ADDRESS      serve an archived one again
+  team remove ADDRESS       save an archived one's board to a file, and take it away
+  team code                 print a code that makes one team at the hosting page, within a day
+
   --demo                    use the demo's data folder`
 
 /** Run one admin command; gives the exit code. `root` is the repository's folder. */
@@ -36,10 +46,23 @@ export async function runAdmin(args: readonly string[], root: string): Promise<n
     const settings = readSettings(process.env, root)
     if (values.demo && settings.database !== null)
       throw new SettingsError('The demo keeps to SQLite: leave STAGECALL_DATABASE out.')
+    if (values.demo && settings.teams !== null)
+      throw new SettingsError('The demo is one team’s: leave STAGECALL_TEAMS out.')
     if (values.demo) settings.dataFolder = join(settings.dataFolder, 'demo')
     // npm runs scripts in the repository; file names are meant from where the person stands.
-    const ctx: AdminContext = { settings, clock: systemClock, folder: process.env['INIT_CWD'] ?? root, print }
-    const [command = 'help', argument] = positionals
+    const host: AdminContext = {
+      settings,
+      origins: originsHere(settings),
+      clock: systemClock,
+      folder: process.env['INIT_CWD'] ?? root,
+      print,
+    }
+    const [command = 'help', argument, ...more] = positionals
+    if (command === 'team') {
+      await teamCommand(host, argument, more)
+      return 0
+    }
+    const ctx = command === 'help' ? host : await aboutTeam(host, values.team)
     switch (command) {
       case 'help':
         print(HELP)
@@ -106,6 +129,7 @@ function parse(args: readonly string[]) {
         conflicts: { type: 'string' },
         yes: { type: 'boolean' },
         demo: { type: 'boolean' },
+        team: { type: 'string' },
       },
     })
   } catch (e) {

@@ -1,6 +1,5 @@
 import { statfsSync } from 'node:fs'
 import type { Client } from '@/drizzle/client'
-import { readNotice } from '../storage/notices'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 
 /** Below this much free space a commit may soon fail. */
@@ -21,7 +20,8 @@ export interface Health {
 
 interface Parts {
   uptimeS: number
-  dataFolder: string
+  /** Saved edits were lost, and nobody has read it yet. */
+  hasNotice: boolean
   version: string
   stats: { rooms: number; sockets: number }
   /** Why nothing can be stored. */
@@ -29,8 +29,8 @@ interface Parts {
 }
 
 /** How the server is doing, for `/healthz`. */
-export function readHealth({ uptimeS, dataFolder, version, stats, reason }: Parts): Health {
-  const notices = readNotice(dataFolder) === null ? [] : [LOST]
+export function readHealth({ uptimeS, hasNotice, version, stats, reason }: Parts): Health {
+  const notices = hasNotice ? [LOST] : []
   return {
     status: reason === null && notices.length === 0 ? 'ok' : 'trouble',
     version,

@@ -1,8 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Logger } from 'pino'
-import { isOwnHost } from './host-check'
 import type { Health } from './health'
+import { answerHosting } from './hosting-place'
 import { contentSecurityPolicy, setSecurityHeaders } from './security-headers'
 
 /** Renders pages and serves their assets: Next, or nothing in tests of the API. */
@@ -21,8 +21,11 @@ export interface ListenerParts {
   log: Logger
   secure: boolean
   dev: boolean
-  allowedHosts: readonly string[]
+  placeOf: PlaceOf
 }
+
+/** What a Host header leads to: a board, or the page where teams are made; null for a name that is not ours. */
+export type PlaceOf = (host: string | undefined) => 'board' | 'hosting' | null
 
 /** Everything that arrives over HTTP passes here first. */
 export function createRequestListener(parts: ListenerParts) {
@@ -42,8 +45,9 @@ async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerRes
   if (url.pathname === '/healthz/live') return plain(res, 200, 'live')
   if (url.pathname === '/healthz/ready') return ready(parts, res)
   if (url.pathname === '/metrics') return parts.metrics(req, res)
-  const { host } = req.headers
-  if (!isOwnHost(host, parts.allowedHosts))
+  const { host = '' } = req.headers
+  const place = parts.placeOf(host)
+  if (place === null)
     return plain(
       res,
       421,
@@ -53,6 +57,7 @@ async function listen(parts: ListenerParts, req: IncomingMessage, res: ServerRes
   const nonce = isPage ? randomBytes(16).toString('base64') : null
   const policy = contentSecurityPolicy({ host, secure: parts.secure, nonce, dev: parts.dev })
   setSecurityHeaders(res, policy)
+  if (answerHosting(place, req, res, url)) return
   if (url.pathname.startsWith('/api/')) return parts.api(req, res, url)
   if (req.method !== 'GET' && req.method !== 'HEAD') return plain(res, 405, 'Pages can only be read.')
   if (!parts.screens) return plain(res, 404, 'This server runs without screens.')

@@ -1,7 +1,6 @@
 import type { IncomingMessage } from 'node:http'
 import type { Duplex } from 'node:stream'
-import { isOwnHost } from './host-check'
-import { parseUrl } from './request-listener'
+import { parseUrl, type PlaceOf } from './request-listener'
 
 export type UpgradeHandler = (req: IncomingMessage, socket: Duplex, head: Buffer) => void
 
@@ -9,14 +8,15 @@ export type UpgradeHandler = (req: IncomingMessage, socket: Duplex, head: Buffer
 export function createUpgradeListener(
   sync: UpgradeHandler,
   screens: UpgradeHandler | null,
-  allowedHosts: readonly string[],
+  placeOf: PlaceOf,
 ): UpgradeHandler {
   return (req, socket, head) => {
     // A peer that vanishes in the middle of an upgrade must not end the process.
     socket.on('error', () => socket.destroy())
     const path = parseUrl(req.url)?.pathname
-    if (path === undefined || !isOwnHost(req.headers.host, allowedHosts)) return refuseUpgrade(socket, 421)
-    if (path.startsWith('/sync/')) return sync(req, socket, head)
+    const place = placeOf(req.headers.host)
+    if (path === undefined || place === null) return refuseUpgrade(socket, 421)
+    if (path.startsWith('/sync/') && place === 'board') return sync(req, socket, head)
     if (screens && path.startsWith('/_next/')) return screens(req, socket, head)
     return refuseUpgrade(socket, 404)
   }

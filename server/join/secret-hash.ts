@@ -4,7 +4,7 @@ import type { RandomBytes } from '@/lib/join/join-code'
 /**
  * What the database keeps of a token or code. A plain SHA-256 is enough because both are random and long (256 and 80 bits); the purpose goes into the hash so that one can never be taken for the other.
  */
-export const hashSecret = (purpose: 'session' | 'code' | 'feed', secret: string): string =>
+export const hashSecret = (purpose: 'session' | 'code' | 'feed' | 'operator', secret: string): string =>
   createHash('sha256').update(`${purpose}:${secret}`).digest('hex')
 
 /** Compare two hashes in the same time wherever they differ. */

@@ -152,6 +152,14 @@ export class SqlSessions implements Sessions {
     }
   }
 
+  /** Tell listeners that every session has ended, whatever the tables say: nobody is let in here any more. */
+  forgetAll(): void {
+    const known = [...this.#known.keys()]
+    this.#known.clear()
+    for (const sessionId of known)
+      for (const listener of [...this.#listeners]) listener({ sessionId, session: null })
+  }
+
   /** Reconcile every `everyMs`: sees what other processes changed, and sessions that ran out. */
   poll(everyMs: number, onError: (e: unknown) => void): Disposer {
     let version: unknown = null

@@ -10,6 +10,8 @@ import { refuseHalfABoard } from './restore'
 export interface OpenOptions {
   /** How long a write waits for another program's lock, ms; the default suits a command that has nothing else to do. */
   busyMs?: number
+  /** This process closed it in good order and has looked at every row before: only its log is looked at. */
+  isKnown?: boolean
 }
 
 /** Only their owner may read what holds sessions; SQLite gives the log its database's permissions. */

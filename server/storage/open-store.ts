@@ -1,4 +1,4 @@
-import { existsSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
 import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { DatabaseError } from '@/drizzle/database-error'
@@ -39,6 +39,8 @@ export interface OpenStoreParts {
   dataFolder: string
   database: string | null
   now: number
+  /** See `OpenOptions`. */
+  isKnown?: boolean
   timers: Pick<Timers, 'every'>
   warn: (e: unknown) => void
   /** [P1] This process may write no more, and must end: another one has taken a room over, or the database is not as it was left. */
@@ -49,8 +51,8 @@ export interface OpenStoreParts {
 export const openStore = (parts: OpenStoreParts): Promise<OpenedStore> | OpenedStore =>
   parts.database === null ? onSqlite(parts) : onPostgres(parts, parts.database)
 
-function onSqlite({ dataFolder, now, timers, warn }: OpenStoreParts): OpenedStore {
-  const { client, told } = openBoard(dataFolder, now, { busyMs: BUSY_MS })
+function onSqlite({ dataFolder, now, isKnown = false, timers, warn }: OpenStoreParts): OpenedStore {
+  const { client, told } = openBoard(dataFolder, now, { busyMs: BUSY_MS, isKnown })
   return {
     client,
     store: new SqliteStore(client),
@@ -63,6 +65,12 @@ function onSqlite({ dataFolder, now, timers, warn }: OpenStoreParts): OpenedStor
 /** In the data folder: this board found its database in an older state than it had left it in, and ended. */
 const WENT_BACK = 'database-went-back'
 
+/** Whoever opens this board next begins another generation: the database that it is in is in an older state. */
+export function noteWentBack(dataFolder: string, e: DatabaseError): void {
+  mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
+  writeFileSync(join(dataFolder, WENT_BACK), `${e.message}\n`)
+}
+
 async function onPostgres(
   { dataFolder, timers, onOver: tell }: OpenStoreParts,
   url: string,
@@ -70,7 +78,7 @@ async function onPostgres(
   const mark = join(dataFolder, WENT_BACK)
   const onOver = (e: DatabaseError) => {
     try {
-      if (e.trouble === 'went-back') writeFileSync(mark, `${e.message}\n`)
+      if (e.trouble === 'went-back') noteWentBack(dataFolder, e)
     } finally {
       tell(e)
     }

@@ -10,7 +10,7 @@ export interface Payer {
 }
 
 /** ms of the server's time: how many per second on the long run, and how many at once. */
-interface Rate {
+export interface Rate {
   perSecond: number
   burst: number
 }
@@ -46,14 +46,20 @@ interface Bucket extends Rate {
 export class Budgets {
   readonly #buckets = new Map<string, Bucket>()
 
-  /** @param steady ms by a clock that only goes forward. */
-  constructor(readonly steady: () => number) {}
+  /**
+   * @param steady ms by a clock that only goes forward
+   * @param all what everybody together may take, where the server serves other boards too
+   */
+  constructor(
+    readonly steady: () => number,
+    readonly all: Rate | null = null,
+  ) {}
 
   /** How long until this payer may be served, ms; 0 for now. */
   waitOf(payer: Payer): number {
     const now = this.steady()
     let wait = 0
-    for (const [key, rate] of bucketsOf(payer)) {
+    for (const [key, rate] of this.#of(payer)) {
       const known = this.#buckets.get(key)
       if (!known) continue
       fill(known, now)
@@ -65,7 +71,7 @@ export class Budgets {
   /** Take `ms` of the server's time from all of the payer's buckets. */
   charge(payer: Payer, ms: number): void {
     const now = this.steady()
-    for (const [key, rate] of bucketsOf(payer)) {
+    for (const [key, rate] of this.#of(payer)) {
       const known = this.#buckets.get(key)
       const bucket = known ?? { ...rate, tokens: rate.burst, at: now }
       if (known) {
@@ -86,6 +92,10 @@ export class Budgets {
 
   get keys(): number {
     return this.#buckets.size
+  }
+
+  #of(payer: Payer): [string, Rate][] {
+    return this.all === null ? bucketsOf(payer) : [...bucketsOf(payer), ['all', this.all]]
   }
 }
 

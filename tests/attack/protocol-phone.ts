@@ -21,6 +21,8 @@ export interface PhoneOptions {
   /** An address of this machine to come from, such as 127.0.0.9 (Linux answers for all of 127.0.0.0/8). */
   from?: string | undefined
   origin?: string | undefined
+  /** The name that the server is asked for by, where it is not the one of the address. */
+  host?: string | undefined
   /** Answer the server's questions as an honest phone does (default). False leaves every answer to the attack. */
   honest?: boolean
   doc?: Y.Doc
@@ -60,10 +62,13 @@ export class ProtocolPhone {
   #barriers = 0
   readonly #waiting = new Map<number, () => void>()
 
-  constructor(url: string, { cookie, from, origin, honest = true, doc = new Y.Doc() }: PhoneOptions = {}) {
+  constructor(
+    url: string,
+    { cookie, from, origin, host, honest = true, doc = new Y.Doc() }: PhoneOptions = {},
+  ) {
     this.doc = doc
     this.ws = new WebSocket(url, {
-      headers: { ...(cookie && { cookie }), ...(origin && { origin }) },
+      headers: { ...(cookie && { cookie }), ...(origin && { origin }), ...(host && { host }) },
       perMessageDeflate: false,
       ...(from && { localAddress: from }),
     })

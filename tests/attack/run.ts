@@ -3,14 +3,30 @@
  * the machine was too busy to judge some.
  *   --only S24     one rule's, or those whose title holds these words
  *   --short        those that `npm test` runs as well
+ *   --teams        2,000 attempts across teams instead, with times; exits 1 where one told or changed something
+ *   --postgres     the same on a PostgreSQL of its own
  */
 import { parseArgs } from 'node:util'
+import { Postgres } from '../support/postgres'
 import { ALL_ATTACKS } from './all-attacks'
 import { runAttack } from './run-attack'
+import { attackTeams } from './teams'
 
 const { values: o } = parseArgs({
-  options: { only: { type: 'string' }, short: { type: 'boolean', default: false } },
+  options: {
+    only: { type: 'string' },
+    short: { type: 'boolean', default: false },
+    teams: { type: 'boolean' },
+    postgres: { type: 'boolean' },
+  },
 })
+const ATTEMPTS = 2_000
+if (o.teams) {
+  const postgres = o.postgres ? await Postgres.start() : null
+  const held = await attackTeams(ATTEMPTS, await postgres?.database())
+  await postgres?.dispose()
+  process.exit(held ? 0 : 1)
+}
 const wanted = o.only?.toLowerCase()
 const attacks = ALL_ATTACKS.filter(
   (a) =>

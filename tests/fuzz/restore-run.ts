@@ -57,6 +57,7 @@ export async function runRestores(seed: number): Promise<RestoreResult> {
     settings: readSettings({ STAGECALL_DATA: server.dataFolder }, server.dataFolder),
     clock: systemClock,
     folder: server.dataFolder,
+    origins: [],
     print: () => undefined,
   }
   const crew: Fuzzed[] = []

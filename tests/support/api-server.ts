@@ -53,6 +53,7 @@ export async function apiServer(over: Partial<ServerInputs> = {}) {
       dataFolder,
       database: null,
       peer: null,
+      teams: null,
       logLevel: 'info',
       metricsToken: null,
       allowedHosts: ['pit.example'],

@@ -110,6 +110,7 @@ export class PassingBoards {
         dataFolder,
         database: null,
         peer: null,
+        teams: null,
         logLevel: 'error',
         metricsToken: null,
         allowedHosts: [],

@@ -11,10 +11,19 @@ import { PlaceLocks } from './place-locks'
 const BoardShell = dynamic(() => import('./board-shell'))
 
 /** The frame around every screen: whoever joins sees the form first, and the board is loaded when there is one to show. */
-export function Shell({ build, children }: { build: string; children: ReactNode }) {
+export function Shell({
+  build,
+  isHosting,
+  children,
+}: {
+  build: string
+  /** At the hosting address, where there is no board. */
+  isHosting: boolean
+  children: ReactNode
+}) {
   useOfflinePages(build)
   const path = usePathname()
-  const isBare = BARE_PATHS.includes(path)
+  const isBare = isHosting || BARE_PATHS.includes(path)
   useEffect(() => {
     if (!isBare) return
     void keepPages([path])

@@ -59,6 +59,7 @@ describe('/metrics', () => {
         dataFolder: join(api.dataFolder, 'guarded'),
         database: null,
         peer: null,
+        teams: null,
         logLevel: 'info',
         metricsToken: TOKEN,
         allowedHosts: [],

@@ -39,6 +39,7 @@ const admin = () => ({
   settings: readSettings({ STAGECALL_DATA: server.dataFolder }, server.dataFolder),
   clock: systemClock,
   folder: server.dataFolder,
+  origins: [],
   print: () => undefined,
 })
 

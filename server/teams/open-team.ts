@@ -1,0 +1,109 @@
+import { mkdirSync } from 'node:fs'
+import type { Logger } from 'pino'
+import { DatabaseError } from '@/drizzle/database-error'
+import type { Clock } from '@/lib/core/clock'
+import type { Settings } from '../env'
+import type { ServedBoard } from '../serve-board'
+import { lockFolder, type FolderLock } from '../storage/folder-lock'
+import { readNotice } from '../storage/notices'
+import { openStore, type OpenedStore } from '../storage/open-store'
+import { makePrivate } from '../storage/private-files'
+import { settleFolder } from '../storage/restore'
+import type { Timers } from '../sync/timers'
+import type { Kept } from './team-house'
+import { TEAM_LIMITS } from './team-limits'
+import { settingsOfTeam } from './team-settings'
+
+/** An admin command that has the folder to itself is waited for so long, and looked for so often, ms. */
+const WAIT_MS = 3_000
+const AGAIN_MS = 50
+
+export interface OpenParts {
+  settings: Settings
+  clock: Clock
+  timers: Timers
+  log: Logger
+}
+
+interface Parts extends OpenParts {
+  address: string
+  /** Make a board of the store, which is closed with it, also where that fails. */
+  serve: (opened: OpenedStore, settings: Settings) => Promise<ServedBoard>
+  onOver: (e: DatabaseError) => void
+  /** Boards that this process has looked through and closed in good order: looking at every row again would keep all teams waiting. */
+  known: Set<string>
+}
+
+export interface TeamStore {
+  opened: OpenedStore
+  settings: Settings
+  lock: FolderLock
+}
+
+/** A team's store, and the folder that is this process's until it is released. @throws DatabaseError */
+export async function openTeamStore(parts: Omit<Parts, 'serve'>): Promise<TeamStore> {
+  const { address, clock, timers, onOver, known } = parts
+  const settings = settingsOfTeam(parts.settings, address)
+  const log = parts.log.child({ team: address })
+  const lock = await take(settings.dataFolder, timers)
+  try {
+    makePrivate(settings.dataFolder)
+    for (const line of settleFolder(settings.dataFolder)) log.warn(line)
+    const opened = await openStore({
+      ...settings,
+      now: clock.now(),
+      isKnown: known.delete(address),
+      timers,
+      warn: (e) => log.warn({ err: e }, 'the write-ahead log could not be looked after'),
+      onOver: (e) => {
+        log.error({ reason: e.message }, 'this process may no longer write')
+        onOver(e)
+      },
+    })
+    if (opened.client.engine === 'sqlite') keepSmall(opened.client.connection)
+    return { opened, settings, lock }
+  } catch (e) {
+    lock.release()
+    throw e
+  }
+}
+
+/** Open a team's board. @throws DatabaseError, NotStored */
+export async function openTeam(parts: Parts): Promise<Kept> {
+  const { opened, settings, lock } = await openTeamStore(parts)
+  try {
+    const board = await parts.serve(opened, settings)
+    return {
+      board,
+      hasNotice: () => readNotice(settings.dataFolder) !== null,
+      close: async () => {
+        try {
+          await board.close()
+          parts.known.add(parts.address)
+        } finally {
+          lock.release()
+        }
+      },
+    }
+  } catch (e) {
+    lock.release()
+    throw e
+  }
+}
+
+/** One team can't fill the disk of all: SQLite then says that it is full, and the board is read-only. */
+function keepSmall(connection: { pragma(text: string, options?: { simple: boolean }): unknown }): void {
+  const page = Number(connection.pragma('page_size', { simple: true }))
+  connection.pragma(`max_page_count = ${Math.floor(TEAM_LIMITS.boardBytes / page)}`)
+}
+
+async function take(folder: string, timers: Timers): Promise<FolderLock> {
+  mkdirSync(folder, { recursive: true, mode: 0o700 })
+  const until = timers.steady() + WAIT_MS
+  for (;;) {
+    const lock = lockFolder(folder)
+    if (lock) return lock
+    if (timers.steady() > until) throw new DatabaseError('busy', folder)
+    await new Promise<void>((resolve) => void timers.after(AGAIN_MS, resolve))
+  }
+}
