@@ -28,12 +28,12 @@ const HELP = `npm run admin -- COMMAND [--demo] [--team ADDRESS]
                             say what an archive would change, ask, import it; the server must be stopped
   notices                   print notices about lost edits and mark them as read
 
-  Where many teams are served (STAGECALL_TEAMS), each of these takes --team ADDRESS. And:
+  Where many teams are served (STAGECALL_TEAMS), add --team ADDRESS to each of these. And:
   team add NAME ADDRESS     make a team, print the link of its first manager
   team list                 all teams
   team archive ADDRESS      serve it no more; its board stays
   team restore ADDRESS      serve an archived one again
-  team remove ADDRESS       save an archived one's board to a file, and take it away
+  team remove ADDRESS       save an archived one's board to a file, then delete it
   team code                 print a code that makes one team at the hosting page, within a day
 
   --demo                    use the demo's data folder`

@@ -148,7 +148,7 @@ async function saveFile(own: AdminContext, file: string): Promise<void> {
     },
     RUNNING,
   )
-  own.print(`Its board is saved as ${file} (a backup: verify and restore take it).`)
+  own.print(`Its board is saved as ${file} (a backup, for verify and restore).`)
 }
 
 /** The archive holds the board, its history and photos; who was joined is not in it. */
