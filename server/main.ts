@@ -25,7 +25,6 @@ import { createSyncServer } from './sync/sync-server'
 import type { Tls } from './tls/start-tls'
 import { startTrustServer } from './tls/trust-server'
 
-const FIRST_LINK_HOURS = 24
 const DEMO_LINK_HOURS = 12
 /** Who made an invitation that the start printed. */
 const STARTER = 'start'
@@ -207,13 +206,7 @@ function startLinks({ board, origins }: RunningServer, demo: Demo | null): Annou
       return { label: `${role[0]?.toUpperCase()}${role.slice(1)} ${name}`, url: joinLink(origin, code) }
     })
   if (people.all().some((p) => p.role === 'manager')) return []
-  const { code } = invitations.create({
-    role: 'manager',
-    name: null,
-    hours: FIRST_LINK_HOURS,
-    singleUse: true,
-    createdBy: STARTER,
-  })
+  const { code } = invitations.createFirstManager(STARTER)
   return [
     { label: 'First manager (once)', url: joinLink(origin, code) },
     { label: 'or at /join type', url: showJoinCode(code) },

@@ -15,12 +15,13 @@ const OPEN = 1
  * it rests on it; the next line brings it anew. Must be called before anybody listens.
  */
 export function unpackInOrder(line: Line): void {
+  /** What is still to be heard, in order; null is a frame that can't be unpacked. */
   const waiting: { data: Promise<unknown> }[] = []
   let isPassingOn = false
 
   const passOn = async () => {
     for (let next = waiting[0]; next; next = waiting[0]) {
-      const data = await next.data.catch(() => null)
+      const data = await next.data
       waiting.shift()
       if (data === null) line.close()
       if (line.readyState !== OPEN) continue
@@ -33,22 +34,21 @@ export function unpackInOrder(line: Line): void {
   line.addEventListener('message', (event) => {
     if (isPassingOn) return
     const { data } = event as MessageEvent<unknown>
-    const packed = packedIn(data)
+    const packed = isPacked(data)
     if (!packed && waiting.length === 0) return
     event.stopImmediatePropagation()
-    waiting.push({ data: packed ? inflate(packed) : Promise.resolve(data) })
+    // Caught at once: by its turn the browser would have called it nobody's.
+    waiting.push({ data: packed ? unpack(data).catch(() => null) : Promise.resolve(data) })
     if (waiting.length === 1) void passOn()
   })
 }
 
-function packedIn(data: unknown): Uint8Array | null {
-  if (!(data instanceof ArrayBuffer)) return null
-  const decoder = decoding.createDecoder(new Uint8Array(data))
-  if (decoding.readVarUint(decoder) !== FRAME.packed) return null
-  return readPacked(decoder)
-}
+const isPacked = (data: unknown): data is ArrayBuffer =>
+  data instanceof ArrayBuffer && new Uint8Array(data, 0, Math.min(1, data.byteLength))[0] === FRAME.packed
 
-function inflate(packed: Uint8Array): Promise<ArrayBuffer> {
-  const stream = new Blob([packed as BlobPart]).stream().pipeThrough(new DecompressionStream('deflate'))
-  return new Response(stream).arrayBuffer()
+async function unpack(frame: ArrayBuffer): Promise<ArrayBuffer> {
+  const decoder = decoding.createDecoder(new Uint8Array(frame))
+  decoding.readVarUint(decoder)
+  const packed = new Blob([readPacked(decoder) as BlobPart])
+  return new Response(packed.stream().pipeThrough(new DecompressionStream('deflate'))).arrayBuffer()
 }

@@ -6,8 +6,7 @@ const LINKS_AFTER_MS = 400
 const STANDS_AT_LAST_MS = 20_000
 
 const waiting: (() => Promise<unknown>)[] = []
-let state: 'loading' | 'standing' | 'idle' = 'loading'
-let mayLoadLinks = false
+let state: 'loading' | 'standing' | 'drawn' | 'idle' = 'loading'
 const linkListeners = new Set<() => void>()
 if (typeof window !== 'undefined') setTimeout(pageStands, STANDS_AT_LAST_MS)
 
@@ -23,7 +22,7 @@ export function pageStands(): void {
   if (state !== 'loading') return
   state = 'standing'
   setTimeout(() => {
-    mayLoadLinks = true
+    state = 'drawn'
     for (const tell of linkListeners) tell()
   }, LINKS_AFTER_MS)
   setTimeout(() => {
@@ -41,5 +40,5 @@ export const linksMayLoad = {
     linkListeners.add(tell)
     return () => void linkListeners.delete(tell)
   },
-  now: (): boolean => mayLoadLinks,
+  now: (): boolean => state === 'drawn' || state === 'idle',
 }

@@ -26,8 +26,10 @@ export function makeJoinCode(random: RandomBytes): string {
   return code
 }
 
+const JOIN_CODE = { what: 'Join code', how: 'Scan the QR code again, or type' }
+
 /** What a person typed, as a code: case, spaces and dashes don't matter, nor letters written for digits that look like them. */
-export function readJoinCode(typed: string): Result<string> {
+export function readJoinCode(typed: string, of: { what: string; how: string } = JOIN_CODE): Result<string> {
   const plain = typed.toLowerCase().replace(/[\s\p{Dash}]/gu, '')
   if (EARLIER_CODE.test(plain)) return ok(plain)
   const code = plain.replace(/o/g, '0').replace(/[il]/g, '1')
@@ -36,12 +38,12 @@ export function readJoinCode(typed: string): Result<string> {
   return fits
     ? ok(code)
     : refuse(
-        'Join code',
+        of.what,
         '',
         code.length === CODE_LENGTH
           ? `it must be ${CODE_LENGTH} letters and digits`
           : `it must be ${CODE_LENGTH} letters and digits, and has ${code.length}`,
-        'Scan the QR code again, or type the code exactly as shown (it never has the letters i, l, o or u).',
+        `${of.how} the code exactly as shown (it never has the letters i, l, o or u).`,
       )
 }
 

@@ -4,21 +4,19 @@ import { refusalText, type Result } from '@/lib/core/result'
 import { joinLink, showJoinCode } from '@/lib/join/join-code'
 import { readTeamAddress } from '@/lib/join/team-address'
 import { readTeamName } from '@/lib/join/team-name'
-import { Invitations } from '../join/invitations'
+import { FIRST_MANAGER_HOURS, Invitations } from '../join/invitations'
 import { secureRandom } from '../join/secret-hash'
+import { awaitLock } from '../storage/await-lock'
 import { backUp } from '../storage/backup'
 import { DATABASE_FILE } from '../storage/database-file'
-import { lockFolder } from '../storage/folder-lock'
 import { schemaOfTeam } from '../teams/team-settings'
 import { contextOfTeam, withTeams } from './about-team'
 import { UsageError, type AdminContext } from './admin-context'
 import { archiveCommand } from './archive-commands'
 import { withDatabase } from './with-database'
 
-const FIRST_LINK_HOURS = 24
 /** A server lets go of an archived team within a second or two. */
 const LET_GO_MS = 3_000
-const AGAIN_MS = 100
 
 const must = <T>(result: Result<T>): T => {
   if (!result.ok) throw new UsageError(refusalText(result.error))
@@ -74,16 +72,12 @@ async function add(ctx: AdminContext, typedName: string, typedAddress: string): 
     }),
   )
   const made = await withDatabase(team, (client) =>
-    new Invitations(client, ctx.clock, secureRandom).create({
-      role: 'manager',
-      name: null,
-      hours: FIRST_LINK_HOURS,
-      singleUse: true,
-      createdBy: 'admin',
-    }),
+    new Invitations(client, ctx.clock, secureRandom).createFirstManager('admin'),
   )
   ctx.print(joinLink(team.origins[0] ?? '', made.code))
-  ctx.print(`Code ${showJoinCode(made.code)} · first manager of ${name} · one phone only · 24 hours`)
+  ctx.print(
+    `Code ${showJoinCode(made.code)} · first manager of ${name} · one phone only · ${FIRST_MANAGER_HOURS} hours`,
+  )
 }
 
 function list(ctx: AdminContext): Promise<void> {
@@ -114,7 +108,9 @@ async function remove(ctx: AdminContext, address: string): Promise<void> {
   if (team.archivedAt === null)
     throw new UsageError(`${team.name} is still served. Archive it first: team archive ${address}`)
   const own = contextOfTeam(ctx, address)
-  await letGo(own.settings.dataFolder)
+  const lock = await awaitLock(own.settings.dataFolder, LET_GO_MS)
+  if (!lock) throw new UsageError(RUNNING)
+  lock.release()
   const folder = join(ctx.settings.dataFolder, 'removed-teams')
   mkdirSync(folder, { recursive: true, mode: 0o700 })
   const kept = join(folder, `${address}-${new Date(ctx.clock.now()).toISOString().replace(/[:.]/g, '-')}`)
@@ -126,16 +122,6 @@ async function remove(ctx: AdminContext, address: string): Promise<void> {
 }
 
 const RUNNING = 'The server still has this team’s board open. Try again in a few seconds.'
-
-async function letGo(folder: string): Promise<void> {
-  const until = performance.now() + LET_GO_MS
-  for (;;) {
-    const lock = lockFolder(folder)
-    if (lock) return lock.release()
-    if (performance.now() > until) throw new UsageError(RUNNING)
-    await new Promise((resolve) => setTimeout(resolve, AGAIN_MS))
-  }
-}
 
 async function saveFile(own: AdminContext, file: string): Promise<void> {
   if (!existsSync(join(own.settings.dataFolder, DATABASE_FILE)))

@@ -9,6 +9,7 @@ import { invitations } from '@/drizzle/schema'
 import { withChecksum } from '@/drizzle/table-checksum'
 import { hashSecret, sameHash } from './secret-hash'
 
+export const FIRST_MANAGER_HOURS = 24
 /** Closed invitations are kept this long, so that the crew screen can say what became of them. */
 const KEEP_CLOSED_MS = 7 * 24 * 3600_000
 /** However old, so many of the newest are kept: a wall clock that jumps far ahead and is put right must not have deleted what was open. */
@@ -31,6 +32,17 @@ export class Invitations {
     this.#client = client
     this.#clock = clock
     this.#random = random
+  }
+
+  /** A link that makes a board's first manager, on one phone. */
+  createFirstManager(createdBy: string): { invitation: Invitation; code: string } {
+    return this.create({
+      role: 'manager',
+      name: null,
+      hours: FIRST_MANAGER_HOURS,
+      singleUse: true,
+      createdBy,
+    })
   }
 
   create(wish: NewInvitation): { invitation: Invitation; code: string } {

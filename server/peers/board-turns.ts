@@ -3,6 +3,7 @@ import type { Logger } from 'pino'
 import { DatabaseError } from '@/drizzle/database-error'
 import { openPostgres, type PostgresClient } from '@/drizzle/postgres/client'
 import { Lookout, type Holder } from '@/drizzle/postgres/lookout'
+import { answerTrouble } from '../http/answer-trouble'
 import type { UpgradeHandler } from '../http/upgrade-listener'
 import type { ServedBoard } from '../serve-board'
 import type { OpenedStore } from '../storage/open-store'
@@ -11,7 +12,7 @@ import { takeBoard } from '../storage/take-board'
 import { NotStored } from '../sync/not-stored'
 import type { Timers } from '../sync/timers'
 import { isRefused, readPeerAddress, type PeerAddress } from './peer-line'
-import { answerTrouble, type Passed, type Relay } from './relay'
+import type { Passed, Relay } from './relay'
 
 /** How often it is looked who serves the board. */
 const LOOK_MS = 100

@@ -2,7 +2,7 @@ import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from 'node:
 import { request as httpsRequest, type RequestOptions } from 'node:https'
 import type { Socket } from 'node:net'
 import type { Duplex } from 'node:stream'
-import { refuse as refusal } from '@/lib/core/result'
+import { answerTrouble } from '../http/answer-trouble'
 import { CLOSE } from '@/lib/sync/close-codes'
 import type { UpgradeHandler } from '../http/upgrade-listener'
 import { addressOf, isSecure } from '../http/spoken-for'
@@ -198,16 +198,4 @@ function refuse(res: ServerResponse): void {
     'the computer that ran the board went away meanwhile',
     'Look whether it was done; if not, try again.',
   )
-}
-
-export function answerTrouble(res: ServerResponse, reason: string, remedy: string): void {
-  if (res.headersSent || res.destroyed) return void res.destroy()
-  const { error } = refusal('Board', '', reason, remedy)
-  res.writeHead(503, {
-    'Content-Type': 'application/json; charset=utf-8',
-    'Cache-Control': 'no-store',
-    'Retry-After': '1',
-    Connection: 'close',
-  })
-  res.end(JSON.stringify({ error }))
 }

@@ -1,10 +1,9 @@
-import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Logger } from 'pino'
 import { DatabaseError } from '@/drizzle/database-error'
 import type { Clock } from '@/lib/core/clock'
-import { refuse } from '@/lib/core/result'
 import type { Settings } from '../env'
 import type { BoardHost } from '../host-board'
+import { answerTrouble } from '../http/answer-trouble'
 import { createApiHandler } from '../http/api-handler'
 import { whyNotWritable } from '../http/health'
 import { RequestTurns } from '../http/request-turns'
@@ -28,7 +27,6 @@ import { settingsOfTeam } from './team-settings'
 /** How soon a change of the list by another process (the admin command) is noticed, ms. */
 const LOOK_MS = 500
 const TIDY_MS = 15_000
-const RETRY_S = 2
 
 export interface HostTeamsParts {
   settings: Settings
@@ -113,8 +111,7 @@ export async function hostTeams(parts: HostTeamsParts): Promise<BoardHost> {
       timers,
       settle,
       firstLink: async (address) => {
-        const link = { role: 'manager', name: null, hours: 24, singleUse: true, createdBy: 'host' } as const
-        const { code } = await house.use(address, (board) => board.invitations.create(link))
+        const { code } = await house.use(address, (board) => board.invitations.createFirstManager('host'))
         return { code, origin: originOf(teams, address, { secure, port: port() }) }
       },
     })
@@ -135,7 +132,8 @@ export async function hostTeams(parts: HostTeamsParts): Promise<BoardHost> {
         try {
           await house.use(place.address, (board) => board.api(req, res, url))
         } catch (e) {
-          answerTrouble(req, res, e)
+          const reason = e instanceof DatabaseError ? e.reason : 'it can’t be opened right now'
+          answerTrouble(res, reason, 'Nothing was changed. Try again, or tell whoever runs it.')
         }
       },
       upgrade: (req, socket, head) => {
@@ -179,17 +177,4 @@ function watch({ timers, log }: HostTeamsParts, version: () => unknown, settle: 
       isAway = true
     }
   })
-}
-
-function answerTrouble(req: IncomingMessage, res: ServerResponse, e: unknown): void {
-  if (res.headersSent) return void res.destroy()
-  const reason = e instanceof DatabaseError ? e.reason : 'it can’t be opened right now'
-  res.writeHead(503, {
-    'Content-Type': 'application/json; charset=utf-8',
-    'Cache-Control': 'no-store',
-    'Retry-After': String(RETRY_S),
-    ...(!req.complete && { Connection: 'close' }),
-  })
-  const { error } = refuse('Board', '', reason, 'Nothing was changed. Try again, or tell whoever runs it.')
-  res.end(JSON.stringify({ error }))
 }

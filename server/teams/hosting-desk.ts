@@ -3,7 +3,7 @@ import type { MakeTeamRequest, MakeTeamResponse } from '@/lib/join/hosting-api'
 import { joinLink, readJoinCode } from '@/lib/join/join-code'
 import { readTeamAddress } from '@/lib/join/team-address'
 import { readTeamName } from '@/lib/join/team-name'
-import { ok, refuse, type Result } from '@/lib/core/result'
+import { ok } from '@/lib/core/result'
 import type { DeskResult } from '../join/join-desk'
 import { SlowAnswers } from '../join/slow-answers'
 import type { Timers } from '../sync/timers'
@@ -28,7 +28,7 @@ export class HostingDesk {
 
   async make(request: MakeTeamRequest, sender: string): Promise<DeskResult<MakeTeamResponse>> {
     const { list, timers, settle, firstLink } = this.parts
-    const code = readOperatorCode(request.code)
+    const code = readJoinCode(request.code, { what: 'Operator’s code', how: 'Type' })
     if (!code.ok) return { result: code }
     if (!list.isOpen(code.value)) {
       const answered = await this.#slow.hold(sender, this.#throttle.failed(sender, timers.steady()))
@@ -53,11 +53,4 @@ export class HostingDesk {
       }),
     }
   }
-}
-
-function readOperatorCode(typed: string): Result<string> {
-  const code = readJoinCode(typed)
-  if (code.ok) return code
-  const { reason, remedy } = code.error
-  return refuse('Operator’s code', '', reason, remedy.replace('Scan the QR code again, or type', 'Type'))
 }

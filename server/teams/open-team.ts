@@ -1,10 +1,10 @@
-import { mkdirSync } from 'node:fs'
 import type { Logger } from 'pino'
 import { DatabaseError } from '@/drizzle/database-error'
 import type { Clock } from '@/lib/core/clock'
 import type { Settings } from '../env'
 import type { ServedBoard } from '../serve-board'
-import { lockFolder, type FolderLock } from '../storage/folder-lock'
+import { awaitLock } from '../storage/await-lock'
+import type { FolderLock } from '../storage/folder-lock'
 import { readNotice } from '../storage/notices'
 import { openStore, type OpenedStore } from '../storage/open-store'
 import { makePrivate } from '../storage/private-files'
@@ -14,9 +14,8 @@ import type { Kept } from './team-house'
 import { TEAM_LIMITS } from './team-limits'
 import { settingsOfTeam } from './team-settings'
 
-/** An admin command that has the folder to itself is waited for so long, and looked for so often, ms. */
+/** An admin command that has the folder to itself is waited for so long, ms. */
 const WAIT_MS = 3_000
-const AGAIN_MS = 50
 
 export interface OpenParts {
   settings: Settings
@@ -45,7 +44,8 @@ export async function openTeamStore(parts: Omit<Parts, 'serve'>): Promise<TeamSt
   const { address, clock, timers, onOver, known } = parts
   const settings = settingsOfTeam(parts.settings, address)
   const log = parts.log.child({ team: address })
-  const lock = await take(settings.dataFolder, timers)
+  const lock = await awaitLock(settings.dataFolder, WAIT_MS, timers)
+  if (!lock) throw new DatabaseError('busy', settings.dataFolder)
   try {
     makePrivate(settings.dataFolder)
     for (const line of settleFolder(settings.dataFolder)) log.warn(line)
@@ -95,15 +95,4 @@ export async function openTeam(parts: Parts): Promise<Kept> {
 function keepSmall(connection: { pragma(text: string, options?: { simple: boolean }): unknown }): void {
   const page = Number(connection.pragma('page_size', { simple: true }))
   connection.pragma(`max_page_count = ${Math.floor(TEAM_LIMITS.boardBytes / page)}`)
-}
-
-async function take(folder: string, timers: Timers): Promise<FolderLock> {
-  mkdirSync(folder, { recursive: true, mode: 0o700 })
-  const until = timers.steady() + WAIT_MS
-  for (;;) {
-    const lock = lockFolder(folder)
-    if (lock) return lock
-    if (timers.steady() > until) throw new DatabaseError('busy', folder)
-    await new Promise<void>((resolve) => void timers.after(AGAIN_MS, resolve))
-  }
 }

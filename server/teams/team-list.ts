@@ -30,6 +30,8 @@ export const BAD_CODE = refuse(
   'Check it, or ask whoever runs this server for a new one.',
 )
 
+const teamOf = ({ checksum: _, ...team }: typeof teams.$inferSelect): Team => team
+
 /** Which teams there are, in SQL. Other processes (the admin command) may change it too. */
 export class TeamList {
   constructor(
@@ -39,16 +41,12 @@ export class TeamList {
   ) {}
 
   all(): Team[] {
-    return this.client.db
-      .select()
-      .from(teams)
-      .orderBy(asc(teams.address))
-      .all()
-      .map(({ checksum: _, ...team }) => team)
+    return this.client.db.select().from(teams).orderBy(asc(teams.address)).all().map(teamOf)
   }
 
   get(address: string): Team | null {
-    return this.all().find((t) => t.address === address) ?? null
+    const row = this.client.db.select().from(teams).where(eq(teams.address, address)).get()
+    return row ? teamOf(row) : null
   }
 
   add(name: string, address: string): Result<Team> {

@@ -1,4 +1,3 @@
-import { request } from 'node:http'
 import { readFileSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
@@ -6,19 +5,13 @@ import { exportDoc } from '@/lib/board'
 import { ROLES, type Role } from '@/lib/core/role'
 import { newId } from '@/lib/core/id'
 import { formatRoomName, parseRoomName } from '@/lib/sync/room-name'
+import { askAt, type HttpAnswer } from '../support/ask-at'
 import { stockClient } from '../support/read-board'
 import { ServerProcess, type JoinedClient, type ServerProcessOptions } from '../support/server-process'
 import { HonestProbe, type ProbeFigures } from './honest-probe'
 import { ProtocolPhone, type PhoneOptions } from './protocol-phone'
 
 export type Crew = Record<Role, JoinedClient>
-
-export interface HttpAnswer {
-  status: number
-  headers: Record<string, string | string[] | undefined>
-  text: string
-  ms: number
-}
 
 /** What an attack is given: real servers, people, sockets and readers, all ended together. */
 export class Ground {
@@ -130,34 +123,7 @@ export class Ground {
     path: string,
     o: { body?: unknown; cookie?: string; from?: string; headers?: Record<string, string> } = {},
   ): Promise<HttpAnswer> {
-    const start = performance.now()
-    return new Promise((resolve) => {
-      const done = (status: number, headers: HttpAnswer['headers'], text: string) =>
-        resolve({ status, headers, text, ms: performance.now() - start })
-      const req = request(
-        {
-          host: '127.0.0.1',
-          port: server.port,
-          method,
-          path,
-          agent: false,
-          ...(o.from && { localAddress: o.from }),
-          headers: {
-            ...(o.body !== undefined && { 'content-type': 'application/json' }),
-            ...(o.cookie && { cookie: o.cookie }),
-            ...o.headers,
-          },
-        },
-        (res) => {
-          let text = ''
-          res.on('data', (chunk: Buffer) => void (text += chunk.toString()))
-          res.on('end', () => done(res.statusCode ?? 0, res.headers, text))
-          res.on('error', () => done(0, {}, text))
-        },
-      )
-      req.on('error', (e) => done(0, {}, e.message))
-      req.end(o.body === undefined ? undefined : typeof o.body === 'string' ? o.body : JSON.stringify(o.body))
-    })
+    return askAt(server.port, { method, path, ...o })
   }
 
   wait(ms: number): Promise<void> {

@@ -1,4 +1,5 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { existsSync, statSync } from 'node:fs'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { hasPostgres, postgresForTests } from './postgres-under-test'
 import { tryCrossTeam, TRIES_EACH_TURN } from '../support/cross-team'
 import { teamsServer } from '../support/teams-server'
@@ -10,7 +11,9 @@ import {
   withTeamList,
   type TeamOwn,
 } from '../support/two-teams'
-import { sessions } from '@/drizzle/schema'
+import { people, sessions } from '@/drizzle/schema'
+import { runAdmin } from '@/server/admin/run-admin'
+import { settingsOfTeam } from '@/server/teams/team-settings'
 import { askAt } from '../support/ask-at'
 import { ProtocolPhone } from '../attack/protocol-phone'
 
@@ -87,6 +90,41 @@ describe.each([['SQLite'], ['PostgreSQL']])('many teams on %s', (engine) => {
       expect((await session()).text).toContain('"session":null')
       withTeamList(teams.where, (list) => list.unarchive('jay'))
       await expect.poll(async () => (await session()).text, { timeout: 5_000 }).toContain('Manager 0 of jay')
+    },
+    LONG,
+  )
+
+  it.skipIf(!isHere)(
+    'archived, saved and taken away beside the running server: nothing of it is left but what was saved, and the others stay',
+    async () => {
+      await makeTeam(teams.port, teams.where, teams.base, 'daw')
+      const others = [rook, crow].map((team) => digestOfTeam(teams.where, team.address))
+      vi.stubEnv('STAGECALL_DATA', teams.where.dataFolder)
+      vi.stubEnv('STAGECALL_TEAMS', teams.base)
+      if (teams.where.database !== null) vi.stubEnv('STAGECALL_DATABASE', teams.where.database)
+      let said = ''
+      const say = (text: unknown) => (said += String(text)) !== ''
+      const print = vi.spyOn(process.stdout, 'write').mockImplementation(say)
+      const trouble = vi.spyOn(process.stderr, 'write').mockImplementation(say)
+      try {
+        expect(await runAdmin(['team', 'archive', 'daw'], '/'), said).toBe(0)
+        expect(await runAdmin(['team', 'remove', 'daw'], '/'), said).toBe(0)
+      } finally {
+        print.mockRestore()
+        trouble.mockRestore()
+        vi.unstubAllEnvs()
+      }
+      const kept =
+        new RegExp(`${teams.where.dataFolder}/removed-teams/daw-\\S+\\.(?:db|zip)`).exec(said)?.[0] ?? ''
+      expect(statSync(kept).size).toBeGreaterThan(1_000)
+      expect(withTeamList(teams.where, (list) => list.get('daw'))).toBeNull()
+      expect(existsSync(settingsOfTeam(teams.where, 'daw').dataFolder)).toBe(false)
+      expect([rook, crow].map((team) => digestOfTeam(teams.where, team.address))).toEqual(others)
+      // A team that is called so later begins with nothing.
+      withTeamList(teams.where, (list) => list.add('Daws', 'daw'))
+      expect(withTeamDatabase(teams.where, 'daw', (client) => client.db.select().from(people).all())).toEqual(
+        [],
+      )
     },
     LONG,
   )

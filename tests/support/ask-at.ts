@@ -2,10 +2,12 @@ import { request } from 'node:http'
 
 export interface Ask {
   method?: 'GET' | 'POST'
-  /** The Host header. */
-  host: string
+  /** The Host header; this machine's address without it. */
+  host?: string
   path: string
+  /** Bytes are a picture, text is sent as it is, anything else as JSON. */
   body?: unknown
+  headers?: Record<string, string> | undefined
   cookie?: string | undefined
   /** An address of this machine to come from. */
   from?: string | undefined
@@ -20,7 +22,7 @@ export interface HttpAnswer {
 
 /** A request over HTTP to a server on this machine, by the name that it is asked for. Status 0 when the connection broke. */
 export function askAt(port: number, ask: Ask): Promise<HttpAnswer> {
-  const { method = 'GET', host, path, body, cookie, from } = ask
+  const { method = 'GET', host, path, body, cookie, from, headers } = ask
   const start = performance.now()
   return new Promise((resolve) => {
     const done = (status: number, headers: HttpAnswer['headers'], text: string) =>
@@ -35,9 +37,10 @@ export function askAt(port: number, ask: Ask): Promise<HttpAnswer> {
         agent: false,
         ...(from !== undefined && { localAddress: from }),
         headers: {
-          host,
+          ...(host !== undefined && { host }),
           ...(body !== undefined && { 'content-type': isBytes ? 'image/jpeg' : 'application/json' }),
           ...(cookie !== undefined && { cookie }),
+          ...headers,
         },
       },
       (res) => {
@@ -48,6 +51,8 @@ export function askAt(port: number, ask: Ask): Promise<HttpAnswer> {
       },
     )
     req.on('error', (e) => done(0, {}, e.message))
-    req.end(body === undefined ? undefined : isBytes ? body : JSON.stringify(body))
+    req.end(
+      body === undefined ? undefined : isBytes || typeof body === 'string' ? body : JSON.stringify(body),
+    )
   })
 }

@@ -57,6 +57,13 @@ describe('[S28] a line that is unpacked', () => {
     receive(writePacked(deflateSync(large(1_000_000)).subarray(0, 50)))
     receive(barrier)
     await vi.waitFor(() => expect(target.readyState).toBe(2))
+    // Nor does one whose own bytes are cut off, or one that comes after it and waits, go unheard of as an error of nobody's.
+    const cut = line()
+    cut.receive(packed(10_000).subarray(0, 2))
+    cut.receive(writePacked(Uint8Array.of(1, 2, 3)))
+    cut.receive(barrier)
+    await vi.waitFor(() => expect(cut.target.readyState).toBe(2))
+    expect(cut.heard).toEqual([])
     // Long enough for whatever is still on its way.
     const later = line()
     later.receive(packed(3_000_000))
