@@ -24,7 +24,9 @@ export function answerHosting(
     return false
   }
   if (pathname === HOSTING_PATH || PARTS.test(pathname)) return false
-  if (pathname === '/') res.writeHead(302, { Location: HOSTING_PATH, 'Cache-Control': 'no-store' }).end()
+  // Whoever came by a wrong address sees where they are.
+  if (pathname === '/' || req.headers.accept?.includes('text/html') === true)
+    res.writeHead(302, { Location: HOSTING_PATH, 'Cache-Control': 'no-store' }).end()
   else {
     res.writeHead(404, { 'Content-Type': 'text/plain; charset=utf-8', 'Cache-Control': 'no-store' })
     res.end(`There is nothing here. Teams are made at ${HOSTING_PATH}.\n`)

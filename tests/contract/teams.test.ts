@@ -174,6 +174,9 @@ describe.each([['SQLite'], ['PostgreSQL']])('many teams on %s', (engine) => {
     expect((await teams.ask(null, '/')).headers.location).toBe('/hosting')
     for (const path of ['/join', '/sw.js', '/crew', '/healthzz'])
       expect((await teams.ask(null, path)).status, path).toBe(404)
+    // Whoever opens a page by a wrong address is led to the one there is.
+    const page = await teams.ask(null, '/crew', { headers: { accept: 'text/html,*/*' } })
+    expect([page.status, page.headers.location]).toEqual([302, '/hosting'])
     expect((await teams.ask(null, '/api/session')).status).toBe(404)
     const socket = new ProtocolPhone(`ws://127.0.0.1:${teams.port}/sync/kit`, { host: teams.hostOf(null) })
     expect(await socket.closed).toBe(-404)

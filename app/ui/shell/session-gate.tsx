@@ -86,7 +86,8 @@ function Stranger() {
             <LinkButton href="/tools">Tools, without joining</LinkButton>
           </div>
           <p className="small">
-            Do you run the board? The first manager’s link is in the terminal of the machine it runs on.
+            Do you run the board? The first manager’s link is in the terminal of the machine it runs on, or
+            was shown when the team was made.
           </p>
         </TicketBody>
       </Ticket>
