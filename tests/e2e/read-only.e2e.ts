@@ -1,6 +1,6 @@
 import type { Page } from 'playwright'
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest'
-import { closeBrowser, phone, signIn } from '../support/browser'
+import { closeBrowser, isWhole, phone, signIn } from '../support/browser'
 import { addNote, assign } from '../support/card-page'
 import { Disk } from '../support/disk'
 import { readBoard, stockClient } from '../support/read-board'
@@ -29,6 +29,8 @@ async function phoneOf(personId: string): Promise<Page> {
   await page.goto(server.origin + CARD)
   await pinion(page).waitFor()
   await page.getByText(SAVED).first().waitFor()
+  // What the sheet behind the header needs comes once the page stands, and one of these tests takes the network away.
+  await isWhole(page)
   return page
 }
 const pinion = (page: Page) => page.getByRole('group', { name: /^Pinion:/ })
