@@ -3,6 +3,7 @@ import '@fontsource-variable/atkinson-hyperlegible-mono'
 import '@/app/globals.css'
 import type { Metadata, Viewport } from 'next'
 import { cookies, headers } from 'next/headers'
+import { preload } from 'react-dom'
 import { connection } from 'next/server'
 import type { ReactNode } from 'react'
 import { BUILD_HEADER } from '@/lib/core/build-header'
@@ -35,6 +36,8 @@ export default async function RootLayout({ children }: { children: ReactNode }) 
   const isHosting = asked.get(HOSTING_HEADER) === '1'
   // The hosting page is of no use without the server: nothing of it is kept.
   const build = isHosting ? '' : (asked.get(BUILD_HEADER) ?? '')
+  // Who we are is asked as soon as the page runs; the answer comes beside the script that asks.
+  if (!isHosting) preload('/api/session', { as: 'fetch', crossOrigin: 'anonymous' })
   const night = parseNight((await cookies()).get(NIGHT_COOKIE)?.value)
   return (
     <html lang="en" data-night={night}>

@@ -55,6 +55,7 @@ export function Countdown({ to, of, what, note, tenths = true }: CountdownProps)
       if (word.current) writeText(word.current, left < 0 ? after : before)
       shown = text
       const width = digitWidth(text)
+      if (width === digits.current.dataset['width']) return
       if (width) digits.current.dataset['width'] = width
       else delete digits.current.dataset['width']
     }

@@ -2,7 +2,8 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { gzipSync } from 'node:zlib'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { SESSION_COOKIE } from '@/lib/join/session-cookie'
-import { ServerProcess } from '../support/server-process'
+import { closeBrowser, isWhole, phone, signIn } from '../support/browser'
+import { ServerProcess, type JoinedClient } from '../support/server-process'
 
 /**
  * What script a screen's document asks for, compressed, in kB (thousands of bytes): held at what was reached, with what is wished for beside it. The
@@ -20,12 +21,16 @@ const SCREENS = [
 
 let server: ServerProcess
 let cookie: string
+let who: JoinedClient
 beforeAll(async () => {
   server = await ServerProcess.start({ demo: true })
-  const who = await server.join('manager', { personId: 'petra-amsel' })
+  who = await server.join('manager', { personId: 'petra-amsel' })
   cookie = `${SESSION_COOKIE}=${who.token}`
 })
-afterAll(() => server.dispose())
+afterAll(async () => {
+  await closeBrowser()
+  await server.dispose()
+})
 
 /** Scripts of the document itself; what only old browsers take (`nomodule`) is not loaded by any that runs the board. */
 const scriptsOf = (html: string): string[] => [
@@ -48,4 +53,22 @@ it.each(SCREENS)('$path asks for no more script than it did', async ({ path, mos
   const kB = Math.round(bytes / 1000)
   console.info(`${path}: ${kB} kB of script${goal === null ? '' : ` (goal ${goal})`}`)
   expect(kB).toBeLessThanOrEqual(most)
+})
+
+it('who somebody is, is asked once, beside the script that wants to know', async () => {
+  const context = await phone()
+  await signIn(context, server.origin, who)
+  const page = await context.newPage()
+  const asked: string[] = []
+  page.on('request', (r) => void asked.push(new URL(r.url()).pathname))
+  await page.goto(`${server.origin}${BOARD}/order`)
+  await isWhole(page)
+  expect(asked.filter((path) => path === '/api/session')).toHaveLength(1)
+  const starts = await page.evaluate(() =>
+    (performance.getEntriesByType('resource') as PerformanceResourceTiming[])
+      .filter((r) => r.name.endsWith('/api/session'))
+      .map((r) => r.initiatorType),
+  )
+  expect(starts).toEqual(['link'])
+  await context.close()
 })

@@ -1,6 +1,13 @@
 import type { BoardView, Heat } from '../../board'
 import { derived } from '../../derived'
-import { forecastRunningOrder, type RunningOrderForecast } from '../../planner'
+import {
+  drawOrder,
+  forecastFrom,
+  orderQuestion,
+  type DrawnOrder,
+  type OrderQuestion,
+  type RunningOrderForecast,
+} from '../../planner'
 
 export interface HeatForecast {
   startAt: number
@@ -65,13 +72,25 @@ const timesOfDay = derived((view: BoardView): readonly HeatTimes[] =>
   })),
 )
 
+const heatsOfDay = derived((view: BoardView) => timesOfDay(view).filter((h) => !h.isBreak))
+
+/** What the day's forecast asks: the same, by value, until somebody stamps or edits the order. */
+export const dayQuestion = (view: BoardView, now: number): OrderQuestion =>
+  orderQuestion({ heats: heatsOfDay(view), now })
+
 /**
- * The forecast as the board sees it: planned times and stamps in, expected starts out. Costs some 16 ms for a day of 40 heats; `forecastNow` remembers it.
+ * The forecast as the board sees it: planned times and stamps in, expected starts out. Without what was drawn for the question before it costs some 16 ms
+ * for a day of 40 heats; `forecastNow` keeps that.
  */
-export function dayForecast(view: BoardView, now: number): DayForecast {
+export function dayForecast(
+  view: BoardView,
+  now: number,
+  question: OrderQuestion = dayQuestion(view, now),
+  drawn: DrawnOrder = drawOrder(question),
+): DayForecast {
   const all = timesOfDay(view)
-  const heats = all.filter((h) => !h.isBreak)
-  const forecast = forecastRunningOrder({ now, heats })
+  const heats = heatsOfDay(view)
+  const forecast = forecastFrom(question, drawn, { heats, now })
   const silentS = silence(heats, now)
   const out = new Map<string, HeatForecast>()
   for (const h of forecast.heats) {

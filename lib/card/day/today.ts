@@ -1,9 +1,9 @@
 import type { BoardView } from '../../board'
-import type { ChargePlanInput } from '../../planner'
+import { drawOrder, type ChargePlanInput } from '../../planner'
 import { derived, TURN_MS, type Board } from '../../derived'
 import { cardTicket, type CardTicket } from '../setup-card/card-ticket'
 import { dayDuties, type DayDuties } from '../duties/day-duties'
-import { dayForecast, type DayForecast } from './day-forecast'
+import { dayForecast, dayQuestion, type DayForecast } from './day-forecast'
 import { factsOf, type Fact } from '../staging/facts'
 import type { LooseEnd } from '../loose-ends/loose-end'
 import { endsOfRun, looseEnds } from '../loose-ends/loose-ends'
@@ -16,9 +16,17 @@ import { nextRunOf, runsOf, type RunInfo } from './runs'
 /** A forecast costs more, and moves less. ms */
 const FORECAST_TURN_MS = 10_000
 
+/** Loose ends are told in minutes, and there is one list of them per run. ms */
+const ENDS_TURN_MS = 10_000
+
+const questionNow = derived((board: Board) => dayQuestion(board, board.now(FORECAST_TURN_MS)))
+
+/** Drawn anew when the question changes, not when the clock turns. */
+const drawnNow = derived((board: Board) => drawOrder(questionNow(board)))
+
 /** The running order's forecast as of now. */
 export const forecastNow = derived((board: Board): DayForecast =>
-  dayForecast(board, board.now(FORECAST_TURN_MS)),
+  dayForecast(board, board.now(FORECAST_TURN_MS), questionNow(board), drawnNow(board)),
 )
 
 /** The team's runs as of now, in the order in which they are expected to start. */
@@ -51,12 +59,12 @@ export const dutiesNow = derived((board: Board): DayDuties =>
 
 const endsOfRunNow = derived((board: Board, runId: string): readonly LooseEnd[] => {
   const run = runNow(board, runId)
-  return run ? endsOfRun(board, run, board.now(TURN_MS)) : []
+  return run ? endsOfRun(board, run, board.now(ENDS_TURN_MS)) : []
 })
 
 /** Everything that would stop or hurt a coming run as of now, most urgent first. */
 export const looseEndsNow = derived((board: Board): readonly LooseEnd[] =>
-  looseEnds(board, board.now(TURN_MS), runsNow(board), dutiesNow(board), (run) =>
+  looseEnds(board, board.now(ENDS_TURN_MS), runsNow(board), dutiesNow(board), (run) =>
     endsOfRunNow(board, run.runId),
   ),
 )

@@ -1,63 +1,12 @@
-import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
-import { sdPerMad } from '../../setup-math'
+import { drawOrder, type DrawnOrder } from './draw-order'
 import type { ForecastHeat, ForecastPrior, HeatForecast, RunningOrderForecast } from './forecast-types'
-import type { Atom } from './gap-sampler'
-import { drawLaw, weightedQuantiles } from './gap-sampler'
+import { weightedQuantiles, type DrawnValues } from './gap-sampler'
 import type { ObservedGaps } from './observed-gaps'
-import { believable, finishOf, observedGaps } from './observed-gaps'
+import { believable, finishOf } from './observed-gaps'
+import { orderQuestion, type OrderQuestion } from './order-question'
 import type { LiveHeat } from './planned-gaps'
-import { median, plannedGaps } from './planned-gaps'
 
-/** The beliefs before the first stamp; common practice, no source, and soon outweighed by the day itself. */
-export const defaultPrior = { worthGaps: 3, minBreakShare: 0.5, overrunSeconds: 25 } as const
-
-const REPLICATES = 600
-/** Logarithmic spread of one gap around the plan's, before anything is seen. */
-const PRIOR_SPREAD = 0.45
-const PRIOR_POINTS = 16
-/** Rare events that the day may not have shown yet, as shares of all gaps. */
-const RERUN_SHARE = 0.015
-const STOPPAGE = { share: 0.006, seconds: 900 }
-const SHORTEST_GAP_SECONDS = 10
 const NEVER_STAMPED_MISS_RATE = 0.3
-
-/** Middle values of equal slices of the standard normal law (Abramowitz & Stegun 26.2.23, |error| < 4.5e-4). */
-const normalSlices = (n: number): number[] =>
-  Array.from({ length: n }, (_, i) => {
-    const p = (i + 0.5) / n
-    const t = Math.sqrt(-2 * Math.log(Math.min(p, 1 - p)))
-    const z =
-      t -
-      (2.515517 + 0.802853 * t + 0.010328 * t * t) /
-        (1 + 1.432788 * t + 0.189269 * t * t + 0.001308 * t * t * t)
-    return p < 0.5 ? -z : z
-  })
-
-function gapAtoms(usual: number, raceSeconds: number, worth: number, seen: readonly number[]): Atom[] {
-  const shapes = normalSlices(PRIOR_POINTS).map((z) => Math.exp(PRIOR_SPREAD * z))
-  const scale = usual / (shapes.reduce((s, v) => s + v, 0) / shapes.length)
-  const ordinary = (worth * (1 - RERUN_SHARE - STOPPAGE.share)) / PRIOR_POINTS
-  return [
-    ...shapes.map((s) => ({ value: s * scale - usual, weight: ordinary })),
-    { value: raceSeconds + usual, weight: worth * RERUN_SHARE },
-    { value: STOPPAGE.seconds, weight: worth * STOPPAGE.share },
-    ...seen.map((value) => ({ value, weight: 1 })),
-  ]
-}
-
-/** Restarts after a break: mostly prompt, now and then waiting for officials (common practice, no source). */
-function restartAtoms(seen: readonly number[]): Atom[] {
-  const prompt = [5, 15, 30, 50, 80, 130].map((value) => ({ value, weight: 0.4 }))
-  const slow = [240, 500, 900].map((value) => ({ value, weight: 0.12 }))
-  return [...prompt, ...slow, ...seen.map((value) => ({ value: Math.min(value, 1200), weight: 1 }))]
-}
-
-const smoothingOf = (seen: readonly number[], fallback: number): number => {
-  const mid = median(seen)
-  if (mid === null) return fallback
-  const scale = sdPerMad * (median(seen.map((v) => Math.abs(v - mid))) ?? 0)
-  return Math.max(4, 0.4 * Math.min(scale || fallback, fallback * 3) * seen.length ** -0.2)
-}
 
 /**
  * Expected start and finish of every later heat, each start with a 90% interval.
@@ -79,23 +28,28 @@ export function forecastRunningOrder(input: {
   now: number
   prior?: ForecastPrior
 }): RunningOrderForecast {
-  const prior = { ...defaultPrior, ...input.prior }
-  const { now } = input
-  const { live, usualSeconds } = plannedGaps(input.heats, prior)
-  const seen = observedGaps(live, usualSeconds, now, prior.overrunSeconds)
-  const coming = live.slice(seen.lastIndex + 1)
-  const simulated = simulate(live, coming, seen, usualSeconds, prior.worthGaps, now)
+  const question = orderQuestion(input)
+  return forecastFrom(question, drawOrder(question), input)
+}
 
+/** `forecastRunningOrder` for whoever kept the question and what was drawn for it: then it costs little, however often the clock turns. */
+export function forecastFrom(
+  { live, seen, usualSeconds }: OrderQuestion,
+  drawn: DrawnOrder,
+  { heats: asked, now }: { heats: readonly ForecastHeat[]; now: number },
+): RunningOrderForecast {
+  const coming = live.slice(seen.lastIndex + 1)
+  const weights = weightsOf(drawn, seen, now)
   const rows = new Map<string, HeatForecast>()
   live.forEach((l, i) =>
     rows.set(
       l.heat.id,
       i <= seen.lastIndex
         ? pastHeat(live, i, seen, now)
-        : comingHeat(l, simulated.starts[i - seen.lastIndex - 1], simulated.weights, seen),
+        : comingHeat(l, drawn.starts[i - seen.lastIndex - 1], weights, seen),
     ),
   )
-  const heats = input.heats.map(
+  const heats = asked.map(
     (h): HeatForecast =>
       rows.get(h.id) ?? {
         id: h.id,
@@ -110,7 +64,7 @@ export function forecastRunningOrder(input: {
   const reference = coming.find((l) => l.heat.plannedStart !== null) ?? live[live.length - 1]
   const expected = reference ? rows.get(reference.heat.id)?.expectedStart : null
   const planned = reference?.heat.plannedStart
-  const gapMeans = weightedQuantiles(simulated.gapMeans, simulated.weights, [0.05, 0.5, 0.95])
+  const gapMeans = weightedQuantiles(drawn.gapMeans, weights, [0.05, 0.5, 0.95])
   return {
     heats,
     driftSeconds:
@@ -124,70 +78,24 @@ export function forecastRunningOrder(input: {
   }
 }
 
-interface Simulated {
-  /** Per coming heat, its start in ms in every replicate. */
-  starts: Float64Array[]
-  weights: Float64Array
-  gapMeans: Float64Array
-}
-
-function simulate(
-  live: readonly LiveHeat[],
-  coming: readonly LiveHeat[],
-  seen: ObservedGaps,
-  usual: number,
-  worth: number,
-  now: number,
-): Simulated {
-  const race = median(live.map((l) => l.heat.raceSeconds)) ?? 300
-  const gaps = gapAtoms(usual, race, worth, seen.excess)
-  const restarts = restartAtoms(seen.restartDelays)
-  const gapSmoothing = smoothingOf(seen.excess, 0.25 * usual)
+/** How likely each replicate is by now: where a heat has begun in it, nobody stamped it, which happens as often as stamps are missed. */
+function weightsOf({ starts, gapMeans }: DrawnOrder, seen: ObservedGaps, now: number): Float64Array {
   const missRate =
     seen.stamped === 0 ? NEVER_STAMPED_MISS_RATE : (1 + seen.missed) / (20 + seen.lastIndex + 1)
-  const starts = coming.map(() => new Float64Array(REPLICATES))
-  const weights = new Float64Array(REPLICATES)
-  const gapMeans = new Float64Array(REPLICATES)
-  const anchor = live[seen.latestIndex]
-  const finish = anchor ? finishOf(anchor, now) : null
-
-  for (let r = 0; r < REPLICATES; r++) {
-    const rng = xoroshiro128plus(r + 1)
-    const gapLaw = drawLaw(rng, gaps, gapSmoothing)
-    const restartLaw = drawLaw(rng, restarts, 6)
-    // Where the previous race clock ran out; a stamped finish tells it better than the start does.
-    let clockEnd: number | null = anchor
-      ? finish !== null
-        ? finish - seen.overrunSeconds * 1000
-        : (anchor.heat.startedAt ?? now) + anchor.heat.raceSeconds * 1000
-      : null
-    const earliest = finish ?? clockEnd
-    let weight = 1
-    coming.forEach((l, k) => {
-      const delay = restartLaw.sample(rng)
-      const gap = Math.max(SHORTEST_GAP_SECONDS, (l.plannedGapSeconds ?? usual) + gapLaw.sample(rng))
-      let start: number
-      if (clockEnd === null) start = (l.heat.plannedStart ?? now) + Math.max(0, delay) * 1000
-      else if (l.isBreak) {
-        const afterBreak = clockEnd + (seen.overrunSeconds + l.minBreakSeconds) * 1000
-        start = Math.max(l.heat.plannedStart ?? 0, afterBreak) + Math.max(0, delay) * 1000
-      } else start = clockEnd + gap * 1000
-      if (k === 0 && earliest !== null) start = Math.max(start, earliest + 5000)
-      // In this replicate the heat has begun and nobody stamped it: as likely as stamps are missed.
-      if (start <= now) weight *= missRate
-      const column = starts[k]
-      if (column) column[r] = start
-      clockEnd = start + l.heat.raceSeconds * 1000
+  const weights = new Float64Array(gapMeans.values.length).fill(1)
+  // In every replicate heats begin one after the other: past the first one that has begun in none there are no more.
+  for (const { values, order } of starts) {
+    if ((values[order[0] ?? 0] ?? Infinity) > now) break
+    values.forEach((start, r) => {
+      if (start <= now) weights[r] = (weights[r] ?? 1) * missRate
     })
-    weights[r] = weight
-    gapMeans[r] = gapLaw.mean
   }
-  return { starts, weights, gapMeans }
+  return weights
 }
 
 function comingHeat(
   l: LiveHeat,
-  starts: Float64Array | undefined,
+  starts: DrawnValues | undefined,
   weights: Float64Array,
   seen: ObservedGaps,
 ): HeatForecast {

@@ -64,13 +64,24 @@ export function drawLaw(rng: RandomGenerator, atoms: readonly Atom[], smoothing:
   }
 }
 
-/** Weighted quantile of values, each with its weight; the order of the arrays is left alone. */
+/** One number per replicate. */
+export interface DrawnValues {
+  values: Float64Array
+  /** The replicates from the least value to the greatest. */
+  order: Uint16Array
+}
+
+export const inOrder = (values: Float64Array): DrawnValues => ({
+  values,
+  order: Uint16Array.from(Array.from(values.keys()).sort((a, b) => (values[a] ?? 0) - (values[b] ?? 0))),
+})
+
+/** Weighted quantiles of what was drawn, each replicate with its weight. */
 export function weightedQuantiles(
-  values: Float64Array,
+  { values, order }: DrawnValues,
   weights: Float64Array,
   probabilities: readonly number[],
 ): number[] {
-  const order = Array.from(values.keys()).sort((a, b) => (values[a] ?? 0) - (values[b] ?? 0))
   const total = weights.reduce((s, w) => s + w, 0)
   const found: number[] = []
   let sum = 0
