@@ -38,12 +38,13 @@ export class ClientBoard {
       { kit: kit.doc, meeting: meeting?.doc ?? null },
       beside && beside.#reading,
     )
-    const changed = () => this.#changed()
-    kit.doc.on('update', changed)
-    meeting?.doc.on('update', changed)
+    // For whoever listens to `update` Yjs writes the update anew, also of what a device's own store brings.
+    const changed = ({ changed: types }: Y.Transaction) => types.size > 0 && this.#changed()
+    kit.doc.on('afterTransaction', changed)
+    meeting?.doc.on('afterTransaction', changed)
     this.#unobserve = () => {
-      kit.doc.off('update', changed)
-      meeting?.doc.off('update', changed)
+      kit.doc.off('afterTransaction', changed)
+      meeting?.doc.off('afterTransaction', changed)
     }
   }
 

@@ -112,10 +112,17 @@ export class RoomClient {
   #take({ updates, pending, life, own }: RoomContent) {
     this.#life ??= life
     for (const client of own) this.#own.add(client)
-    for (const row of updates) {
-      this.#lastRow = Math.max(this.#lastRow, row.id)
-      // Another tab's edits may have to reach the server through this one; what came from the server need not go back.
-      applyStored(this.doc, row, row.local ? STORE_ORIGIN : (this.#provider ?? STORE_ORIGIN))
+    // Before there is a socket nobody has to hear of what the store brings, and for a listener Yjs would write each update anew.
+    const isQuiet = this.#provider === null
+    if (isQuiet) this.doc.off('update', this.#onUpdate)
+    try {
+      for (const row of updates) {
+        this.#lastRow = Math.max(this.#lastRow, row.id)
+        // Another tab's edits may have to reach the server through this one; what came from the server need not go back.
+        applyStored(this.doc, row, row.local ? STORE_ORIGIN : (this.#provider ?? STORE_ORIGIN))
+      }
+    } finally {
+      if (isQuiet) this.doc.on('update', this.#onUpdate)
     }
     this.#pending.adopt(pending, (token) => token.startsWith(this.#tab))
     if (this.#pending.size) this.#barriers.request()
