@@ -5,6 +5,8 @@ import { runRaceDay } from './race-day'
 
 /** Days that one core must do in an hour. */
 const GOAL_PER_HOUR = 1_000
+/** After this many days a long run says how far it has come, so that one that is cut short has shown something. */
+const SAID_EVERY = 500
 /** Of this many days it is tried whether each does the same once more. */
 const REPEATED = 10
 
@@ -24,6 +26,9 @@ export async function sayRaceDays(seed: number, days: number, most: number): Pro
     sum.acknowledged += day.acknowledged
     sum.commits += day.commits
     sum.events += day.events
+    const done = n - seed + 1
+    if (done % SAID_EVERY === 0)
+      console.log(`${done} days, ${sum.acknowledged} edits acknowledged, ${bad.length} violations`)
   }
   const { user, system } = process.cpuUsage(before)
   const perHour = Math.floor((days * 3_600) / ((user + system) / 1e6))
