@@ -1,5 +1,5 @@
 'use client'
-import { Fragment, memo, useState } from 'react'
+import { Fragment, memo, useDeferredValue, useState } from 'react'
 import { useDerived, useNameOf, useNow } from '@/app/sync'
 import { dayHeatsNow, dayStateNow, forecastNow, runsNow, type DayHeat } from '@/lib/card'
 import type { Board } from '@/lib/derived'
@@ -9,6 +9,8 @@ import { RunRow } from './run-row'
 
 /** Heats before the last two that ran are folded away: the day is read forwards. */
 const PAST_SHOWN = 2
+/** So many of the rest are on the screen first; the rows behind them are drawn right after it. */
+const DRAWN_FIRST = 6
 
 /** The day from top to bottom, with a line where now is. Past runs stay short, coming ones carry their facts. */
 export function DayAxis({ allHeats }: { allHeats: boolean }) {
@@ -20,6 +22,7 @@ export function DayAxis({ allHeats }: { allHeats: boolean }) {
   const [unfolded, setUnfolded] = useState(false)
   const foldable = Math.max(0, (firstComing < 0 ? rows.length : firstComing) - PAST_SHOWN)
   const folded = unfolded ? 0 : foldable
+  const drawn = useDeferredValue(rows.length, folded + DRAWN_FIRST)
   let round: string | undefined
   return (
     <Ticket label="The day">
@@ -41,7 +44,7 @@ export function DayAxis({ allHeats }: { allHeats: boolean }) {
           </li>
         )}
         {rows.map((row, i) => {
-          if (i < folded) return null
+          if (i < folded || i >= drawn) return null
           const { heat } = row
           const newRound = heat.roundId !== round && !heat.isBreak
           if (!heat.isBreak) round = heat.roundId

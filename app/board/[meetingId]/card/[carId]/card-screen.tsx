@@ -1,7 +1,7 @@
 'use client'
 import { MissingCar } from '@/app/meeting/missing-car'
 import { useMeetingId } from '@/app/meeting/use-meeting-id'
-import { lazy, Suspense, useState } from 'react'
+import { lazy, Suspense, useDeferredValue, useState } from 'react'
 import { useParams } from 'next/navigation'
 import {
   acceptState,
@@ -58,7 +58,9 @@ function Card({ carId }: { carId: string }) {
   const meetingId = useMeetingId()
   const [comparing, setComparing] = useState(false)
   useLooking({ carId })
-  useAnchor()
+  // What a mechanic opens the card for is drawn first; the column beside or below it, and the paper, right after it.
+  const isWhole = useDeferredValue(true, false)
+  useAnchor(isWhole)
   const others = useOthersAt(carId)
   const desk = useWhatIfDesk()
   const car = view.cars.get(carId)
@@ -82,28 +84,32 @@ function Card({ carId }: { carId: string }) {
               <CardValues carId={carId} run={run} />
             </Ticket>
           </div>
-          <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
-            <CardProjections carId={carId} run={run} desk={desk} />
-            <CardFollowUps carId={carId} />
-            <CardProposals carId={carId} />
-            <CardChecklists run={run} last={last} />
-            <CardNotes carId={carId} />
-            <div className="btn-row">
-              <Button onPress={() => setComparing(true)}>Compare or copy a card</Button>
-              <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
-              <LinkButton href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</LinkButton>
-              {last && (
-                <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
-                  Debrief of {heatOfRun(last)}
+          {isWhole && (
+            <div className="grid grid-cols-1 gap-4 min-w-0 content-start">
+              <CardProjections carId={carId} run={run} desk={desk} />
+              <CardFollowUps carId={carId} />
+              <CardProposals carId={carId} />
+              <CardChecklists run={run} last={last} />
+              <CardNotes carId={carId} />
+              <div className="btn-row">
+                <Button onPress={() => setComparing(true)}>Compare or copy a card</Button>
+                <LinkButton href={`/board/${meetingId}/what-if/${carId}`}>What if</LinkButton>
+                <LinkButton href={`/board/${meetingId}/learned/${carId}`}>What the runs taught</LinkButton>
+                {last && (
+                  <LinkButton href={`/board/${meetingId}/debrief/${last.runId}`}>
+                    Debrief of {heatOfRun(last)}
+                  </LinkButton>
+                )}
+                <LinkButton href={`/board/${meetingId}/story/${carId}`}>Its runs</LinkButton>
+                <LinkButton href={`/board/${meetingId}/history?car=${carId}`}>
+                  History of this card
                 </LinkButton>
-              )}
-              <LinkButton href={`/board/${meetingId}/story/${carId}`}>Its runs</LinkButton>
-              <LinkButton href={`/board/${meetingId}/history?car=${carId}`}>History of this card</LinkButton>
-              {run && <LinkButton href={`/board/${meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
-              <Button onPress={() => window.print()}>Print</Button>
+                {run && <LinkButton href={`/board/${meetingId}/staging/${run.runId}`}>Staging</LinkButton>}
+                <Button onPress={() => window.print()}>Print</Button>
+              </div>
+              <CardTrack carId={carId} run={run} desk={desk} />
             </div>
-            <CardTrack carId={carId} run={run} desk={desk} />
-          </div>
+          )}
         </div>
         {comparing && (
           <Suspense fallback={<LatePart part={comparison} onClose={() => setComparing(false)} />}>
@@ -111,7 +117,7 @@ function Card({ carId }: { carId: string }) {
           </Suspense>
         )}
       </div>
-      <CardPaper carId={carId} run={run} />
+      {isWhole && <CardPaper carId={carId} run={run} />}
     </>
   )
 }

@@ -2,7 +2,7 @@
 import { useEffect } from 'react'
 
 /** Links from loose ends point at one value or list of the card; it is drawn by script, so the browser's own jump comes too early. */
-export function useAnchor(): void {
+export function useAnchor(isWhole: boolean): void {
   useEffect(() => {
     const jump = () => {
       const id = decodeURIComponent(location.hash.slice(1))
@@ -15,5 +15,5 @@ export function useAnchor(): void {
     jump()
     addEventListener('hashchange', jump)
     return () => removeEventListener('hashchange', jump)
-  }, [])
+  }, [isWhole])
 }
