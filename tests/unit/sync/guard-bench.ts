@@ -19,12 +19,12 @@ export const author = (role: Role, personId: string = role): Author => ({
   role,
 })
 
-/** The guard of one meeting's document, without sockets or turns. Its clock and its budgets' time stand still. */
-export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits> } = {}) {
+/** The guard of one meeting's document, without sockets or turns. Its time stands still, or is the test's. */
+export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits>; steady?: () => number } = {}) {
   const rules = o.rules ?? smallRules
   const limits = { ...DEFAULT_LIMITS, refusedBytesPerHour: 1e9, ...o.limits }
   const board = new RoomDoc(new MemoryStore(), ROOM, rules.collections('meeting'))
-  const steady = () => 0
+  const steady = o.steady ?? (() => 0)
   const reader: BoardReader = {
     field: (doc, collection, id, field) =>
       doc === 'meeting' ? board.read(collection, `${id}:${field}`) : undefined,
