@@ -76,7 +76,7 @@ export const barrierWork = ({ socket }: HandSocket, n = 1): Work => ({
   from: socket,
   barrier: { epoch: 1, n },
 })
-export const questionWork = ({ socket }: HandSocket, vector = Uint8Array.of(0)): Work => ({
+export const questionWork = ({ socket }: HandSocket, vector: Uint8Array = Uint8Array.of(0)): Work => ({
   kind: 'question',
   from: socket,
   vector,
