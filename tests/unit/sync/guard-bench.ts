@@ -1,7 +1,8 @@
 import * as Y from 'yjs'
 import type { Role } from '@/lib/core/role'
 import { MemoryStore } from '@/server/storage/memory-store'
-import { Guard, type Author, type GuardParts } from '@/server/sync/guard'
+import type { Claims } from '@/server/sync/claimant'
+import { Guard, type Author, type GuardParts, type Verdict } from '@/server/sync/guard'
 import type { BoardReader, GuardRules } from '@/server/sync/guard-rules'
 import { DEFAULT_LIMITS, type Limits } from '@/server/sync/limits'
 import { RefusalBudget } from '@/server/sync/refusal-budget'
@@ -20,7 +21,9 @@ export const author = (role: Role, personId: string = role): Author => ({
 })
 
 /** The guard of one meeting's document, without sockets or turns. Its time stands still, or is the test's. */
-export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits>; steady?: () => number } = {}) {
+export function guardBench(
+  o: { rules?: GuardRules; limits?: Partial<Limits>; steady?: () => number; now?: () => number } = {},
+) {
   const rules = o.rules ?? smallRules
   const limits = { ...DEFAULT_LIMITS, refusedBytesPerHour: 1e9, ...o.limits }
   const board = new RoomDoc(new MemoryStore(), ROOM, rules.collections('meeting'))
@@ -35,7 +38,7 @@ export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits>; st
     kind: 'meeting',
     rules,
     reader,
-    clock: { now: () => Date.UTC(2031, 4, 3, 9) },
+    clock: { now: o.now ?? (() => Date.UTC(2031, 4, 3, 9)) },
     limits,
     refusals: new RefusalBudget(limits, steady),
     stored: new StoredBudget(steady),
@@ -47,12 +50,25 @@ export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits>; st
     parts,
     guard,
     /** Judge an update as one turn; gives the verdict, and what of it would be stored and sent (null: nothing). */
-    judge: (bytes: Uint8Array, by: Author, mayWait = false) => {
-      let verdict!: ReturnType<Guard['update']>
+    judge: (bytes: Uint8Array, by: Author, o: { mayWait?: boolean; claims?: Claims } = {}) => {
+      let verdict!: Verdict
       const sent = board.transact((tr) => {
-        verdict = guard.update(tr, board, bytes, by, undefined, mayWait)
+        verdict = guard.update(tr, board, bytes, by, o.claims, o.mayWait)
       })
       return { verdict, sent }
+    },
+    /** An edit by the server, likewise; `failure` is what it threw. */
+    serverEdit: (edit: (doc: Y.Doc) => void) => {
+      let verdict: Verdict | null = null
+      let failure: unknown
+      const sent = board.transact((tr) => {
+        try {
+          verdict = guard.serverEdit(tr, board, edit)
+        } catch (e) {
+          failure = e
+        }
+      })
+      return { verdict: verdict as Verdict | null, failure, sent }
     },
     vetted: (bytes: Uint8Array): VettedUpdate => {
       const vetted = vetUpdate(bytes, board.doc, limits)
@@ -64,8 +80,9 @@ export function guardBench(o: { rules?: GuardRules; limits?: Partial<Limits>; st
     /** A page that holds what the board holds now, under a clientID of its own. */
     page: (clientID?: number) => {
       const doc = new Y.Doc()
-      if (clientID !== undefined) doc.clientID = clientID
       Y.applyUpdate(doc, Y.encodeStateAsUpdate(board.doc))
+      // Only now: Yjs takes another clientID when it meets its own.
+      if (clientID !== undefined) doc.clientID = clientID
       return doc
     },
   }
