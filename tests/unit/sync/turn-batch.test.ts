@@ -121,6 +121,13 @@ describe('an edit by the server', () => {
     ])
     expect(turn.counts.accepted).toBe(1)
   })
+
+  it('is told whole, also what was refused elsewhere: that is no hostile phone’s', () => {
+    const bench = turnBench({ limits: { refusedAuditPerMinute: 0 } })
+    const own = (e: AuditEntry): AuditEntry => ({ ...e, outcome: 'refused' })
+    const { batch } = bench.turn([{ ...editWork(note('n1', 'tried')).work, told: { besides: [], own } }])
+    expect(batch?.audit).toMatchObject([{ outcome: 'refused', after: 'tried' }])
+  })
 })
 
 describe('a turn that meets a bug', () => {
@@ -193,7 +200,7 @@ describe('[S24] the trail of refused edits', () => {
     expect(refusedBy({ attemptedPerHour: 19 }, [long, { a: 1 }])).toEqual([null, { a: 1 }])
   })
 
-  it('counts a text by its characters, and what is no plain value not at all', () => {
+  it('counts a text by its characters, and holds nothing of what is no plain value', () => {
     expect(refusedBy({ attemptedPerHour: 12 }, ['y'.repeat(12)])).toEqual(['y'.repeat(12)])
     expect(refusedBy({ attemptedPerHour: 12 }, ['y'.repeat(13)])).toEqual([null])
     expect(refusedBy({ attemptedPerHour: 12 }, [10n, 'y'.repeat(8)])).toEqual([null, 'y'.repeat(8)])

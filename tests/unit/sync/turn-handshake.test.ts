@@ -123,6 +123,14 @@ describe('[S6] an answer', () => {
     expect(turn.authors.size).toBe(0)
   })
 
+  it('is still waited for after another update was refused', () => {
+    const bench = turnBench()
+    const ann = back(bench)
+    const { turn } = bench.turn([questionWork(ann, HAS_SOMETHING), broken(ann, false)])
+    expect(kinds(turn.replies)).toEqual(['refused'])
+    expect(turn.handshakes.get(ann.socket)).toEqual(asked())
+  })
+
   it('tells of what was refused before it sends what was put back', () => {
     const bench = turnBench()
     const bea = back(bench, 'mechanic')

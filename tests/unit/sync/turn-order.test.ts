@@ -40,6 +40,14 @@ describe('[S25] a turn that has taken its time', () => {
     expect(bench.turn(writes(bench, ann, 'b1', 'b2', 'b3')).turn.rest.length).toBe(1)
   })
 
+  it('for an edit of the server’s still serves somebody', () => {
+    const bench = turnBench()
+    bench.time.cost = 20
+    const { work } = editWork(note('server'))
+    const { turn } = bench.turn([work, ...writes(bench, bench.socket(), 'a1', 'a2')])
+    expect([notesOf(bench), turn.rest.length]).toEqual([['a1:text', 'server:text'], 1])
+  })
+
   it('is counted from its own beginning', () => {
     const bench = turnBench()
     bench.time.now = 1_000
