@@ -214,7 +214,7 @@ export class Guard {
         if (may.ok) this.#take(tr, board, change, author, verdict)
         else denied.push({ change, kind: 'policy', why: may.error })
       }
-      if (denied.length === 0 || denied.length === open.length || round === MAX_ROUNDS) {
+      if (denied.length === open.length || round === MAX_ROUNDS) {
         refused.push(...denied)
         break
       }

@@ -164,6 +164,17 @@ describe('the words of a refusal', () => {
     expect(new Set(verdict.rejections.map((r) => r.at)).size).toBe(2)
   })
 
+  it('[S6] [S13] tell of a deletion that nothing was wanted there', () => {
+    const bench = guardBench()
+    bench.judge(newsOf(bench.page(), note('n1', 'stays')), ann)
+    const { verdict } = bench.judge(
+      newsOf(bench.page(), (d) => d.getMap('notes').delete('n1:text')),
+      bea,
+    )
+    expect(verdict.rejections).toMatchObject([{ attempted: null, restored: 'stays' }])
+    expect(verdict.audit).toMatchObject([{ before: 'stays', after: null, outcome: 'refused' }])
+  })
+
   it('[S13] tell values of up to 16,384 characters, and no larger ones', () => {
     const told = (value: unknown) => {
       const bench = guardBench()
@@ -181,5 +192,15 @@ describe('the words of a refusal', () => {
       expect(told(large)).toBeNull()
     expect(told(undefined)).toBeNull()
     expect(told(10n)).toBeNull()
+  })
+
+  it('[S13] are not what the trail says of edits that stand: it keeps their values whole', () => {
+    const bench = guardBench()
+    const large = { a: 'x'.repeat(20_000) }
+    const { verdict } = bench.judge(
+      newsOf(bench.page(), (d) => void d.getMap('notes').set('n1:shape', large)),
+      bea,
+    )
+    expect(verdict.audit).toMatchObject([{ outcome: 'accepted', after: large }])
   })
 })

@@ -90,10 +90,18 @@ describe('an edit by the server', () => {
       'changed my mind',
     ],
     [
+      'that throws what is wrong with what it wrote',
+      (d) => {
+        note('n2', 7)(d)
+        throw new Error('no such number')
+      },
+      'no such number',
+    ],
+    [
       'that throws nothing in particular',
       (d) => {
         note('n1', 'new')(d)
-         
+
         throw undefined
       },
       'The edit failed',
