@@ -115,11 +115,6 @@ export class GroupCommit {
     } finally {
       this.#running = false
       this.#endedAt = this.timers.steady()
-      // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- a room may have come in meanwhile
-      if (this.#dirty.size > 0 && !this.#scheduled) {
-        this.#scheduled = true
-        this.timers.turn(() => this.flush())
-      }
     }
   }
 

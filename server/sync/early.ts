@@ -39,7 +39,6 @@ export function comesEarly(
         resting.push({ recordId: path.recordId, after: value })
     } else if (deletes && !wishes.has(`${collection}/${key}`)) wishes.set(`${collection}/${key}`, undefined)
   }
-  if (resting.length === 0) return false
   const read: BoardReader = {
     field: (doc, collection, recordId, field) => {
       const name = `${collection}/${recordId}:${field}`

@@ -214,7 +214,7 @@ export class Guard {
         if (may.ok) this.#take(tr, board, change, author, verdict)
         else denied.push({ change, kind: 'policy', why: may.error })
       }
-      if (denied.length === 0 || denied.length === open.length || round === MAX_ROUNDS) {
+      if (denied.length === open.length || round === MAX_ROUNDS) {
         refused.push(...denied)
         break
       }
@@ -275,7 +275,7 @@ export class Guard {
 
   /** A refusal, for the author and for the audit trail. */
   #tell(change: Told, kind: 'policy' | 'schema', why: Refusal, author: Author, verdict: Verdict): void {
-    this.#record(change, author, 'refused', verdict)
+    const { at } = this.#record(change, author, 'refused', verdict)
     verdict.rejections.push({
       kind,
       path: pathOf(change),
@@ -283,7 +283,7 @@ export class Guard {
       restored: change.before ?? null,
       reason: refusalText(why),
       // The same instant as in the audit trail: a refusal that is told twice can be recognised.
-      at: verdict.audit.at(-1)?.at ?? this.parts.clock.now(),
+      at,
     })
   }
 
@@ -312,8 +312,13 @@ export class Guard {
     verdict.claims.push({ clientId, personId })
   }
 
-  #record(change: Told, by: Omit<Author, 'role'>, outcome: AuditEntry['outcome'], verdict: Verdict): void {
-    verdict.audit.push({
+  #record(
+    change: Told,
+    by: Omit<Author, 'role'>,
+    outcome: AuditEntry['outcome'],
+    verdict: Verdict,
+  ): AuditEntry {
+    const entry: AuditEntry = {
       room: this.parts.room,
       at: this.parts.clock.now(),
       personId: by.personId,
@@ -322,7 +327,9 @@ export class Guard {
       before: change.before ?? null,
       after: outcome === 'refused' ? toldValue(change) : (change.after ?? null),
       outcome,
-    })
+    }
+    verdict.audit.push(entry)
+    return entry
   }
 }
 

@@ -295,9 +295,7 @@ export class Turn {
   #auditRefusal(entry: AuditEntry): void {
     const { refusals } = this.judging
     if (!refusals.mayAudit(entry.personId)) return
-    const length =
-      // eslint-disable-next-line @typescript-eslint/no-unnecessary-condition -- of undefined it gives undefined, whatever its type says
-      typeof entry.after === 'string' ? entry.after.length : (JSON.stringify(entry.after)?.length ?? 0)
+    const length = typeof entry.after === 'string' ? entry.after.length : JSON.stringify(entry.after).length
     this.#audit.push(refusals.mayKeepAttempt(entry.personId, length) ? entry : { ...entry, after: null })
   }
 }
