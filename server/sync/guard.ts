@@ -8,6 +8,7 @@ import type { AuditEntry } from '../storage/store'
 import { BoardBefore } from './board-before'
 import { collectChanges, type Change } from './collect-changes'
 import { ANY_CLAIM, type Claims } from './claimant'
+import { EndedClients } from './ended-clients'
 import { comesEarly } from './early'
 import type { BoardReader, DocKind, GuardRules, PolicyContext } from './guard-rules'
 import { integrate } from './integrate'
@@ -61,6 +62,10 @@ export interface GuardParts {
 const MAX_ROUNDS = 5
 /** Refused fields of an update refused whole that its author is told of. */
 const MOST_TOLD = 50
+const STARTS_ANEW = {
+  kind: 'anew',
+  reason: 'This page starts over: it has edits that are not allowed.',
+} as const
 /** Below this many bytes left to a person's refused edits, and for updates of more structs, refusals are foreseen. */
 const LOW_BYTES = 4_096
 const FEW_STRUCTS = 64
@@ -70,6 +75,8 @@ const FEW_STRUCTS = 64
  * stored and sent: a forbidden value is integrated, seen and restored before anybody could see it [S6].
  */
 export class Guard {
+  readonly #ended = new EndedClients()
+
   constructor(readonly parts: GuardParts) {}
 
   /** Judge one client's update. */
@@ -106,6 +113,11 @@ export class Guard {
         return verdict
       }
       if (owner === undefined) unknown.push(client)
+    }
+    // [S24] From a line that was slower than the one on which the page was told.
+    if (this.#ended.hasAny(author.personId, update.clients)) {
+      verdict.refused = STARTS_ANEW
+      return verdict
     }
     // [S23] Nor does anybody become the author of what he passes on.
     verdict.refused = claims.refuse(unknown)
@@ -152,7 +164,8 @@ export class Guard {
       foreseen = foresee(part, board, author, parts, Infinity)
       if (foreseen.reduce((sum, f) => sum + bytesLeftBy(f), 0) <= Math.max(0, left)) return false
     }
-    verdict.refused = { kind: 'anew', reason: 'This page starts over: it has edits that are not allowed.' }
+    verdict.refused = STARTS_ANEW
+    this.#ended.add(author.personId, update.clients)
     for (const f of foreseen.slice(0, MOST_TOLD)) this.#tell(f, f.kind, f.why, author, verdict)
     return true
   }

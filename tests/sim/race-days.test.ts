@@ -19,6 +19,15 @@ it('days full of faults: nothing acknowledged is lost, nothing unstored or forbi
   expect(days.reduce((sum, d) => sum + d.acknowledged, 0)).toBeGreaterThan(10 * DAYS)
 }, 120_000)
 
+// A page told to start anew wrote its edits once more, and then a slower line brought the first copies.
+it.each([200_096, 205_767])(
+  'a day that once went wrong goes well: %i',
+  async (seed) => {
+    expect((await runRaceDay(seed)).violations).toEqual([])
+  },
+  60_000,
+)
+
 it('the same seed is the same day, bit by bit, and another is another', async () => {
   for (const kind of ['lone', 'two'] as const) {
     const [one, again, other] = [
