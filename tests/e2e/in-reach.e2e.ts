@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { writeField } from '@/lib/board'
 import type { Json } from '@/lib/core/json'
-import { browser, closeBrowser, laptop, phone, signIn } from '../support/browser'
+import { browser, closeBrowser, isWhole, laptop, phone, signIn } from '../support/browser'
 import { readBoard, stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
 
@@ -124,6 +124,9 @@ describe('a card', () => {
     const add = page.getByRole('button', { name: 'Add a value' })
     await add.waitFor()
     await page.getByText('all saved on the server').first().waitFor()
+    // The digits' font, which comes last on a first visit, moves what is below them.
+    await isWhole(page)
+    await page.evaluate(() => document.fonts.ready)
     const before = await add.boundingBox()
     const guest = await open(theirs, 'guest', `${BOARD}/card/${carOf(coming)}`)
     await page.getByText('Also looking at this card: Some guest').waitFor()
