@@ -88,6 +88,18 @@ export function guardBench(
   }
 }
 
+/** An edit that writes a note's text. */
+export const note =
+  (id: string, text: unknown = 'x') =>
+  (doc: Y.Doc) =>
+    void doc.getMap('notes').set(`${id}:text`, text)
+
+/** Rules in which a note's text comes early while `isEarly` says so. */
+export const earlyNotes = (isEarly: () => boolean) => ({
+  ...smallRules,
+  early: { doc: 'meeting' as const, collection: 'notes', field: 'text', isOne: () => true, isEarly },
+})
+
 /** What an edit adds to a page, as its phone would send it. */
 export function newsOf(doc: Y.Doc, edit: (doc: Y.Doc) => void): Uint8Array {
   const parts: Uint8Array[] = []

@@ -1,15 +1,10 @@
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import { STORED_PER_HOUR } from '@/server/sync/stored-budget'
-import { author, guardBench, newsOf, ROOM } from './guard-bench'
-import { smallRules } from './small-rules'
+import { author, guardBench, newsOf, ROOM, note, earlyNotes } from './guard-bench'
 
 const AT = Date.UTC(2031, 4, 3, 9)
 const [ann, bea] = [author('manager', 'ann'), author('mechanic', 'bea')]
-const note =
-  (id: string, text: unknown = 'x') =>
-  (doc: Y.Doc) =>
-    void doc.getMap('notes').set(`${id}:text`, text)
 const NOTHING = { rejections: [], audit: [], claims: [], restored: false }
 
 describe('the verdict on an update', () => {
@@ -135,17 +130,7 @@ describe('the verdict on an update', () => {
   })
 
   it('[S4] that comes early is left as it is while it may wait, and judged when it may not', () => {
-    const rules = {
-      ...smallRules,
-      early: {
-        doc: 'meeting' as const,
-        collection: 'notes',
-        field: 'text',
-        isOne: () => true,
-        isEarly: () => true,
-      },
-    }
-    const bench = guardBench({ rules })
+    const bench = guardBench({ rules: earlyNotes(() => true) })
     const update = newsOf(bench.page(77), note('n1'))
     const { verdict, sent } = bench.judge(update, ann, { mayWait: true })
     expect(verdict).toEqual({ ...NOTHING, deletes: null, refused: null, early: true })

@@ -1,15 +1,11 @@
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import { RESTORER } from '@/server/sync/room-doc'
-import { author, guardBench, newsOf } from './guard-bench'
+import { author, guardBench, newsOf, note } from './guard-bench'
 import { boardOf, updateOf } from './sync-desk'
 
 const AT = Date.UTC(2031, 4, 3, 9)
 const [ann, bea] = [author('manager', 'ann'), author('mechanic', 'bea')]
-const note =
-  (id: string, text: unknown = 'x') =>
-  (doc: Y.Doc) =>
-    void doc.getMap('notes').set(`${id}:text`, text)
 
 describe('[S6] what is put back', () => {
   it('is written by the restorer alone, whose clientID is claimed once; the author is told what he tried', () => {

@@ -1,6 +1,7 @@
 import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import type { Handshake } from '@/server/sync/handshake'
+import { earlyNotes } from './guard-bench'
 import { smallRules } from './small-rules'
 import { barrierWork, note, questionWork, turnBench, updateWork, type TurnBench } from './turn-bench'
 import type { HandSocket } from './hand-socket'
@@ -242,19 +243,9 @@ describe('[S24] a phone that starts anew', () => {
 })
 
 describe('[S4] an update that comes early', () => {
-  const rules = (state: { early: boolean }) => ({
-    ...smallRules,
-    early: {
-      doc: 'meeting' as const,
-      collection: 'notes',
-      field: 'text',
-      isOne: () => true,
-      isEarly: () => state.early,
-    },
-  })
   it('waits up to 2 s from when it came, with all that its phone sent after it', () => {
     const state = { early: true }
-    const bench = turnBench({ rules: rules(state) })
+    const bench = turnBench({ rules: earlyNotes(() => state.early) })
     bench.time.now = 500
     const ann = bench.socket()
     const work = [updateWork(bench, ann, note('n1')), barrierWork(ann)]
@@ -271,7 +262,7 @@ describe('[S4] an update that comes early', () => {
 
   it('is taken in as soon as what it rests on is there, and the next may wait as long again', () => {
     const state = { early: true }
-    const bench = turnBench({ rules: rules(state) })
+    const bench = turnBench({ rules: earlyNotes(() => state.early) })
     const ann = bench.socket()
     const [one, two] = [updateWork(bench, ann, note('n1')), updateWork(bench, ann, note('n2'))]
     bench.turn([one])
