@@ -16,6 +16,15 @@ export interface Statement {
 /** `lost`: its answer was; what became of it is found out when the database answers again, under this number. */
 export type Committed = { committed: true } | { lost: number }
 
+/** A transaction on its way. */
+export interface BatchUnderWay {
+  readonly isDone: boolean
+  /** Waits for its answer; the same each time. @throws DatabaseError */
+  answer(): Committed | { stoppedAt: number }
+  /** `hear` is called once, in a turn of its own, when the answer is there. */
+  whenDone(hear: () => void): void
+}
+
 interface Requests {
   open: object
   query: { sql: string; params: readonly Param[]; inTransaction: boolean }
@@ -77,6 +86,8 @@ const answerSchema = z.discriminatedUnion('ok', [
   }),
 ])
 
+type Answer = z.infer<typeof answerSchema>
+
 const newsSchema = z.object({ over: z.string() }).or(z.object({ aside: z.number(), count: z.number() }))
 
 /**
@@ -94,6 +105,8 @@ export class PostgresLine {
   readonly #onOver: (e: DatabaseError) => void
   #asides = 0
   readonly #heard = new Map<number, (count: number) => void>()
+  /** The batch that nobody waits for, until it is answered. */
+  #underWay: { n: number; hear: (answer: Answer) => void } | null = null
 
   constructor(url: string, { owner, migrations, times, onOver = () => undefined }: LineOptions) {
     this.#onOver = onOver
@@ -120,6 +133,8 @@ export class PostgresLine {
       for (const id of this.#heard.keys()) if (id <= news.aside) this.#heard.delete(id)
       if (!this.#closed) hear?.(news.count)
     })
+    // What is waited for is taken from the port before any event.
+    this.#port.on('message', (message: unknown) => this.#take(answerSchema.parse(message)))
     this.#worker.unref()
     this.#port.unref()
     try {
@@ -164,11 +179,50 @@ export class PostgresLine {
 
   /** One transaction; or, with nothing of it done, which statement touched other than the rows it had to. */
   batch(statements: readonly Statement[]): Committed | { stoppedAt: number } {
+    return batchSchema.parse(this.#ask('batch', { statements: plain(statements) }, this.#batchMs))
+  }
+
+  /** The same, not waited for. One at a time; whatever is asked meanwhile is answered after it. */
+  beginBatch(statements: readonly Statement[]): BatchUnderWay {
+    if (this.#underWay) throw new Error('A batch is under way already')
+    const n = this.#send('batch', { statements: plain(statements) })
+    let answer: Answer | null = null
+    let waiting: (() => void) | null = null
+    const tell = () => {
+      if (waiting) setImmediate(waiting)
+      waiting = null
+    }
+    // Somebody may wait for it and for nothing else.
+    this.#port.ref()
+    const underWay: BatchUnderWay = {
+      get isDone() {
+        return answer !== null
+      },
+      answer: () => {
+        answer ??= this.#wait(n, 'batch', this.#batchMs)
+        return batchSchema.parse(valueOf(answer, 'batch'))
+      },
+      whenDone: (hear) => {
+        waiting = hear
+        if (answer) tell()
+      },
+    }
+    // Whoever hears of it asks, and so finds out about a thread that says nothing any more.
+    const overdue = setTimeout(tell, this.#batchMs + GRACE_MS).unref()
+    this.#underWay = {
+      n,
+      hear: (heard) => {
+        answer = heard
+        clearTimeout(overdue)
+        tell()
+      },
+    }
+    return underWay
+  }
+
+  get #batchMs(): number {
     const { statement, commit, findOut, connect } = this.#times
-    const plain = statements.map(({ params, ...s }) => ({ ...s, params: params.map(owned) }))
-    return batchSchema.parse(
-      this.#ask('batch', { statements: plain }, statement + commit + findOut + connect),
-    )
+    return statement + commit + findOut + connect
   }
 
   /** Whether a commit whose answer was lost took place. */
@@ -207,12 +261,23 @@ export class PostgresLine {
   }
 
   #ask<K extends keyof Requests>(kind: K, request: Requests[K], ms: number): unknown {
+    return valueOf(this.#wait(this.#send(kind, request), kind, ms), kind)
+  }
+
+  /** Gives the question's number. */
+  #send<K extends keyof Requests>(kind: K, request: Requests[K]): number {
     if (this.#closed) throw new DatabaseError('no-database', 'the connection is closed')
     if (kind !== 'open' && kind !== 'close' && !this.isUp) throw new DatabaseError('no-database', kind)
     const n = ++this.#asked
     this.#port.postMessage({ kind, n, ...request })
-    // What nobody waits for may be before it, and takes a statement's time at most.
-    let left = (kind === 'open' ? ms : this.#times.statement) + GRACE_MS
+    return n
+  }
+
+  #wait(n: number, kind: keyof Requests, ms: number): Answer {
+    if (this.#closed) throw new DatabaseError('stuck', 'the connection is closed')
+    // What was asked before it, which nobody waited for, may take as long as that may.
+    const ahead = this.#underWay && this.#underWay.n < n ? this.#batchMs : this.#times.statement
+    let left = (kind === 'open' ? ms : ahead) + GRACE_MS
     let isTaken = false
     for (;;) {
       const is = Atomics.load(this.#state, ANSWERED)
@@ -232,19 +297,36 @@ export class PostgresLine {
       left -= Math.min(performance.now() - before, 2 * SLICE_MS)
     }
     for (;;) {
-      const received: unknown = receiveMessageOnPort(this.#port)?.message
-      const answer = answerSchema.parse(received)
-      // One that came too late for its question.
-      if (answer.n < n) continue
-      if (answer.ok) return answer.value
-      throw new DatabaseError(
-        answer.refuses ??
-          (!answer.down ? troubleOf(answer.code) : kind === 'open' ? 'no-database-yet' : 'no-database'),
-        answer.message,
-      )
+      const answer = answerSchema.parse(receiveMessageOnPort(this.#port)?.message)
+      if (this.#take(answer) && n !== answer.n) continue
+      if (answer.n === n) return answer
+      // Others came too late for their questions.
     }
   }
+
+  /** Whether it is the answer to the batch that nobody waits for. */
+  #take(answer: Answer): boolean {
+    if (answer.n !== this.#underWay?.n) return false
+    const { hear } = this.#underWay
+    this.#underWay = null
+    this.#port.unref()
+    hear(answer)
+    return true
+  }
 }
+
+/** @throws DatabaseError where it says that the question failed */
+function valueOf(answer: Answer, kind: keyof Requests): unknown {
+  if (answer.ok) return answer.value
+  throw new DatabaseError(
+    answer.refuses ??
+      (!answer.down ? troubleOf(answer.code) : kind === 'open' ? 'no-database-yet' : 'no-database'),
+    answer.message,
+  )
+}
+
+const plain = (statements: readonly Statement[]) =>
+  statements.map(({ params, ...s }) => ({ ...s, params: params.map(owned) }))
 
 /** A view of a larger buffer would take all of it along to the other thread. */
 const owned = (param: Param): Param =>

@@ -1,6 +1,6 @@
 import { asc, count, desc, eq } from 'drizzle-orm'
 import type { PostgresClient } from '@/drizzle/postgres/client'
-import type { Committed, Statement } from '@/drizzle/postgres/line'
+import type { Statement } from '@/drizzle/postgres/line'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
 import { readGeneration } from '@/drizzle/generation'
 import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
@@ -17,8 +17,9 @@ import {
   ROOM_ID,
   RoomOwners,
 } from './postgres-statements'
+import { CommitOnLine, type Done } from './commit-on-line'
 import { Tenure } from './tenure'
-import type { CommitBatch, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
+import type { CommitBatch, CommitUnderWay, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
 
 /** A room that this process owns, and what is stored of it: nobody else can add to it, so that it can be read while the database is away. */
 interface Owned {
@@ -54,6 +55,7 @@ export class PostgresStore implements Store {
   readonly #tenure: Tenure
   readonly #isOneTurn: boolean
   readonly #lostAnswer: LostAnswer
+  #underWay: CommitOnLine | null = null
 
   /**
    * `client` is closed with the store. `address`: where this process is reached; null: the store only reads, and owns nothing. `onTaken` is told of each room that another process has taken over.
@@ -94,6 +96,7 @@ export class PostgresStore implements Store {
 
   load(room: string): LoadedRoom {
     if (this.#isOneTurn && this.#tenure.isOver) throw takenOver(room)
+    this.#takeIn()
     this.#lostAnswer.findOut()
     const known = this.#owned.get(room)
     if (known) {
@@ -118,7 +121,26 @@ export class PostgresStore implements Store {
   }
 
   commit(batch: CommitBatch): void {
-    const { line } = this.#client
+    const { statements, finish } = this.#prepare(batch)
+    const { alongside = [] } = batch
+    finish(
+      alongside.length === 0 ? this.#client.line.batch(statements) : this.#together(statements, alongside),
+    )
+  }
+
+  begin(batch: CommitBatch): CommitUnderWay | null {
+    // What is written alongside waits for its own answers.
+    if (batch.alongside && batch.alongside.length > 0) {
+      this.commit(batch)
+      return null
+    }
+    const { statements, finish } = this.#prepare(batch)
+    return (this.#underWay = new CommitOnLine(this.#client.line.beginBatch(statements), finish))
+  }
+
+  /** What a batch says to the database, and what follows from the answer. @throws as `commit` does */
+  #prepare(batch: CommitBatch): { statements: Statement[]; finish: (done: Done) => void } {
+    this.#takeIn()
     const owners = this.#writing()
     const names = new Set([...batch.updates, ...batch.authors, ...batch.audit].map((e) => e.room))
     for (const room of [...names, KIT]) if (this.#lost.has(room)) throw takenOver(room)
@@ -128,10 +150,9 @@ export class PostgresStore implements Store {
     )
     const of = (room: string) => held.get(room)?.id ?? 0
     const fenced = this.#withKit(held)
-    const fence = owners.fence([...fenced.values()])
     const statements = [
       ...made,
-      ...fence,
+      ...owners.fence([...fenced.values()]),
       ...addUpdates(batch.updates.map((u) => ({ ...u, roomId: of(u.room) }))),
       ...addAuthors(batch.authors.map((a) => ({ ...a, roomId: of(a.room) }))),
       ...addAudit(batch.audit.map((entry) => ({ roomId: of(entry.room), entry }))),
@@ -149,16 +170,27 @@ export class PostgresStore implements Store {
         held.get(room)?.stored.authors.set(clientId, personId)
     }
     const before = this.#tenure.steady()
-    const alongside = batch.alongside ?? []
-    const done = alongside.length === 0 ? line.batch(statements) : this.#together(statements, alongside)
-    if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, batch)
-    else {
+    const finish = (done: Done) => {
+      if ('stoppedAt' in done) this.#refused(statements[done.stoppedAt], fenced, batch)
       this.#lostAnswer.committed(done, [...names], apply)
       if (fenced.has(KIT)) this.#tenure.renewed(before)
+    }
+    return { statements, finish }
+  }
+
+  /** The commit under way counts before anything else is said of what is stored; whoever began it still hears of it. */
+  #takeIn(): void {
+    const underWay = this.#underWay
+    this.#underWay = null
+    try {
+      underWay?.land()
+    } catch (e) {
+      if (!(e instanceof Error)) throw e // it is told to whoever began it
     }
   }
 
   compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {
+    this.#takeIn()
     const owners = this.#writing()
     const owned = this.#owned.get(room)
     if (!owned) {
@@ -186,6 +218,7 @@ export class PostgresStore implements Store {
   }
 
   pendingUpdates(room: string): number {
+    this.#takeIn()
     const known = this.#owned.get(room)
     if (known) return known.stored.updates.length
     const id = this.#roomId(room)
@@ -214,6 +247,7 @@ export class PostgresStore implements Store {
   }
 
   release(room: string): void {
+    this.#takeIn()
     const owned = this.#owned.get(room)
     this.#owned.delete(room)
     this.#empty.delete(room)
@@ -254,6 +288,7 @@ export class PostgresStore implements Store {
   }
 
   takeFound(): readonly string[] {
+    this.#takeIn()
     return this.#lostAnswer.take()
   }
 
@@ -299,10 +334,7 @@ export class PostgresStore implements Store {
   }
 
   /** One transaction in several requests: what is written alongside is written by its own code. */
-  #together(
-    statements: readonly Statement[],
-    alongside: readonly (() => void)[],
-  ): Committed | { stoppedAt: number } {
+  #together(statements: readonly Statement[], alongside: readonly (() => void)[]): Done {
     const { line } = this.#client
     try {
       line.begin()

@@ -78,6 +78,16 @@ export interface HistoryQuery {
  * Where boards are kept. All calls are synchronous and durable when they return; they throw on any failure to write. [P1] Where several processes
  * share one database, loading a room makes this one its owner, and a write by a former owner fails whole.
  */
+/** A commit on its way: nothing of it may be shown or acknowledged. */
+export interface CommitUnderWay {
+  /** Whether its outcome can be had without waiting. */
+  readonly isDone: boolean
+  /** Its outcome; waits for it. @throws as `commit` does, each time it is asked */
+  land(): void
+  /** `hear` is called once, in a turn of its own, when the outcome is there. */
+  whenDone(hear: () => void): void
+}
+
 export interface Store {
   /** [S23] Which life of the board this is; every restore begins another. */
   readonly generation: string
@@ -85,6 +95,11 @@ export interface Store {
   check(): void
   load(room: string): LoadedRoom
   commit(batch: CommitBatch): void
+  /**
+   * [P4] Begin a commit without waiting for it; null: it is written. Any other call that needs its outcome waits for it. Absent where a commit
+   * never takes longer than the disk. @throws as `commit` does
+   */
+  begin?(batch: CommitBatch): CommitUnderWay | null
   /** Replace the room's snapshot and drop the updates it covers. `updatesCovered` is how many of `load().updates` it includes. */
   compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void
   /** How many updates are stored after the last snapshot. */

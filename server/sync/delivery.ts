@@ -1,4 +1,3 @@
-import * as Y from 'yjs'
 import { never } from '@/lib/core/assert'
 import { writeResync } from '@/lib/sync/frames'
 import type { BroadcastMessage } from './broadcast-message'
@@ -11,8 +10,10 @@ import type { SyncSocket } from './sync-socket'
 
 export interface DeliveryParts {
   presence: Presence
-  /** The document as it is on disk. */
+  /** The document. It is as it is on disk whenever it is answered from. */
   board: () => RoomDoc
+  /** State vector of what is on disk and was sent around. */
+  vector: () => Uint8Array
   /** The socket fell behind and waits for its resync. */
   lag: (socket: SyncSocket) => void
   steady: () => number
@@ -37,7 +38,7 @@ export class Delivery {
 
   /** The socket's control frames no longer fit. Between turns it was sent everything; while a turn is sent around, everything before it. */
   fallBehind(socket: SyncSocket): void {
-    this.#lag(socket, this.#before?.() ?? Y.encodeStateVector(this.parts.board().doc))
+    this.#lag(socket, this.#before?.() ?? this.parts.vector())
   }
 
   /** Send an update of the turn that is being sent around. */

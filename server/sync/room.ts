@@ -22,6 +22,7 @@ import { writeQuestionFrame, writeUpdateFrame } from './sync-frames'
 import type { SyncLog } from './sync-log'
 import type { SyncSocket } from './sync-socket'
 import { fairly, Turn, type Reply, type Work } from './turn'
+import { Unsettled } from './unsettled'
 
 export interface RoomParts {
   room: string
@@ -54,7 +55,7 @@ export class Room implements TurnMember {
   readonly counts = noCounts()
   #board: RoomDoc
   #inbox: Work[] = []
-  #turn: Turn | null = null
+  readonly #unsettled = new Unsettled()
   #broken: Error | null = null
   #untold: { vector: Uint8Array; refusals: Reply[] } | null = null
   /** What answering a question took lately, ms; most of it is encoding the document. */
@@ -79,11 +80,17 @@ export class Room implements TurnMember {
       later,
       request,
     })
-    this.#delivery = new Delivery({ presence: this.presence, board: () => this.#board, lag, steady })
+    this.#delivery = new Delivery({
+      presence: this.presence,
+      board: () => this.#board,
+      vector: () => this.#unsettled.storedVector(this.#board),
+      lag,
+      steady,
+    })
     this.#leaveCommit = parts.commit.join(this)
   }
 
-  /** The document as it is on disk: between turns nothing else is in it. */
+  /** The document. It is as it is on disk when no commit is under way (see `GroupCommit.drain`). */
   get board(): RoomDoc {
     return this.#board
   }
@@ -92,7 +99,7 @@ export class Room implements TurnMember {
     return this.#broken !== null
   }
   get isIdle(): boolean {
-    return this.sockets.size === 0 && this.#inbox.length === 0 && this.#turn === null
+    return this.sockets.size === 0 && this.#inbox.length === 0 && this.#unsettled.length === 0
   }
 
   add(socket: SyncSocket): void {
@@ -103,7 +110,7 @@ export class Room implements TurnMember {
     socket.control(this.#stateFrame())
     // The question goes first: the client answers it before it merges our state, so that an edit that is about to lose still
     // arrives with its value and can be shown as overwritten.
-    socket.control(writeQuestionFrame(this.#board.doc))
+    socket.control(this.#question())
     socket.control(this.presence.everybody())
   }
 
@@ -150,6 +157,12 @@ export class Room implements TurnMember {
 
   #doubt(socket: SyncSocket): void {
     socket.handshake = doubted(socket.handshake)
+    this.#unsettled.doubt(socket)
+  }
+
+  /** It asks for all that is not on disk: what is on its way there may fail. */
+  #question(): Uint8Array {
+    return writeQuestionFrame(this.#unsettled.storedVector(this.#board))
   }
 
   #announceRefusal(from: SyncSocket, kind: Rejection['kind'], reason: string, laterMs?: number): void {
@@ -168,8 +181,7 @@ export class Room implements TurnMember {
     if (laterMs !== undefined) return this.#askLater(from, laterMs)
     if (!this.parts.offend(from)) return
     if (kind === 'anew') return
-    if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS)
-      from.control(writeQuestionFrame(this.#board.doc))
+    if (from.questions.add(this.parts.steady()) <= MAX_QUESTIONS) from.control(this.#question())
     // Whatever it sends next may be refused again for the same reason: ask more slowly, but do ask, or nothing is ever acknowledged.
     else this.#askLater(from, ASK_AGAIN_MS)
   }
@@ -179,8 +191,14 @@ export class Room implements TurnMember {
     from.willAsk = true
     this.parts.later(ms, () => {
       from.willAsk = false
-      from.control(writeQuestionFrame(this.#board.doc))
+      from.control(this.#question())
     })
+  }
+
+  canBuildOn(): boolean {
+    // A snapshot that is due needs a moment in which nothing is under way.
+    const rows = this.#board.rows + this.#unsettled.length
+    return this.#unsettled.canBear(this.#inbox) && rows <= this.parts.limits.compactAfter
   }
 
   prepare(): CommitBatch {
@@ -199,10 +217,13 @@ export class Room implements TurnMember {
         this.parts.store,
         this.presence,
         this.answerMs,
+        this.#unsettled.handshakes,
       )
-      this.#turn = turn
       const batch = turn.run()
-      if (batch) return batch
+      if (batch) {
+        this.#unsettled.add(turn)
+        return batch
+      }
       // A bug met its update. The document may be half changed: take it from disk again and go on without that update.
       this.parts.log.error({ err: turn.fault, room: this.room }, 'an update broke the guard and was left out')
       work = work.flatMap((w, i) => (i !== turn.position ? [w] : unstored(w, true)))
@@ -212,8 +233,7 @@ export class Room implements TurnMember {
   }
 
   settle(): void {
-    const turn = this.#turn
-    this.#turn = null
+    const turn = this.#unsettled.shift()
     if (turn) {
       // Only now: had the turn failed, they would have to be told again.
       for (const [socket, is] of turn.handshakes) socket.handshake = is
@@ -251,23 +271,25 @@ export class Room implements TurnMember {
   }
 
   rollback(reason: string): void {
-    const turn = this.#turn
-    this.#turn = null
-    if (turn) {
-      for (const w of turn.work) if (w.kind !== 'edit') w.from.isBehind = false
-      for (const w of turn.work) if (w.kind !== 'edit') w.from.earlySince = null
-      this.#reload()
+    const turns = this.#unsettled.drop()
+    const work = turns.flatMap((turn) => turn.work)
+    if (turns.length > 0) this.#reload()
+    for (const w of work) {
+      if (w.kind === 'edit') continue
+      w.from.isBehind = false
+      w.from.earlySince = null
+    }
+    for (const turn of turns) {
       this.#noteUntold(turn)
       for (const done of turn.edits) done.reject(new NotStored(reason))
-      // Nothing of the turn counts as received; the barriers wait for the answer to the question that comes with recovery.
-      for (const w of turn.work)
-        if (w.kind === 'barrier') w.from.handshake = holding(w.from.handshake, w.barrier)
     }
+    // Nothing of the turns counts as received; the barriers wait for the answer to the question that comes with recovery.
+    for (const w of work) if (w.kind === 'barrier') w.from.handshake = holding(w.from.handshake, w.barrier)
     // Nor may a later barrier pass: whatever it covers may be out of reach.
     for (const s of this.sockets) this.#doubt(s)
     // Work that arrived for the turn after next can't be written either.
     for (const w of this.#inbox) if (w.kind === 'edit') w.reject(new NotStored(reason))
-    this.#inbox = salvage(turn?.work ?? [], this.#inbox)
+    this.#inbox = salvage(work, this.#inbox)
     if (this.#inbox.length > 0) this.parts.commit.request(this)
     for (const s of this.sockets) s.control(this.#stateFrame())
   }
@@ -282,7 +304,7 @@ export class Room implements TurnMember {
   resume(): void {
     for (const s of this.sockets) {
       s.control(this.#stateFrame())
-      s.control(writeQuestionFrame(this.#board.doc))
+      s.control(this.#question())
     }
     const untold = this.#untold
     this.#untold = null
@@ -302,11 +324,18 @@ export class Room implements TurnMember {
 
   /** [S10] The socket has caught up with its send buffer. */
   resync(socket: SyncSocket): void {
+    this.parts.commit.drain()
     this.#delivery.resync(socket)
   }
 
   compact(): void {
-    if (this.#board.rows === 0 || this.isBroken || this.parts.commit.readOnly !== null) return
+    if (
+      this.#board.rows === 0 ||
+      this.#unsettled.length > 0 ||
+      this.isBroken ||
+      this.parts.commit.readOnly !== null
+    )
+      return
     try {
       this.#board.compact(this.parts.store, this.room)
     } catch (e) {
@@ -359,11 +388,13 @@ export class Room implements TurnMember {
     }
   }
 
-  /** Back to what is on disk. */
+  /** Back to what is on disk, and on its way there. */
   #reload(): void {
     const before = this.#board
     try {
-      this.#board = new RoomDoc(this.parts.store, this.room, this.parts.collections)
+      this.#board = new RoomDoc(this.parts.store, this.room, this.parts.collections, this.#unsettled.turns)
+      // Reading waited for the commit under way, which is counted when it is told.
+      if (this.#unsettled.length > 0) this.#board.rows = before.rows
       before.destroy()
     } catch (e) {
       // Not even readable: nobody may be shown what is only in memory.

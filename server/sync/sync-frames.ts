@@ -1,6 +1,5 @@
 import * as encoding from 'lib0/encoding'
 import * as syncProtocol from 'y-protocols/sync'
-import type * as Y from 'yjs'
 import { FRAME } from '@/lib/sync/frames'
 
 /** An update for everybody. */
@@ -21,9 +20,10 @@ export function writeAnswerFrame(state: Uint8Array): Uint8Array {
 }
 
 /** The server's own question: what do you have that I lack? */
-export function writeQuestionFrame(doc: Y.Doc): Uint8Array {
+export function writeQuestionFrame(vector: Uint8Array): Uint8Array {
   const e = encoding.createEncoder()
   encoding.writeVarUint(e, FRAME.sync)
-  syncProtocol.writeSyncStep1(e, doc)
+  encoding.writeVarUint(e, syncProtocol.messageYjsSyncStep1)
+  encoding.writeVarUint8Array(e, vector)
   return encoding.toUint8Array(e)
 }

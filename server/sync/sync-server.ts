@@ -147,6 +147,8 @@ export class SyncServerCore implements SyncCore {
   ): ReturnType<SyncCore['connect']> {
     let room: Room
     try {
+      // Who is there decides which meetings there are, and what is under way may fail.
+      if (!this.#rooms.has(roomName)) this.#commit.drain()
       if (!this.#mayOpen(roomName)) {
         ws.close(CLOSE.noMeeting, 'The board has no such meeting (yet).')
         return null
@@ -233,6 +235,7 @@ export class SyncServerCore implements SyncCore {
   readRoom<T>(roomName: string, read: (doc: Y.Doc) => T): Promise<T> {
     return new Promise((resolve) => {
       const name = nameOf(roomName)
+      this.#commit.drain()
       // Whoever only looks makes no room: calendars ask for any meeting.
       if (this.#mayOpen(name)) resolve(read(this.#room(name).board.doc))
       else resolve(read(new Y.Doc()))
@@ -257,7 +260,7 @@ export class SyncServerCore implements SyncCore {
   /** What has arrived is stored and acknowledged, then every socket is told to come back later. */
   close(): Promise<void> {
     if (this.#closed) return Promise.resolve()
-    this.#commit.flush()
+    this.#commit.finish()
     this.#closed = true
     for (const dispose of this.#disposers.splice(0)) dispose()
     for (const room of this.#rooms.values()) {

@@ -74,7 +74,8 @@ export class Turn {
   readonly #audit: AuditEntry[] = []
   readonly #judged: Judged[] = []
   readonly #alongside: (() => void)[] = []
-  readonly #claims: { clientId: number; personId: string }[] = []
+  /** clientIDs used for the first time. */
+  readonly claims: { clientId: number; personId: string }[] = []
   #before: Map<number, number> | null = null
 
   constructor(
@@ -86,6 +87,8 @@ export class Turn {
     readonly presence: Pick<Presence, 'clientOf' | 'isHeldByOther'>,
     /** What an answer took lately, ms. */
     readonly answerMs = 0,
+    /** [P4] Handshakes as the turn leaves them that this one is judged on top of. */
+    readonly under: ReadonlyMap<SyncSocket, Handshake> = new Map(),
   ) {}
 
   /** What must be stored; null when a piece of work failed in a way it never should (see `fault`). */
@@ -105,7 +108,7 @@ export class Turn {
     this.stored = this.update !== null
     return {
       updates: this.update ? [{ room, update: this.update, at: clock.now() }] : [],
-      authors: this.#claims.map((c) => ({ room, ...c })),
+      authors: this.claims.map((c) => ({ room, ...c })),
       audit: this.#audit,
       alongside: this.#alongside,
     }
@@ -219,7 +222,7 @@ export class Turn {
   }
 
   #handshakeOf(socket: SyncSocket): Handshake {
-    return this.handshakes.get(socket) ?? socket.handshake
+    return this.handshakes.get(socket) ?? this.under.get(socket) ?? socket.handshake
   }
 
   #question({ from, vector }: Extract<Work, { kind: 'question' }>): void {
@@ -283,7 +286,7 @@ export class Turn {
 
   #take(verdict: Verdict, from: SyncSocket | null): void {
     if (verdict.restored) this.restored = true
-    for (const c of verdict.claims) this.#claims.push(c)
+    for (const c of verdict.claims) this.claims.push(c)
     for (const entry of verdict.audit) {
       this.counts[entry.outcome]++
       this.#judged.push({ from, entry })

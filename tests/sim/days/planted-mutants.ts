@@ -19,6 +19,7 @@ import { PROVEN } from '@/server/sync/handshake'
 import { Room } from '@/server/sync/room'
 import { RoomDoc } from '@/server/sync/room-doc'
 import { writeUpdateFrame } from '@/server/sync/sync-frames'
+import { Unsettled } from '@/server/sync/unsettled'
 import { relayedSessions } from './board-process'
 import type { BoardKind } from './race-day'
 import { SimulatedEngine, SimulatedPostgresLine } from './simulated-engine'
@@ -219,6 +220,51 @@ export const PLANTED_MUTANTS: readonly PlantedMutant[] = [
     what: 'a commit without an answer is called done',
     on: 'one',
     plant: () => replace(LostAnswer.prototype, 'committed', () => (_done, _rooms, apply) => apply()),
+  },
+  {
+    what: 'a commit is called done when it is begun',
+    on: 'one',
+    plant: () =>
+      replace(
+        PostgresStore.prototype,
+        'begin',
+        (begin) =>
+          function (this: PostgresStore, batch) {
+            begin.call(this, batch)
+            return null
+          },
+      ),
+  },
+  {
+    what: 'what was judged on top of a commit is kept when that fails',
+    on: 'one',
+    plant: () =>
+      replace(
+        Unsettled.prototype,
+        'drop',
+        () =>
+          function (this: Unsettled) {
+            const oldest = this.shift()
+            return oldest ? [oldest] : []
+          },
+      ),
+  },
+  {
+    what: 'a question is answered from what is not on disk',
+    on: 'one',
+    plant: () => replace(Unsettled.prototype, 'canBear', () => () => true),
+  },
+  {
+    what: 'the server asks as if it had what is not on disk',
+    on: 'one',
+    plant: () =>
+      replace(
+        Unsettled.prototype,
+        'storedVector',
+        () =>
+          ({ doc }: RoomDoc) =>
+            Y.encodeStateVector(doc),
+      ),
   },
   {
     what: 'the rules are skipped for who comes by another process',

@@ -2,7 +2,15 @@ import type SqliteDatabase from 'better-sqlite3'
 import { openClient } from '@/drizzle/client'
 import { DatabaseError, type DatabaseTrouble } from '@/drizzle/database-error'
 import { migrate } from '@/drizzle/migrate'
-import type { Cell, Committed, Param, PostgresLine, Rows, Statement } from '@/drizzle/postgres/line'
+import type {
+  BatchUnderWay,
+  Cell,
+  Committed,
+  Param,
+  PostgresLine,
+  Rows,
+  Statement,
+} from '@/drizzle/postgres/line'
 import type { Ledger } from './ledger'
 import type { Actor, SimulatedTime } from './simulated-time'
 
@@ -126,6 +134,10 @@ export class SimulatedPostgresLine {
   #hasWritten = false
   #count = 0
   readonly #outcomes = new Map<number, boolean>()
+  /** Does what was begun and is not done yet: whatever is asked next comes after it. */
+  #underWay: () => void = () => undefined
+  /** It has reached the engine, whatever becomes of the process. */
+  #isThere = false
 
   constructor(
     readonly engine: SimulatedEngine,
@@ -140,7 +152,13 @@ export class SimulatedPostgresLine {
     return this as unknown as PostgresLine
   }
   get isConnected(): boolean {
-    return !this.#isClosed && this.#isUp && !this.engine.isDown && !this.isCut && !this.actor.isDead
+    return (
+      !this.#isClosed &&
+      this.#isUp &&
+      !this.engine.isDown &&
+      !this.isCut &&
+      (this.#isThere || !this.actor.isDead)
+    )
   }
   get isUp(): boolean {
     return this.isConnected
@@ -150,6 +168,7 @@ export class SimulatedPostgresLine {
   }
 
   query(sql: string, params: readonly Param[] = []): Rows {
+    this.#underWay()
     this.#mustBeUp()
     const isWrite = !/^\s*select/i.test(sql)
     if (isWrite && this.engine.mood === 'full') throw this.#trouble('engine-disk-full')
@@ -159,6 +178,7 @@ export class SimulatedPostgresLine {
     return rows
   }
   begin(): void {
+    this.#underWay()
     this.#mustBeUp()
     this.engine.tables.exec('BEGIN')
     this.#inTransaction = true
@@ -176,6 +196,7 @@ export class SimulatedPostgresLine {
   }
 
   batch(statements: readonly Statement[]): Committed | { stoppedAt: number } {
+    this.#underWay()
     this.#mustBeUp()
     const { tables } = this.engine
     tables.exec('BEGIN')
@@ -194,7 +215,56 @@ export class SimulatedPostgresLine {
     return this.#end()
   }
 
+  /** It happens some moments later, even to a process that is paused or dead by then; or as soon as its answer is waited for. */
+  beginBatch(statements: readonly Statement[]): BatchUnderWay {
+    this.#underWay()
+    this.#mustBeUp()
+    const { time, mood } = this.engine
+    const { random } = time
+    let answer: { value: Committed | { stoppedAt: number } } | { failure: unknown } | null = null
+    let hear: (() => void) | null = null
+    const tell = () => {
+      if (hear) this.actor.soon(hear, random.next() * 3)
+      hear = null
+    }
+    const run = () => {
+      if (answer) return
+      this.#underWay = () => undefined
+      try {
+        answer = { value: this.batch(statements) }
+      } catch (failure) {
+        answer = { failure }
+      }
+      tell()
+    }
+    this.#underWay = run
+    const takes = mood === 'slow' ? 50 + random.below(1_500) : random.next() * 12
+    const isSent = random.chance(0.5)
+    const later = () => {
+      this.#isThere = isSent
+      run()
+      this.#isThere = false
+    }
+    if (isSent) time.after(takes, later, null)
+    else this.actor.soon(later, takes)
+    return {
+      get isDone() {
+        return answer !== null
+      },
+      answer: () => {
+        run()
+        if (answer && 'value' in answer) return answer.value
+        throw answer?.failure
+      },
+      whenDone: (listener) => {
+        hear = listener
+        if (answer) tell()
+      },
+    }
+  }
+
   outcome(id: number): boolean {
+    this.#underWay()
     this.#mustBeUp()
     return this.#outcomes.get(id) ?? false
   }
@@ -219,9 +289,9 @@ export class SimulatedPostgresLine {
   #end(): Committed {
     const { engine } = this
     const { tables, time, mood } = engine
-    const isLost = mood.startsWith('lost')
-    const isCrash = mood.startsWith('crash')
-    if (mood === 'slow') time.now += 50 + time.random.below(1_500)
+    const isLost = mood.startsWith('lost') && !this.actor.isDead
+    const isCrash = mood.startsWith('crash') && !this.actor.isDead
+    if (mood === 'slow' && !this.#isThere) time.now += 50 + time.random.below(1_500)
     tables.exec(mood.endsWith('-unwritten') ? 'ROLLBACK' : 'COMMIT')
     engine.committed()
     if (!isLost && !isCrash) return { committed: true }

@@ -57,6 +57,7 @@ export function commitBench() {
     room: (room: string, work: Partial<CommitBatch> | (() => Partial<CommitBatch>) = {}) => {
       const member: TurnMember = {
         room,
+        canBuildOn: () => true,
         prepare: () => {
           events.push(`${room} prepares`)
           const { alongside: _, ...nothing } = emptyBatch()

@@ -19,6 +19,7 @@ function delivering() {
   const delivery = new Delivery({
     presence: new Presence(4096),
     board: () => board,
+    vector: () => Y.encodeStateVector(board.doc),
     lag: (socket) => void lagging.push(socket),
     steady: () => 7_000,
   })

@@ -1,0 +1,268 @@
+import { writeSyncStep2 } from 'y-protocols/sync'
+import { describe, expect, it } from 'vitest'
+import { FRAME } from '@/lib/sync/frames'
+import { LateStore } from './late-store'
+import { smallRules } from './small-rules'
+import { frame, storedBoard, syncDesk, type Phone } from './sync-desk'
+
+/** Two phones and an edit of the first that is stored; what comes next takes its time. */
+function desk(limits = {}) {
+  const store = new LateStore()
+  const desk = syncDesk({ store, limits })
+  const a = desk.phone('manager', 'ann')
+  const b = desk.phone('mechanic', 'bea')
+  a.set('notes', 'n1:text', 'one')
+  a.barrier()
+  desk.endTurn()
+  store.answer()
+  desk.endTurn()
+  expect([a.acked, b.get('notes', 'n1:text')]).toEqual([1, 'one'])
+  const write = (phone: Phone, n: number, text: string) => {
+    phone.set('notes', `n${n}:text`, text)
+    phone.barrier()
+    desk.endTurn()
+  }
+  const answer = () => {
+    store.answer()
+    desk.endTurn()
+  }
+  const answerAll = () => {
+    for (let n = 0; store.underWay > 0; n++) {
+      if (n > 20) throw new Error('commits do not end')
+      answer()
+    }
+  }
+  return { store, desk, a, b, write, answer, answerAll }
+}
+
+describe('[P4] a commit under way', () => {
+  it('is told when it is on disk, and so is what was judged on top of it', () => {
+    const { store, a, b, write, answer } = desk()
+    write(a, 1, 'two')
+    expect([store.begun, a.acked, b.get('notes', 'n1:text')]).toEqual([2, 1, 'one'])
+    write(a, 1, 'three')
+    expect([store.begun, store.underWay]).toEqual([2, 1])
+    answer()
+    expect([store.begun, a.acked, b.get('notes', 'n1:text')]).toEqual([3, 2, 'two'])
+    expect(storedBoard(store)).toEqual({ notes: { 'n1:text': 'two' } })
+    answer()
+    expect([a.acked, b.get('notes', 'n1:text')]).toEqual([3, 'three'])
+    expect([store.underWay, storedBoard(store)]).toEqual([0, { notes: { 'n1:text': 'three' } }])
+  })
+
+  it('takes one more turn on top; what comes later is gathered, and nothing of it is left', () => {
+    const { store, a, b, write, answer } = desk()
+    for (const [i, text] of ['two', 'three', 'four', 'five'].entries()) write(i % 2 ? b : a, i + 2, text)
+    answer()
+    answer()
+    answer()
+    expect([store.begun, store.underWay]).toEqual([4, 0])
+    expect([a.acked, b.acked]).toEqual([3, 2])
+    expect(a.board()).toEqual(b.board())
+    expect(a.board()).toEqual(storedBoard(store))
+    expect(Object.keys(storedBoard(store)['notes'] ?? {})).toHaveLength(5)
+  })
+
+  it('takes what was judged on top along when it fails; both are stored once it can be written again', () => {
+    const { store, desk: d, a, b, write, answer, answerAll } = desk()
+    write(a, 1, 'two')
+    write(b, 2, 'on top')
+    store.failsWith = new Error('the disk is full')
+    answer()
+    expect([store.begun, a.acked, b.acked]).toEqual([2, 1, 0])
+    expect(b.get('notes', 'n1:text')).toBe('one')
+    expect(a.get('notes', 'n2:text')).toBeUndefined()
+    expect(b.roomStates.at(-1)).toEqual({ state: 'read-only', reason: 'the disk is full' })
+    expect(d.phone('guest').board()).toEqual({ notes: { 'n1:text': 'one' } })
+    store.failsWith = null
+    d.timers.pass(10_000)
+    answerAll()
+    const all = { notes: { 'n1:text': 'two', 'n2:text': 'on top' } }
+    expect([a.board(), b.board(), storedBoard(store)]).toEqual([all, all, all])
+    expect([a.acked, b.acked]).toEqual([2, 1])
+    expect(d.history().map((e) => [e.recordId, e.after])).toEqual([
+      ['n1', 'one'],
+      ['n1', 'two'],
+      ['n2', 'on top'],
+    ])
+  })
+
+  it('is shown to nobody who comes meanwhile: their question waits for it', () => {
+    const { store, desk: d, a, write, answer } = desk()
+    write(a, 1, 'two')
+    const c = d.phone('guest')
+    expect(c.board()).toEqual({})
+    expect(store.underWay).toBe(1)
+    store.failsWith = new Error('the disk is full')
+    answer()
+    expect(c.board()).toEqual({ notes: { 'n1:text': 'one' } })
+  })
+
+  it('nor is what the answer to a question must not hold: nothing is judged on top of a turn that answers one', () => {
+    const { store, desk: d, a, write, answer } = desk()
+    write(a, 1, 'two')
+    const c = d.phone('mechanic', 'cyd')
+    write(a, 1, 'three')
+    answer()
+    // The question and that edit are one turn, and this comes after it.
+    write(a, 1, 'four')
+    answer()
+    expect([store.underWay, c.get('notes', 'n1:text')]).toEqual([1, 'three'])
+    store.failsWith = new Error('the disk is full')
+    answer()
+    expect(c.get('notes', 'n1:text')).toBe('three')
+  })
+
+  it('[S8] is asked for by the server, so that a phone whose answer comes late brings it when it fails', () => {
+    const { store, desk: d, a, b, write, answer, answerAll } = desk()
+    write(a, 1, 'two')
+    // The server asks at once after what it can't read, and gets what it lacks.
+    a.send(Uint8Array.of(99))
+    d.endTurn()
+    store.failsWith = new Error('the disk is full')
+    answer()
+    expect(a.acked).toBe(1)
+    store.failsWith = null
+    d.timers.pass(10_000)
+    answerAll()
+    expect([a.acked, b.get('notes', 'n1:text')]).toEqual([2, 'two'])
+  })
+
+  it('[S8] leaves a phone in doubt whose frame was refused meanwhile', () => {
+    const { a, desk: d, write, answer, answerAll } = desk()
+    a.answering = false
+    write(a, 1, 'two')
+    a.send(Uint8Array.of(99))
+    a.barrier()
+    answer()
+    answerAll()
+    expect(a.acked).toBe(2)
+    a.answering = true
+    a.send(frame(FRAME.sync, (e) => writeSyncStep2(e, a.doc)))
+    d.endTurn()
+    answerAll()
+    expect(a.acked).toBe(3)
+  })
+
+  it('[S10] reaches a phone that fell behind before it was told', () => {
+    const { b, desk: d, a, write, answer } = desk({ backlogBytes: 400 })
+    write(a, 1, 'two')
+    b.buffered = 399
+    // What goes to one phone alone falls behind between turns.
+    b.send(Uint8Array.of(99))
+    answer()
+    b.buffered = 0
+    d.timers.pass(1_000)
+    expect(b.resyncs).toBe(1)
+    expect(b.get('notes', 'n1:text')).toBe('two')
+  })
+
+  it('[S10] is waited for before a phone that has caught up is sent what it lacks', () => {
+    const { store, b, desk: d, a, write } = desk({ backlogBytes: 400 })
+    b.buffered = 399
+    b.send(Uint8Array.of(99))
+    write(a, 1, 'two')
+    b.buffered = 0
+    store.failsWith = new Error('the disk is full')
+    d.timers.pass(1_000)
+    expect(store.underWay).toBe(0)
+    expect(b.resyncs).toBe(1)
+    expect(b.get('notes', 'n1:text')).toBe('one')
+  })
+
+  it('is waited for by whoever reads the room, and by the end', async () => {
+    const { store, desk: d, a, write } = desk()
+    write(a, 1, 'two')
+    write(a, 2, 'on top')
+    const read = d.server.readRoom('meeting-m1', (doc) => doc.getMap('notes').toJSON())
+    expect(store.underWay).toBe(0)
+    expect(await read).toEqual({ 'n1:text': 'two', 'n2:text': 'on top' })
+    write(a, 3, 'last')
+    const closed = d.server.close()
+    expect(a.acked).toBe(4)
+    expect(storedBoard(store)['notes']).toMatchObject({ 'n3:text': 'last' })
+    await closed
+  })
+
+  it('comes before an edit of the server, which is done when it is on disk itself', async () => {
+    const { store, desk: d, a, b, write, answer } = desk()
+    write(a, 1, 'two')
+    let isDone = false
+    const seen: unknown[] = []
+    const edit = d.server
+      .editAsServer('meeting-m1', (doc) => {
+        seen.push(doc.getMap('notes').get('n1:text'))
+        doc.getMap('notes').set('n9:text', 'server')
+      })
+      .then(() => void (isDone = true))
+    d.endTurn()
+    expect(seen).toEqual([])
+    answer()
+    await Promise.resolve()
+    expect([seen, isDone, b.get('notes', 'n9:text')]).toEqual([['two'], false, undefined])
+    answer()
+    await edit
+    expect([store.underWay, b.get('notes', 'n9:text')]).toEqual([0, 'server'])
+  })
+
+  it('stays in the document when a bug meets an edit on top of it', () => {
+    const store = new LateStore()
+    let isBroken = false
+    const d = syncDesk({
+      store,
+      rules: {
+        ...smallRules,
+        parseKey: (key) => {
+          if (isBroken && key.startsWith('n2')) throw new Error('a bug')
+          return smallRules.parseKey(key)
+        },
+      },
+    })
+    const a = d.phone('manager', 'ann')
+    const b = d.phone('mechanic', 'bea')
+    const write = (phone: Phone, key: string, text: string) => {
+      phone.set('notes', `${key}:text`, text)
+      phone.barrier()
+      d.endTurn()
+    }
+    write(a, 'n1', 'one')
+    isBroken = true
+    write(b, 'n2', 'left out')
+    isBroken = false
+    write(a, 'n3', 'three')
+    for (let n = 0; n < 6 && store.underWay > 0; n++) {
+      store.answer()
+      d.endTurn()
+    }
+    expect(a.get('notes', 'n1:text')).toBe('one')
+    expect(a.acked).toBe(2)
+    expect(d.phone('guest').board()).toEqual(storedBoard(store))
+    expect(storedBoard(store)['notes']).toMatchObject({ 'n1:text': 'one', 'n3:text': 'three' })
+  })
+
+  it('lets a snapshot that is due be made', () => {
+    const { store, a, b, write, answer, answerAll } = desk({ compactAfter: 4 })
+    for (let n = 2; n < 14; n++) {
+      write(n % 2 ? a : b, n, `note ${n}`)
+      if (n % 3 === 0) answer()
+    }
+    answerAll()
+    expect(store.load('meeting-m1').snapshot).not.toBeNull()
+    expect(store.pendingUpdates('meeting-m1')).toBeLessThan(6)
+    expect(a.board()).toEqual(storedBoard(store))
+    expect(b.board()).toEqual(storedBoard(store))
+  })
+
+  it('of the kit comes before what a meeting was judged by', () => {
+    const { store, desk: d, a, write, answer, answerAll } = desk()
+    const kit = d.phone('manager', 'ann', 'kit')
+    write(a, 1, 'two')
+    // The kit has a question to answer, so nothing is judged on top of what is under way.
+    const late = d.phone('mechanic', 'cyd', 'kit')
+    write(a, 1, 'three')
+    answer()
+    answerAll()
+    expect([kit.closedWith, late.closedWith, a.acked]).toEqual([null, null, 3])
+    expect(storedBoard(store)).toEqual({ notes: { 'n1:text': 'three' } })
+  })
+})
