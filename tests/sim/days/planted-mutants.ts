@@ -255,18 +255,6 @@ export const PLANTED_MUTANTS: readonly PlantedMutant[] = [
     plant: () => replace(Unsettled.prototype, 'canBear', () => () => true),
   },
   {
-    what: 'the server asks as if it had what is not on disk',
-    on: 'one',
-    plant: () =>
-      replace(
-        Unsettled.prototype,
-        'storedVector',
-        () =>
-          ({ doc }: RoomDoc) =>
-            Y.encodeStateVector(doc),
-      ),
-  },
-  {
     what: 'the rules are skipped for who comes by another process',
     on: 'two',
     plant: () =>

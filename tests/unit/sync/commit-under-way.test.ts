@@ -1,6 +1,8 @@
 import { writeSyncStep2 } from 'y-protocols/sync'
 import { describe, expect, it } from 'vitest'
+import { CLOSE } from '@/lib/sync/close-codes'
 import { FRAME } from '@/lib/sync/frames'
+import type { BoardReader } from '@/server/sync/guard-rules'
 import { LateStore } from './late-store'
 import { smallRules } from './small-rules'
 import { frame, storedBoard, syncDesk, type Phone } from './sync-desk'
@@ -44,10 +46,10 @@ describe('[P4] a commit under way', () => {
     expect([store.begun, store.underWay]).toEqual([2, 1])
     answer()
     expect([store.begun, a.acked, b.get('notes', 'n1:text')]).toEqual([3, 2, 'two'])
-    expect(storedBoard(store)).toEqual({ notes: { 'n1:text': 'two' } })
+    expect(storedBoard(store.disk)).toEqual({ notes: { 'n1:text': 'two' } })
     answer()
     expect([a.acked, b.get('notes', 'n1:text')]).toEqual([3, 'three'])
-    expect([store.underWay, storedBoard(store)]).toEqual([0, { notes: { 'n1:text': 'three' } }])
+    expect([store.underWay, storedBoard(store.disk)]).toEqual([0, { notes: { 'n1:text': 'three' } }])
   })
 
   it('takes one more turn on top; what comes later is gathered, and nothing of it is left', () => {
@@ -59,8 +61,8 @@ describe('[P4] a commit under way', () => {
     expect([store.begun, store.underWay]).toEqual([4, 0])
     expect([a.acked, b.acked]).toEqual([3, 2])
     expect(a.board()).toEqual(b.board())
-    expect(a.board()).toEqual(storedBoard(store))
-    expect(Object.keys(storedBoard(store)['notes'] ?? {})).toHaveLength(5)
+    expect(a.board()).toEqual(storedBoard(store.disk))
+    expect(Object.keys(storedBoard(store.disk)['notes'] ?? {})).toHaveLength(5)
   })
 
   it('takes what was judged on top along when it fails; both are stored once it can be written again', () => {
@@ -78,7 +80,7 @@ describe('[P4] a commit under way', () => {
     d.timers.pass(10_000)
     answerAll()
     const all = { notes: { 'n1:text': 'two', 'n2:text': 'on top' } }
-    expect([a.board(), b.board(), storedBoard(store)]).toEqual([all, all, all])
+    expect([a.board(), b.board(), storedBoard(store.disk)]).toEqual([all, all, all])
     expect([a.acked, b.acked]).toEqual([2, 1])
     expect(d.history().map((e) => [e.recordId, e.after])).toEqual([
       ['n1', 'one'],
@@ -144,6 +146,50 @@ describe('[P4] a commit under way', () => {
     expect(a.acked).toBe(3)
   })
 
+  it('[S8] leaves it so where the commit under way takes in the answer to the question before', () => {
+    const { a, desk: d, write, answerAll } = desk()
+    a.send(Uint8Array.of(99))
+    write(a, 1, 'two')
+    a.answering = false
+    a.send(Uint8Array.of(99))
+    const last = a.barrier()
+    d.endTurn()
+    answerAll()
+    expect(a.acked).toBe(last - 1)
+  })
+
+  it('[S8] clears the doubt for what is judged on top of it', () => {
+    const { a, desk: d, store, write, answer } = desk()
+    a.send(Uint8Array.of(99))
+    write(a, 1, 'two')
+    const last = a.barrier()
+    d.endTurn()
+    expect([store.underWay, a.acked]).toEqual([1, 1])
+    answer()
+    expect(a.acked).toBe(last)
+  })
+
+  it('[S25] bears nothing while a part of it is still to be judged', () => {
+    const { a, b, desk: d, store, write, answer, answerAll } = desk({ structsPerTurn: 2 })
+    a.doc.transact(() => {
+      for (let n = 2; n < 8; n++) a.set('notes', `n${n}:text`, `note ${n}`)
+    })
+    const first = a.barrier()
+    d.endTurn()
+    write(a, 9, 'after')
+    // It is not handed in on top of a part, and so waits for the rest.
+    answer()
+    expect([a.acked, Object.keys(storedBoard(store.disk)['notes'] ?? {})]).toEqual([
+      1,
+      ['n1:text', 'n2:text', 'n3:text'],
+    ])
+    answerAll()
+    expect(a.acked).toBe(first + 1)
+    expect(a.rejections).toEqual([])
+    expect(b.board()).toEqual(a.board())
+    expect(storedBoard(store.disk)).toEqual(a.board())
+  })
+
   it('[S10] reaches a phone that fell behind before it was told', () => {
     const { b, desk: d, a, write, answer } = desk({ backlogBytes: 400 })
     write(a, 1, 'two')
@@ -180,7 +226,7 @@ describe('[P4] a commit under way', () => {
     write(a, 3, 'last')
     const closed = d.server.close()
     expect(a.acked).toBe(4)
-    expect(storedBoard(store)['notes']).toMatchObject({ 'n3:text': 'last' })
+    expect(storedBoard(store.disk)['notes']).toMatchObject({ 'n3:text': 'last' })
     await closed
   })
 
@@ -210,59 +256,103 @@ describe('[P4] a commit under way', () => {
     let isBroken = false
     const d = syncDesk({
       store,
+      limits: { compactAfter: 3 },
       rules: {
         ...smallRules,
-        parseKey: (key) => {
-          if (isBroken && key.startsWith('n2')) throw new Error('a bug')
-          return smallRules.parseKey(key)
+        checkField: (...field) => {
+          if (isBroken) throw new Error('a bug')
+          return smallRules.checkField(...field)
         },
       },
     })
     const a = d.phone('manager', 'ann')
     const b = d.phone('mechanic', 'bea')
-    const write = (phone: Phone, key: string, text: string) => {
-      phone.set('notes', `${key}:text`, text)
+    const write = (phone: Phone, key: string) => {
+      phone.set('notes', `${key}:text`, key)
       phone.barrier()
       d.endTurn()
     }
-    write(a, 'n1', 'one')
-    isBroken = true
-    write(b, 'n2', 'left out')
-    isBroken = false
-    write(a, 'n3', 'three')
-    for (let n = 0; n < 6 && store.underWay > 0; n++) {
-      store.answer()
-      d.endTurn()
+    const answerAll = () => {
+      for (let n = 0; n < 6 && store.underWay > 0; n++) {
+        store.answer()
+        d.endTurn()
+      }
     }
-    expect(a.get('notes', 'n1:text')).toBe('one')
-    expect(a.acked).toBe(2)
-    expect(d.phone('guest').board()).toEqual(storedBoard(store))
-    expect(storedBoard(store)['notes']).toMatchObject({ 'n1:text': 'one', 'n3:text': 'three' })
+    write(a, 'n1')
+    isBroken = true
+    write(b, 'n2')
+    isBroken = false
+    expect([store.begun, a.acked]).toEqual([1, 0])
+    expect(d.logged.map((l) => l.message)).toEqual(['an update broke the guard and was left out'])
+    answerAll()
+    expect(b.get('notes', 'n1:text')).toBe('n1')
+    const guest = d.phone('guest')
+    expect(guest.board()).toEqual(storedBoard(store.disk))
+    expect(guest.get('notes', 'n1:text')).toBe('n1')
+    for (const key of ['n3', 'n4', 'n5']) {
+      write(a, key)
+      answerAll()
+    }
+    expect(a.acked).toBe(4)
+    expect(guest.board()).toEqual(storedBoard(store.disk))
+    // The snapshot covers as many updates as there are.
+    expect(d.logged).toHaveLength(1)
+    expect(store.disk.load('meeting-m1').snapshot).not.toBeNull()
   })
 
-  it('lets a snapshot that is due be made', () => {
+  it('lets a snapshot that is due be made, however busy the room is', () => {
     const { store, a, b, write, answer, answerAll } = desk({ compactAfter: 4 })
-    for (let n = 2; n < 14; n++) {
+    for (let n = 2; n < 24; n++) {
       write(n % 2 ? a : b, n, `note ${n}`)
-      if (n % 3 === 0) answer()
+      if (n > 2) answer()
+      expect(store.pendingUpdates('meeting-m1')).toBeLessThan(7)
     }
     answerAll()
-    expect(store.load('meeting-m1').snapshot).not.toBeNull()
-    expect(store.pendingUpdates('meeting-m1')).toBeLessThan(6)
-    expect(a.board()).toEqual(storedBoard(store))
-    expect(b.board()).toEqual(storedBoard(store))
+    expect(a.board()).toEqual(storedBoard(store.disk))
+    expect(b.board()).toEqual(storedBoard(store.disk))
   })
 
-  it('of the kit comes before what a meeting was judged by', () => {
+  it('of the kit is not overtaken: a meeting is judged by the newest kit', () => {
     const { store, desk: d, a, write, answer, answerAll } = desk()
     const kit = d.phone('manager', 'ann', 'kit')
+    kit.set('cars', 'c1:text', 'one')
+    d.endTurn()
+    // A question waits in the kit, so nothing of the kit is judged on top, and nothing else is.
+    d.phone('mechanic', 'cyd', 'kit')
+    kit.set('cars', 'c1:text', 'two')
     write(a, 1, 'two')
-    // The kit has a question to answer, so nothing is judged on top of what is under way.
-    const late = d.phone('mechanic', 'cyd', 'kit')
-    write(a, 1, 'three')
+    expect(store.begun).toBe(2)
     answer()
+    expect(store.batches.at(-1)?.updates.map((u) => u.room)).toEqual(['kit', 'meeting-m1'])
     answerAll()
-    expect([kit.closedWith, late.closedWith, a.acked]).toEqual([null, null, 3])
-    expect(storedBoard(store)).toEqual({ notes: { 'n1:text': 'three' } })
+    expect(a.acked).toBe(2)
+  })
+
+  it('of the kit opens no meeting before it is on disk', () => {
+    const store = new LateStore()
+    const isMeeting = (read: BoardReader, id: string) => read.field('kit', 'cars', id, 'text') !== undefined
+    const d = syncDesk({ store, rules: { ...smallRules, isMeeting } })
+    const kit = d.phone('manager', 'ann', 'kit')
+    kit.set('cars', 'm9:text', 'a meeting')
+    d.endTurn()
+    expect(store.underWay).toBe(1)
+    store.failsWith = new Error('the disk is full')
+    expect(d.phone('mechanic', 'bea', 'meeting-m9').closedWith?.code).toBe(CLOSE.noMeeting)
+    store.failsWith = null
+    d.timers.pass(10_000)
+    expect(store.underWay).toBe(1)
+    expect(d.phone('mechanic', 'bea', 'meeting-m9').closedWith).toBeNull()
+  })
+
+  it('says itself what became of it, also where the database seems gone meanwhile', () => {
+    const { store, desk: d, a, b, write, answer } = desk()
+    write(a, 1, 'two')
+    store.isGone = true
+    d.timers.pass(5_000)
+    expect(a.roomStates.at(-1)).toEqual({ state: 'writable' })
+    answer()
+    expect([a.acked, b.get('notes', 'n1:text')]).toEqual([2, 'two'])
+    d.timers.pass(1_500)
+    expect(a.roomStates.at(-1)).toEqual({ state: 'read-only', reason: 'it is gone' })
   })
 })

@@ -1,5 +1,5 @@
 import { MemoryStore } from '@/server/storage/memory-store'
-import type { CommitBatch, CommitUnderWay } from '@/server/storage/store'
+import type { CommitBatch, CommitUnderWay, LoadedRoom } from '@/server/storage/store'
 
 interface Late {
   batch: CommitBatch
@@ -11,12 +11,25 @@ interface Late {
 export class LateStore extends MemoryStore {
   /** What commits fail with, those under way too. */
   failsWith: Error | null = null
+  /** Whether it says that it is not where it was. */
+  isGone = false
   /** Commits that were begun. */
-  begun = 0
+  readonly batches: CommitBatch[] = []
   readonly #late: Late[] = []
+  readonly #untold: Late[] = []
 
+  /** What is written, without waiting for anything. */
+  readonly disk = { load: (room: string): LoadedRoom => super.load(room) }
+
+  get begun(): number {
+    return this.batches.length
+  }
   get underWay(): number {
-    return this.#late.length
+    return this.#late.length + this.#untold.length
+  }
+
+  override check(): void {
+    if (this.isGone) throw new Error('it is gone')
   }
 
   override commit(batch: CommitBatch): void {
@@ -24,9 +37,19 @@ export class LateStore extends MemoryStore {
     super.commit(batch)
   }
 
+  /** As with the real one, what is stored is known when what is under way has ended; whoever began it hears of it later. */
+  override load(room: string): LoadedRoom {
+    const [late] = this.#late
+    if (late) {
+      late.outcome = this.#end(late)
+      this.#untold.push(late)
+    }
+    return super.load(room)
+  }
+
   begin(batch: CommitBatch): CommitUnderWay {
     if (this.#late.length > 0) throw new Error('A commit is under way already')
-    this.begun++
+    this.batches.push(batch)
     const late: Late = { batch, hear: null, outcome: null }
     this.#late.push(late)
     return {
@@ -34,6 +57,7 @@ export class LateStore extends MemoryStore {
         return late.outcome !== null
       },
       land: () => {
+        if (this.#untold[0] === late) this.#untold.shift()
         const { failure } = (late.outcome ??= this.#end(late))
         if (failure) throw failure
       },
@@ -43,9 +67,9 @@ export class LateStore extends MemoryStore {
 
   /** The database answers; whoever began the commit hears of it. */
   answer(): void {
-    const [late] = this.#late
+    const late = this.#untold.shift() ?? this.#late[0]
     if (!late) throw new Error('No commit is under way')
-    late.outcome = this.#end(late)
+    late.outcome ??= this.#end(late)
     late.hear?.()
   }
 

@@ -288,7 +288,7 @@ export function boardOf(doc: Y.Doc): Record<string, Record<string, unknown>> {
 }
 
 /** What a client would load from the store alone. */
-export function storedBoard(store: Store, room = 'meeting-m1') {
+export function storedBoard(store: Pick<Store, 'load'>, room = 'meeting-m1') {
   const doc = new Y.Doc()
   const { snapshot, updates } = store.load(room)
   if (snapshot) Y.applyUpdateV2(doc, snapshot)
