@@ -185,7 +185,7 @@ export class IdbStore implements ClientStore {
   }
   #say(signal: StoreSignal) {
     this.#signal = signal
-    if (!this.#closed) this.#listeners.forEach((l) => l())
+    this.#listeners.forEach((l) => l())
   }
 
   #write(
