@@ -49,7 +49,7 @@ export const GROUPS: readonly MutantGroup[] = [
     mutate: ['app/sync/{sync-client,room-client,client-store,idb-store,pending-keys,barriers}.ts'],
     // Those that are quick: restores and seasons take seconds for each fault.
     tests: [
-      'tests/unit/app/{barriers,pending-keys,read-beside,idb-store*,room-client*,sync-client*}.test.ts',
+      'tests/unit/app/{barriers,pending-keys,read-beside,while-asked,idb-store*,room-client*,sync-client*}.test.ts',
     ],
   },
 ]
