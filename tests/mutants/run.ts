@@ -43,8 +43,9 @@ let missed = 0
 for (const group of GROUPS) {
   const mutate = chosen(group)
   if (mutate.length === 0) continue
-  const { folder, tests } = group
+  const { folder, tests, patience = 30_000 } = group
   process.env['MUTANT_TESTS'] = tests.join(' ')
+  process.env['MUTANT_PATIENCE'] = String(patience)
   rmSync(REPORT, { force: true })
   await new Stryker({
     mutate: [...mutate],

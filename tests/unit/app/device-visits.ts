@@ -33,6 +33,13 @@ export async function visit(): Promise<SyncClient> {
   return client
 }
 
+/** A visit ends, with everything written down. */
+export async function endVisit(client: SyncClient): Promise<void> {
+  await client.stored()
+  client.close()
+  await network.settle()
+}
+
 /** A page that has not asked anything yet. */
 export function openedPage(
   askSession: () => Promise<SessionAnswer>,

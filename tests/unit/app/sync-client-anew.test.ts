@@ -5,8 +5,8 @@ import {
   addPack,
   answerWith,
   assign,
-  clients,
   deadSpot,
+  endVisit,
   gone,
   here,
   linked,
@@ -112,10 +112,7 @@ describe('[S23] a restored board', () => {
     const first = await opened()
     deadSpot()
     assign(first)
-    await first.stored()
-    first.close()
-    clients.splice(0)
-    await network.settle()
+    await endVisit(first)
     answerWith(gone)
     restore('two', SPRING)
     network.up = true
@@ -131,10 +128,7 @@ describe('[S23] a restored board', () => {
     const first = await opened()
     assign(first)
     await until(() => first.snapshot().pending === 0)
-    await first.stored()
-    first.close()
-    clients.splice(0)
-    await network.settle()
+    await endVisit(first)
     restore('two', SPRING)
     const client = await visit()
     await settledIn(client, 'two')

@@ -8,6 +8,7 @@ import {
   answerWith,
   assign,
   deadSpot,
+  endVisit,
   gone,
   hear,
   here,
@@ -43,17 +44,11 @@ const noLine = () => [...network.sockets][0]?.onerror?.(new Error('refused'))
 describe('a page that starts', () => {
   it('is starting until it knows who we are', async () => {
     const client = openedPage(async () => answer)
-    expect(client.snapshot()).toEqual({
+    expect(client.snapshot()).toMatchObject({
       membership: { state: 'starting' },
-      kit: null,
-      meeting: null,
       meetingId: null,
-      generation: null,
-      store: { state: 'opening' },
-      drafts: [],
       pending: 0,
       online: false,
-      fetching: false,
       outdated: null,
     })
     const heard: string[] = []
@@ -67,9 +62,7 @@ describe('a page that starts', () => {
 
   it('stores who we are, and shows it without network to the next visit', async () => {
     const first = await visit()
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     answerWith(gone)
     const { client } = await asking()
     expect(session(client)).toEqual({ state: 'active', ...member() })
@@ -78,9 +71,7 @@ describe('a page that starts', () => {
 
   it('says that it was put out of the board where it had joined', async () => {
     const first = await visit()
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     answerWith(here(null))
     const { client } = await asking()
     await until(() => state(client) === 'revoked')
@@ -99,9 +90,7 @@ describe('a page that starts', () => {
     const first = await visit()
     deadSpot()
     addPack(first, 'P07')
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     network.up = true
     const setAside = vi.spyOn(IdbStore.prototype, 'setAside')
     answerWith(here(next))
@@ -113,9 +102,7 @@ describe('a page that starts', () => {
 
   it('sets nothing aside for the same one', async () => {
     const first = await visit()
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     const setAside = vi.spyOn(IdbStore.prototype, 'setAside')
     await asking()
     expect(setAside).not.toHaveBeenCalled()
@@ -127,9 +114,7 @@ describe('a page that starts', () => {
     await network.settle()
     deadSpot()
     assign(first)
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     answerWith(gone)
     const { client } = await asking()
     await client.openMeeting('autumn')

@@ -8,6 +8,7 @@ import {
   addPack,
   answerWith,
   assign,
+  endVisit,
   gone,
   hear,
   here,
@@ -170,9 +171,7 @@ describe('a meeting on screen', () => {
 
   it('is not connected while the server has not said who we are', async () => {
     const first = await visit()
-    await first.stored()
-    first.close()
-    await network.settle()
+    await endVisit(first)
     answerWith(gone)
     const client = openedPage(async () => gone, { askAgainAfter: 1e9 })
     await client.start()
