@@ -4,7 +4,7 @@ export interface MutantGroup {
   /** Globs from the project's root. */
   mutate: readonly string[]
   tests: readonly string[]
-  /** ms after which a test counts as one that hangs (default 30,000). */
+  /** ms after which a test that hangs is given up (default 30,000, and 20,000 for one that lets nothing else run). */
   patience?: number
 }
 

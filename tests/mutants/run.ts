@@ -57,7 +57,7 @@ for (const group of GROUPS) {
     tempDirName: '.test/mutants',
     ignorePatterns: ['.next', '.data', '.shots', '.test'],
     concurrency: Number(o['at-once'] ?? Math.max(1, Math.floor(availableParallelism() / 2))),
-    timeoutMS: 20_000,
+    timeoutMS: Math.min(patience, 20_000),
     allowConsoleColors: false,
   }).runMutationTest()
   const { files } = reportSchema.parse(JSON.parse(readFileSync(REPORT, 'utf8')))
