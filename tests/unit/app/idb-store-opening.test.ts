@@ -11,8 +11,10 @@ describe('[S16] the device’s store opens', () => {
   it('under the board’s name, or another one that is asked for', async () => {
     const a = store()
     expect(a.signal).toEqual({ state: 'opening' })
+    const said: unknown[] = []
+    a.onSignal(() => said.push(a.signal))
     await a.settled()
-    expect(a.signal).toEqual({ state: 'stored' })
+    expect(new Set(said.map((s) => JSON.stringify(s)))).toEqual(new Set(['{"state":"stored"}']))
     expect(await databases()).toEqual(['stagecall 2'])
     await store({ name: 'other' }).settled()
     expect(await databases()).toEqual(['stagecall 2', 'other 2'])
@@ -43,9 +45,8 @@ describe('[S16] the device’s store opens', () => {
   ])('not in a browser in which it is %s, and says why', async (_, none) => {
     globalThis.indexedDB = none as unknown as IDBFactory
     const a = store()
-    await a.settled()
-    expect(a.signal).toEqual({ state: 'missing', reason: 'this browser has no storage for pages' })
     expect(await a.rooms()).toEqual([])
+    expect(a.signal).toEqual({ state: 'missing', reason: 'this browser has no storage for pages' })
   })
 
   it('not in a browser that does not know the word', async () => {

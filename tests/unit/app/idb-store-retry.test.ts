@@ -80,6 +80,7 @@ describe('[S16] what the device does not write', () => {
       a.append('kit', update('x'), [])
       a.close()
       await turns()
+      expect(vi.getTimerCount()).toBe(0)
       await pass(10_000)
       expect(tries()).toBe(1)
     }),
