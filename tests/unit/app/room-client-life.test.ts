@@ -130,7 +130,9 @@ describe('[S23] which life of the board a page holds', () => {
 describe('[S23] a room that begins with what it is given', () => {
   it('holds it before anything is loaded', async () => {
     const update = others('heron').one
-    const { room } = await openTab(undefined, {
+    const bell = device()
+    const other = await openTab(bell(), { connect: false })
+    const { room, heard } = await openTab(bell(), {
       connect: false,
       seed: {
         updates: [{ id: 0, room: 'kit', encoding: 1, update, local: false }],
@@ -142,6 +144,11 @@ describe('[S23] a room that begins with what it is given', () => {
     expect(room.doc.getMap('cars').get('heron:name')).toBe('heron')
     expect([room.life, room.snapshot.hasContent]).toEqual(['two', true])
     expect(room.held.own).toEqual(new Set([room.doc.clientID, 5]))
+    // What is stored says nothing of its life: that is no other one.
+    other.store.append('kit', others('kite').one, [{ key: 'cars|kite:name', token: 'x:1' }])
+    await other.store.settled()
+    await network().settle()
+    expect([heard.unfit, room.doc.getMap('cars').has('kite:name')]).toEqual([[], true])
   })
 })
 

@@ -25,7 +25,9 @@ describe('a room’s line', () => {
     const seen: string[] = []
     const stop = room.subscribe(() => seen.push(room.snapshot.connection))
     room.connect()
+    room.connect()
     await network().settle()
+    expect(network().sockets.size).toBe(1)
     expect([...new Set(seen)]).toEqual(['connecting', 'live'])
     expect(room.snapshot).toEqual({ ...fresh, connection: 'live', hasContent: true })
     stop()
@@ -251,6 +253,20 @@ describe('[S16] a page that reads its store', () => {
     expect([...network().room('kit').doc.getMap('cars').keys()]).toEqual(['rook:name'])
     await b.store.settled()
     expect((await b.store.read('kit', 0)).pending).toEqual([])
+  })
+
+  it('keeps its own edit that is not stored yet when another tab rings', async () => {
+    const bell = device()
+    const a = await openTab(bell(), { connect: false })
+    const b = await openTab(bell(), { connect: false })
+    expect(b.room.snapshot.hasContent).toBe(false)
+    vi.spyOn(b.store, 'append').mockImplementation(() => undefined)
+    b.rename('wren', 'Wren')
+    expect(b.room.snapshot.hasContent).toBe(true)
+    a.rename('rook', 'Rook')
+    await a.store.settled()
+    await turns()
+    expect(b.room.pendingKeys().sort()).toEqual(['cars|rook:name', 'cars|wren:name'])
   })
 
   it('stores an edit once, as its own, and what comes from the server as that', async () => {

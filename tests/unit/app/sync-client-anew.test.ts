@@ -1,6 +1,7 @@
 import { describe, expect, it, vi } from 'vitest'
 import * as Y from 'yjs'
 import { writeField } from '@/lib/board'
+import { IdbStore } from '@/app/sync/idb-store'
 import {
   addPack,
   answerWith,
@@ -68,11 +69,14 @@ describe('[S23] a restored board', () => {
     expect(client.kitBoard).not.toBe(kit)
     expect(client.meetingBoard).not.toBe(meeting)
     expect(client.meetingBoard?.kit).toBe(client.kitBoard?.kit)
+    expect(client.meetingBoard?.meeting?.isClosed).toBe(false)
     expect([kit.kit.isClosed, meeting.meeting?.isClosed]).toEqual([true, true])
     expect(labels(client)).toEqual(['P00', 'P02'])
     expect([...serverPacks()].sort()).toEqual(['P00', 'P02'])
     expect(network.room(SPRING).doc.getMap('cardValues').get('rook.pinion:assigned')).toMatchObject({ v: 23 })
-    expect(client.snapshot().drafts.map((d) => d.rejection.attempted)).toEqual(['P01'])
+    expect(client.snapshot().drafts.map((d) => d.rejection)).toMatchObject([
+      { attempted: 'P01', at: expect.any(Number) as number },
+    ])
     expect(linked()).toEqual(['kit', SPRING])
     // Whoever listened to the old boards is told nothing of the new ones.
     told.mockClear()
@@ -81,6 +85,7 @@ describe('[S23] a restored board', () => {
     await network.settle()
     expect(told).not.toHaveBeenCalled()
     expect(client.meetingBoard?.view().packs.live).toHaveLength(3)
+    expect(network.room(SPRING).doc.getMap('cardValues').get('rook.pinion:assigned')).toMatchObject({ v: 24 })
   })
 
   it('takes the place of the kit alone where no meeting is open', async () => {
@@ -122,6 +127,28 @@ describe('[S23] a restored board', () => {
     await until(() => network.room(SPRING).doc.getMap('cardValues').has('rook.pinion:assigned'))
     await network.settle()
     expect([client.snapshot().pending, linked()]).toEqual([0, ['kit']])
+  })
+
+  it('is sent what a page that is gone stored unsent meanwhile', async () => {
+    serve('one')
+    const client = await visit()
+    const gone = new IdbStore()
+    const doc = new Y.Doc()
+    writeField(doc, 'cardValues', 'rook.pinion', 'assigned', { v: 25 })
+    const key = 'cardValues|rook.pinion:assigned'
+    gone.append(SPRING, Y.encodeStateAsUpdate(doc), [{ key, token: 'x:1', base: { was: undefined } }], {
+      life: 'one',
+      clientId: doc.clientID,
+    })
+    await gone.settled()
+    gone.close()
+    restore('two', SPRING)
+    network.cut()
+    network.reconnect()
+    await until(() => network.room(SPRING).doc.getMap('cardValues').has('rook.pinion:assigned'))
+    await settledIn(client, 'two')
+    await network.settle()
+    expect(linked()).toEqual(['kit'])
   })
 
   it('has meetings of the device moved that hold nothing unsent, and opens none of them', async () => {

@@ -55,7 +55,9 @@ describe('a page that starts', () => {
     const stop = client.subscribe(() => heard.push(client.snapshot().membership.state))
     await client.start()
     stop()
+    const times = heard.length
     await network.settle()
+    expect(heard).toHaveLength(times)
     expect(heard.filter((s, i) => s !== heard[i - 1])).toEqual(['starting', 'member'])
     expect(client.snapshot().online).toBe(true)
   })
@@ -157,6 +159,21 @@ describe('a page that starts', () => {
     expect(states).not.toContain('member')
   })
 
+  it('connects nothing when it begins anew without network', async () => {
+    const { client } = await asking()
+    await client.openMeeting('spring')
+    await network.settle()
+    await client.stored()
+    answerWith(gone)
+    await client.restart()
+    await network.settle()
+    expect([state(client), client.meetingBoard?.meeting?.room, linked()]).toEqual([
+      'member',
+      'meeting-spring',
+      [],
+    ])
+  })
+
   it('and is closed meanwhile stays as it was', async () => {
     const client = openedPage(async () => answer)
     const started = client.start()
@@ -201,9 +218,24 @@ describe('a server that can’t be reached', () => {
     whileTimersStand(async () => {
       answerWith(gone)
       const { client, asked } = await asking({ askAgainAfter: 1000 })
+      expect(vi.getTimerCount()).toBe(1)
       client.close()
+      expect(vi.getTimerCount()).toBe(0)
       await pass(10_000)
-      expect([asked.length, vi.getTimerCount()]).toEqual([1, 0])
+      expect(asked).toHaveLength(1)
+    }),
+  )
+
+  it(
+    'is asked at once when somebody looks, and no more often afterwards',
+    whileTimersStand(async () => {
+      answerWith(gone)
+      const { client, asked } = await asking({ askAgainAfter: 1000 })
+      client.lookAgain()
+      await turns()
+      expect(asked).toHaveLength(2)
+      await pass(1000)
+      expect(asked).toHaveLength(3)
     }),
   )
 
@@ -237,6 +269,7 @@ describe('[S11] a line that fails', () => {
   it('changes nothing where the server says the same, or nothing', async () => {
     const { client, asked } = await asking({ askAgainAfter: 1 })
     const before = client.kitBoard
+    const setSession = vi.spyOn(IdbStore.prototype, 'setSession')
     noLine()
     await network.settle()
     answerWith(gone)
@@ -244,7 +277,7 @@ describe('[S11] a line that fails', () => {
     await network.settle()
     await new Promise((resolve) => setTimeout(resolve, 5))
     await network.settle()
-    expect([asked.length, state(client)]).toEqual([3, 'member'])
+    expect([asked.length, state(client), setSession.mock.calls.length]).toEqual([3, 'member', 0])
     expect(client.kitBoard).toBe(before)
   })
 

@@ -8,6 +8,7 @@ import {
   addPack,
   answerWith,
   assign,
+  deadSpot,
   endVisit,
   gone,
   hear,
@@ -277,6 +278,7 @@ describe('what the board did not take', () => {
   it('is a draft in words, with the names of the kit', async () => {
     const kit = network.room('kit').doc
     writeField(kit, 'cars', 'rook', 'name', 'Rook 4WD')
+    writeField(kit, 'packs', 'p7', 'label', 'P07')
     const client = await visit()
     await client.openMeeting('spring')
     await network.settle()
@@ -292,7 +294,7 @@ describe('what the board did not take', () => {
     const drafts = client.snapshot().drafts.map(({ room, words }) => ({ room, words }))
     expect(drafts).toEqual([
       { room: SPRING, words: expect.stringMatching(/Rook 4WD.*23 t/) as string },
-      { room: 'kit', words: 'Pack p7, Pack label: P7' },
+      { room: 'kit', words: 'Pack P07, Pack label: P7' },
     ])
   })
 
@@ -302,6 +304,18 @@ describe('what the board did not take', () => {
     const [draft] = client.snapshot().drafts
     expect(draft).toMatchObject({ room: 'kit', rejection: { kind: 'too-large' } })
     expect(draft).not.toHaveProperty('words')
+  })
+})
+
+describe('what is only on this phone', () => {
+  it('is said with the names of the kit, of a meeting on screen too', async () => {
+    writeField(network.room('kit').doc, 'cars', 'rook', 'name', 'Rook 4WD')
+    const client = await visit()
+    await client.openMeeting('spring')
+    await network.settle()
+    deadSpot()
+    assign(client)
+    expect(client.unsent()).toEqual([expect.stringMatching(/Rook 4WD.*23 t/)])
   })
 })
 
