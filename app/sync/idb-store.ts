@@ -185,7 +185,7 @@ export class IdbStore implements ClientStore {
   }
   #say(signal: StoreSignal) {
     this.#signal = signal
-    if (!this.#closed) this.#listeners.forEach((l) => l())
+    this.#listeners.forEach((l) => l())
   }
 
   #write(
@@ -309,7 +309,7 @@ export class IdbStore implements ClientStore {
 
   async drafts(): Promise<Draft[]> {
     await this.#opened
-    const drafts = (await this.#db?.getAll('drafts').catch(() => [])) ?? []
+    const drafts = (await this.#db?.getAll('drafts').catch(() => undefined)) ?? []
     return drafts.sort((a, b) => b.rejection.at - a.rejection.at)
   }
   addDraft(draft: Draft): void {
@@ -325,7 +325,7 @@ export class IdbStore implements ClientStore {
 
   async allPending(): Promise<{ room: string; key: string }[]> {
     await this.#opened
-    const pending = (await this.#db?.getAll('pending').catch(() => [])) ?? []
+    const pending = (await this.#db?.getAll('pending').catch(() => undefined)) ?? []
     return pending.filter((p) => !isAside(p.room)).map(({ room, key }) => ({ room, key }))
   }
 

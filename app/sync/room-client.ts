@@ -125,7 +125,7 @@ export class RoomClient {
       if (isQuiet) this.doc.on('update', this.#onUpdate)
     }
     this.#pending.adopt(pending, (token) => token.startsWith(this.#tab))
-    if (this.#pending.size) this.#barriers.request()
+    this.#barriers.request()
     this.#change({ hasContent: this.#snapshot.hasContent || updates.length > 0 })
   }
 
@@ -317,7 +317,7 @@ export class RoomClient {
   readonly #later = (ms: number, run: () => void) => {
     const timer = setTimeout(() => {
       this.#timers.delete(timer)
-      if (!this.#closed) run()
+      run()
     }, ms)
     this.#timers.add(timer)
   }

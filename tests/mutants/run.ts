@@ -43,8 +43,9 @@ let missed = 0
 for (const group of GROUPS) {
   const mutate = chosen(group)
   if (mutate.length === 0) continue
-  const { folder, tests } = group
+  const { folder, tests, patience = 30_000 } = group
   process.env['MUTANT_TESTS'] = tests.join(' ')
+  process.env['MUTANT_PATIENCE'] = String(patience)
   rmSync(REPORT, { force: true })
   await new Stryker({
     mutate: [...mutate],
@@ -56,7 +57,7 @@ for (const group of GROUPS) {
     tempDirName: '.test/mutants',
     ignorePatterns: ['.next', '.data', '.shots', '.test'],
     concurrency: Number(o['at-once'] ?? Math.max(1, Math.floor(availableParallelism() / 2))),
-    timeoutMS: 20_000,
+    timeoutMS: Math.min(patience, 20_000),
     allowConsoleColors: false,
   }).runMutationTest()
   const { files } = reportSchema.parse(JSON.parse(readFileSync(REPORT, 'utf8')))

@@ -112,6 +112,46 @@ describe('[S8] barriers', () => {
   })
 })
 
+describe('[S8] what barriers wait for', () => {
+  it('is counted; the answer to an earlier one leaves the later ones waiting', () => {
+    const { sent, barriers, edit, endTurn, pending } = setUp()
+    barriers.connected()
+    expect(barriers.armed).toBe(false)
+    barriers.step1Answered()
+    expect(barriers.armed).toBe(true)
+    for (const key of ['a', 'b', 'c']) {
+      edit(key)
+      endTurn()
+    }
+    expect(barriers.unanswered).toBe(3)
+    barriers.answered(sent[1]!)
+    expect([barriers.unanswered, pending.keys()]).toEqual([1, ['c']])
+    // An answer that comes late has nothing to say any more.
+    expect(barriers.answered(sent[0]!)).toEqual([])
+    barriers.answered(sent[2]!)
+    expect([barriers.unanswered, pending.size]).toEqual([0, 0])
+  })
+
+  it('is nothing before there was a socket', () => {
+    const { sent, edit, endTurn } = setUp()
+    edit('a')
+    endTurn()
+    expect(sent).toEqual([])
+  })
+
+  it('is no answer of another socket, whatever its number, and none to what was never asked', () => {
+    const { sent, barriers, edit, endTurn, pending } = setUp()
+    barriers.connected()
+    barriers.step1Answered()
+    edit('a')
+    endTurn()
+    const [{ epoch, n }] = sent as [Barrier]
+    expect(barriers.answered({ epoch: epoch + 1, n })).toEqual([])
+    expect(barriers.answered({ epoch, n: n + 1 })).toEqual([])
+    expect(pending.keys()).toEqual(['a'])
+  })
+})
+
 describe('pending keys of several tabs', () => {
   const mine = (token: string) => token.startsWith('me:')
 

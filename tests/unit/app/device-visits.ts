@@ -1,10 +1,12 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach, expect } from 'vitest'
-import { addRecord } from '@/lib/board'
+import { addRecord, changeRecord, schemaVersion } from '@/lib/board'
 import type { Role } from '@/lib/core/role'
+import { PROTOCOL_VERSION, type BoardVersion } from '@/lib/sync/states'
 import { IdbStore } from '@/app/sync/idb-store'
 import { SyncClient } from '@/app/sync/sync-client'
+import type { SyncClientOptions } from '@/app/sync/sync-options'
 import type { SessionAnswer } from '@/app/sync/sync-snapshot'
 import { FakeNetwork } from './fake-network'
 
@@ -31,13 +33,24 @@ export async function visit(): Promise<SyncClient> {
   return client
 }
 
+/** A visit ends, with everything written down. */
+export async function endVisit(client: SyncClient): Promise<void> {
+  await client.stored()
+  client.close()
+  await network.settle()
+}
+
 /** A page that has not asked anything yet. */
-export function openedPage(askSession: () => Promise<SessionAnswer>): SyncClient {
+export function openedPage(
+  askSession: () => Promise<SessionAnswer>,
+  options: Partial<SyncClientOptions> = {},
+): SyncClient {
   const client = new SyncClient({
     store: new IdbStore(),
     createProvider: network.createProvider,
     askSession,
     askAgainAfter: 1,
+    ...options,
   })
   clients.push(client)
   return client
@@ -53,6 +66,30 @@ export const serverPacks = () => [...network.room('kit').doc.getMap('packs').val
 export const until = async (done: () => boolean) => {
   for (let i = 0; i < 500 && !done(); i++) await network.settle()
   expect(done()).toBe(true)
+}
+
+/** The server's board is of this generation, from the next socket on. */
+export const serve = (generation: string, part: Partial<BoardVersion> = {}) =>
+  void (network.session = {
+    state: 'active',
+    ...member(),
+    board: { generation, protocol: PROTOCOL_VERSION, schema: schemaVersion(), ...part },
+  })
+/** A frame from the server on the socket of a room. */
+export const hear = (data: Uint8Array, room = 'kit') => {
+  for (const socket of network.sockets) if (socket.room.name === room) socket.onmessage?.({ data })
+}
+/** The names of rooms that have a socket. */
+export const linked = () => [...network.sockets].map((s) => s.room.name).sort()
+/** A stamped value of the meeting on screen. */
+export const assign = (client: SyncClient, v = 23) =>
+  changeRecord(client.meetingBoard!.context(session(client)), 'meeting', 'cardValues', 'rook.pinion', {
+    assigned: { v, by: 'ilse', at: 1_800_000_000_000 },
+  })
+/** No line from now on. */
+export const deadSpot = () => {
+  network.up = false
+  network.cut()
 }
 
 beforeEach(() => {

@@ -3,7 +3,15 @@ import * as encoding from 'lib0/encoding'
 import * as syncProtocol from 'y-protocols/sync'
 import { WebsocketProvider } from 'y-websocket'
 import * as Y from 'yjs'
-import { FRAME, readBarrier, readClock, writeBarrier, writeClock, writeSession } from '@/lib/sync/frames'
+import {
+  FRAME,
+  readBarrier,
+  readClock,
+  readGeneration,
+  writeBarrier,
+  writeClock,
+  writeSession,
+} from '@/lib/sync/frames'
 import type { SessionState } from '@/lib/sync/states'
 import type { ProviderFactory, RoomProvider } from '@/app/sync/room-provider'
 
@@ -44,6 +52,10 @@ export class FakeRoom {
   /** False: barriers stay unanswered, as while a commit fails. */
   answers = true
   barriers: { epoch: number; n: number }[] = []
+  /** What phones said that they hold [S23]. */
+  generations: string[] = []
+  /** What phones said of themselves, as awareness updates. */
+  present: Uint8Array[] = []
   constructor(readonly name: string) {}
 }
 
@@ -142,6 +154,10 @@ export class FakeNetwork {
       const barrier = readBarrier(d)
       room.barriers.push(barrier)
       if (room.answers) socket.toClient.push(writeBarrier(barrier))
+    } else if (type === FRAME.generation) {
+      room.generations.push(readGeneration(d))
+    } else if (type === FRAME.awareness) {
+      room.present.push(decoding.readVarUint8Array(d))
     } else if (type === FRAME.clock) {
       const probe = readClock(d)
       socket.toClient.push(writeClock({ ...probe, serverMs: Date.now() }))

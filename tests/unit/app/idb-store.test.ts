@@ -1,27 +1,14 @@
-import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import * as Y from 'yjs'
 import { parseAside } from '@/app/sync/aside-room'
 import { applyStored } from '@/app/sync/idb-rows'
-import { IdbStore, type Doorbell } from '@/app/sync/idb-store'
+import type { Doorbell, IdbStore } from '@/app/sync/idb-store'
 import { COMPACT_ROWS } from '@/app/sync/idb-writes'
 import { localJournal, type Journal, type LeftEdit } from '@/app/sync/left-journal'
+import { deviceStores, update } from './device-stores'
 
-const open: IdbStore[] = []
-const store = (options: ConstructorParameters<typeof IdbStore>[0] = {}) => {
-  const made = new IdbStore(options)
-  open.push(made)
-  return made
-}
-const update = (text: string) => {
-  const doc = new Y.Doc()
-  doc.getMap('m').set(text, text)
-  return Y.encodeStateAsUpdate(doc)
-}
-
-beforeEach(() => void (globalThis.indexedDB = new IDBFactory()))
-afterEach(() => open.splice(0).forEach((s) => s.close()))
+const { store } = deviceStores()
 
 describe('[S16] the device’s store', () => {
   it('an update and the fields it touched are there after a reload', async () => {

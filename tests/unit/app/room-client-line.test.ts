@@ -1,18 +1,11 @@
-import { forceCloseDatabase, IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { IDBFactory } from 'fake-indexeddb'
+import { describe, expect, it, vi } from 'vitest'
+import { deviceStores } from './device-stores'
 import { device, roomTabs } from './room-tabs'
+import { whileTimersStand } from './while-timers-stand'
 
 const { network, openTab } = roomTabs()
-
-/** Time passes only when the test says so; promises go on by themselves. */
-const whileTimersStand = (test: () => Promise<void>) => async () => {
-  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
-  try {
-    await test()
-  } finally {
-    vi.useRealTimers()
-  }
-}
+const { lose } = deviceStores()
 
 describe('a socket that is open and dead', () => {
   it(
@@ -89,20 +82,7 @@ describe('[S18] somebody looks again', () => {
   )
 })
 
-/** Connections as they were opened, so that one can be closed as the browser does: by an event, with nobody asked. */
-const opened: IDBDatabase[] = []
-
 describe('[S19] a store that is lost', () => {
-  beforeEach(() => {
-    const real = IDBFactory.prototype.open
-    vi.spyOn(IDBFactory.prototype, 'open').mockImplementation(function (this: IDBFactory, ...args) {
-      const request = real.apply(this, args)
-      request.addEventListener('success', () => void opened.push(request.result))
-      return request
-    })
-  })
-  afterEach(() => vi.restoreAllMocks())
-
   it('is opened again and gets all that the page holds, the unsent edit with its mark', async () => {
     network().up = false
     const { room, store, rename, mark } = await openTab(device()(), { connect: false })
@@ -113,8 +93,7 @@ describe('[S19] a store that is lost', () => {
     store.onSignal(() => states.push(store.signal.state))
     const reopened = new Promise<void>((resolve) => store.onReopened(resolve))
     globalThis.indexedDB = new IDBFactory()
-    const lost = opened.at(-1)
-    if (lost) forceCloseDatabase(lost as unknown as Parameters<typeof forceCloseDatabase>[0])
+    lose()
     await reopened
     await store.settled()
     expect(states).toContain('failed')

@@ -2,7 +2,8 @@ import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
 import { afterEach, beforeEach } from 'vitest'
 import { writeField } from '@/lib/board'
-import type { Rejection, SessionState } from '@/lib/sync/states'
+import type { BoardVersion, Rejection, SessionState } from '@/lib/sync/states'
+import type { RoomContent } from '@/app/sync/client-store'
 import { IdbStore, type Doorbell } from '@/app/sync/idb-store'
 import { fieldKey } from '@/app/sync/pending-keys'
 import { RoomClient } from '@/app/sync/room-client'
@@ -13,6 +14,8 @@ import { FakeNetwork } from './fake-network'
 interface Heard {
   rejections: Rejection[]
   sessions: SessionState[]
+  versions: BoardVersion[]
+  unfit: ('server' | 'elsewhere')[]
   errors: number
 }
 
@@ -48,20 +51,23 @@ export function roomTabs() {
     {
       connect = true,
       disconnect = false,
-    }: { connect?: boolean | 'while it loads'; disconnect?: boolean } = {},
+      seed,
+    }: { connect?: boolean | 'while it loads'; disconnect?: boolean; seed?: RoomContent } = {},
   ) {
-    const heard: Heard = { rejections: [], sessions: [], errors: 0 }
+    const heard: Heard = { rejections: [], sessions: [], versions: [], unfit: [], errors: 0 }
     const store = new IdbStore({ doorbell })
+    const clock = new ServerClock()
     const room = new RoomClient({
       room: 'kit',
       store,
-      clock: new ServerClock(),
+      clock,
       createProvider: current().createProvider,
       onRejection: (r) => heard.rejections.push(r),
       onSession: (s) => heard.sessions.push(s),
-      onVersion: () => undefined,
-      onUnfit: () => undefined,
+      onVersion: (v) => heard.versions.push(v),
+      onUnfit: (_, why) => heard.unfit.push(why),
       onConnectionError: () => heard.errors++,
+      ...(seed && { seed }),
     })
     const loaded = room.load()
     if (connect === 'while it loads') room.connect()
@@ -76,7 +82,9 @@ export function roomTabs() {
     await current().settle()
     const rename = (id: string, name: string) => writeField(room.doc, 'cars', id, 'name', name)
     const mark = (id: string) => room.markOf(fieldKey('cars', id, 'name'))
-    return { room, store, heard, rename, mark, close }
+    /** A frame from the server, on the newest socket. */
+    const hear = (data: Uint8Array) => [...current().sockets].at(-1)?.onmessage?.({ data })
+    return { room, store, clock, heard, hear, rename, mark, close }
   }
   return { network: current, openTab, disposers }
 }

@@ -7,6 +7,9 @@ import { SyncClient } from '@/app/sync/sync-client'
 import { savedSumText } from '@/app/ui/shell/saved-sum'
 import {
   network,
+  assign,
+  deadSpot,
+  linked,
   answer,
   answerWith,
   clients,
@@ -19,18 +22,11 @@ import {
 } from './device-visits'
 
 describe('meetings', () => {
-  const rooms = () => [...network.sockets].map((s) => s.room.name).sort()
-  const assign = (client: SyncClient) =>
-    changeRecord(client.meetingBoard!.context(session(client)), 'meeting', 'cardValues', 'rook.pinion', {
-      assigned: { v: 23, by: 'ilse', at: 1_800_000_000_000 },
-    })
-
   /** An edit of the meeting that the server does not get for now. */
   const assignInDeadSpot = async (client: SyncClient) => {
     await client.openMeeting('spring')
     await network.settle()
-    network.up = false
-    network.cut()
+    deadSpot()
     assign(client)
   }
 
@@ -45,7 +41,7 @@ describe('meetings', () => {
     await until(() => client.snapshot().pending === 0)
     await network.settle()
     expect(client.snapshot().meeting?.room).toBe('meeting-autumn')
-    expect(rooms()).toEqual(['kit', 'meeting-autumn'])
+    expect(linked()).toEqual(['kit', 'meeting-autumn'])
   })
 
   it('[S16] a meeting that opens while the app starts asks with what this device has of it: nothing is stored twice', async () => {
@@ -106,7 +102,7 @@ describe('meetings', () => {
         v: 23,
       },
     )
-    expect(rooms()).toEqual(['kit'])
+    expect(linked()).toEqual(['kit'])
   })
 
   it('[S8] a meeting that was left takes no further edit and no undo, in words', async () => {
@@ -159,7 +155,7 @@ describe('meetings', () => {
     await until(() => second.snapshot().pending === 0)
     await network.settle()
     expect(network.room('meeting-spring').doc.getMap('cardValues').has('rook.pinion:assigned')).toBe(true)
-    expect(rooms()).toEqual(['kit'])
+    expect(linked()).toEqual(['kit'])
   })
 
   it('[S11] revoked on another page: the edit of a meeting that was left stays readable', async () => {
