@@ -8,13 +8,7 @@ export const RESTORER = 'server:restore'
 
 export type RootType = Parameters<typeof Y.findRootTypeKey>[0]
 
-/** What was judged and is not on disk yet. */
-export interface Unstored {
-  update: Uint8Array | null
-  claims: readonly { clientId: number; personId: string }[]
-}
-
-/** A room's document, with a plain mirror of its flat maps beside it. Between turns it is as it is on disk, but for a turn whose commit is under way. */
+/** A room's document, with a plain mirror of its flat maps beside it. Between turns it is as it is on disk, but for turns whose commit is under way. */
 export class RoomDoc {
   readonly doc = new Y.Doc({ gc: true })
   /** Whose a clientID is. */
@@ -30,16 +24,8 @@ export class RoomDoc {
   #update: Uint8Array | null = null
   #fullState: Uint8Array | null = null
 
-  /**
-   * Load a room from the store; an unknown room is empty. `unstored`: what is under way to it, oldest first. @throws when the stored bytes do
-   * not make a whole document.
-   */
-  constructor(
-    store: Store,
-    room: string,
-    collections: readonly string[],
-    unstored: readonly Unstored[] = [],
-  ) {
+  /** Load a room from the store; an unknown room is empty. @throws when the stored bytes do not make a whole document. */
+  constructor(store: Store, room: string, collections: readonly string[]) {
     const loaded = store.load(room)
     const { doc } = this
     for (const name of collections) {
@@ -50,13 +36,10 @@ export class RoomDoc {
     Y.transact(doc, () => {
       if (loaded.snapshot) Y.applyUpdateV2(doc, loaded.snapshot)
       for (const update of loaded.updates) Y.applyUpdate(doc, update)
-      for (const { update } of unstored) if (update) Y.applyUpdate(doc, update)
     })
     if (doc.store.pendingStructs !== null || doc.store.pendingDs !== null)
       throw new Error(`What is stored of ${room} has gaps`)
     this.authors = loaded.authors
-    for (const { claims } of unstored)
-      for (const { clientId, personId } of claims) this.authors.set(clientId, personId)
     this.rows = loaded.updates.length
     this.serverClient = this.#clientOf(SERVER_AUTHOR)
     this.restorerClient = this.#clientOf(RESTORER)

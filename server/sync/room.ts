@@ -388,12 +388,13 @@ export class Room implements TurnMember {
     }
   }
 
-  /** Back to what is on disk, and on its way there. */
+  /** Back to what is on disk. */
   #reload(): void {
     const before = this.#board
     try {
-      this.#board = new RoomDoc(this.parts.store, this.room, this.parts.collections, this.#unsettled.turns)
-      // Reading waited for the commit under way, which is counted when it is told.
+      // It waits for a commit under way, so that what that holds is in the document.
+      this.#board = new RoomDoc(this.parts.store, this.room, this.parts.collections)
+      // It is counted when it is told.
       if (this.#unsettled.length > 0) this.#board.rows = before.rows
       before.destroy()
     } catch (e) {

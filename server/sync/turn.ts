@@ -74,8 +74,7 @@ export class Turn {
   readonly #audit: AuditEntry[] = []
   readonly #judged: Judged[] = []
   readonly #alongside: (() => void)[] = []
-  /** clientIDs used for the first time. */
-  readonly claims: { clientId: number; personId: string }[] = []
+  readonly #claims: { clientId: number; personId: string }[] = []
   #before: Map<number, number> | null = null
 
   constructor(
@@ -108,7 +107,7 @@ export class Turn {
     this.stored = this.update !== null
     return {
       updates: this.update ? [{ room, update: this.update, at: clock.now() }] : [],
-      authors: this.claims.map((c) => ({ room, ...c })),
+      authors: this.#claims.map((c) => ({ room, ...c })),
       audit: this.#audit,
       alongside: this.#alongside,
     }
@@ -286,7 +285,7 @@ export class Turn {
 
   #take(verdict: Verdict, from: SyncSocket | null): void {
     if (verdict.restored) this.restored = true
-    for (const c of verdict.claims) this.claims.push(c)
+    for (const c of verdict.claims) this.#claims.push(c)
     for (const entry of verdict.audit) {
       this.counts[entry.outcome]++
       this.#judged.push({ from, entry })

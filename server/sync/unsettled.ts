@@ -14,10 +14,6 @@ export class Unsettled {
   get length(): number {
     return this.#turns.length
   }
-  /** As they change the document. */
-  get turns(): readonly Turn[] {
-    return this.#turns
-  }
   /** Handshakes as the newest leaves them, where it moves them. */
   get handshakes(): ReadonlyMap<SyncSocket, Handshake> | undefined {
     return this.#turns.at(-1)?.handshakes

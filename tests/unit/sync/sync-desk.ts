@@ -66,6 +66,12 @@ export function syncDesk(options: DeskOptions = {}) {
     clock,
     logged,
     endTurn: () => timers.endTurn(),
+    /** End the turn, and wait for what is then under way to the disk. */
+    land: () => {
+      timers.endTurn()
+      void desk.server.readRoom('meeting-m1', () => undefined)
+      timers.endTurn()
+    },
     /** As if the process had been killed: what is not in the store is gone. */
     restart: () => (desk.server = start()),
     phone: (
