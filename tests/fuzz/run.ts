@@ -10,6 +10,7 @@
  *   --processes N  the scenarios against N processes on PostgreSQL, the one that judges killed and paused (--seeds, --from)
  *   --rolling N    three processes on PostgreSQL under load, each stopped and started again, N times around
  *   --standby N    two processes on PostgreSQL under load, its primary killed and its standby promoted, N times (needs pg_basebackup beside the engine)
+ *   --behind       with it: a standby that lacks the last writes is promoted, once, and the run must find what is lost
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
@@ -43,6 +44,7 @@ const { values: o } = parseArgs({
     processes: { type: 'string' },
     rolling: { type: 'string' },
     standby: { type: 'string' },
+    behind: { type: 'boolean' },
     derived: { type: 'string' },
     damage: { type: 'string' },
     restores: { type: 'string' },
@@ -106,6 +108,15 @@ if (o.standby !== undefined) {
   if (why !== null) {
     console.log(`No standby was tried, and nothing counts as passed: PostgreSQL can’t be started (${why})`)
     process.exit(1)
+  }
+  if (o.behind) {
+    const { acknowledged, lost } = await runStandby(1, (line) => console.log(line), true)
+    console.log(
+      `${acknowledged} edits acknowledged; not in the promoted database, which lacks the last writes:`,
+    )
+    for (const line of lost) console.log(`  ${line}`)
+    console.log(lost.length > 0 ? 'found: met' : 'nothing was found: missed')
+    process.exit(lost.length > 0 ? 0 : 1)
   }
   const r = await runStandby(Number(o.standby), (line) => console.log(line))
   process.exit(sayStandby(r, Number(o.standby)) ? 0 : 1)

@@ -65,8 +65,14 @@ class Leading {
 /**
  * Two processes under load over a primary whose commits wait for a standby. Again and again the primary's machine goes, the standby is promoted, the address leads to it, and
  * it gets a standby in turn. The processes go on. Needs `pg_basebackup` beside the engine.
+ *
+ * `isBehind` tries the judgment itself: the standby lacks the last writes when it is promoted, and the run ends there.
  */
-export async function runStandby(times: number, log: (line: string) => void): Promise<StandbyResult> {
+export async function runStandby(
+  times: number,
+  log: (line: string) => void,
+  isBehind = false,
+): Promise<StandbyResult> {
   let primary = await Postgres.start()
   let standby: Postgres | null = null
   const servers: ServerProcess[] = []
@@ -95,13 +101,16 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
     const url = `ws://127.0.0.1:${front.port}/sync/${ROOM}`
     for (let n = 0; n < PHONES; n++) phones.push(new BusyPhone(new FuzzPhone(`phone${n}`, cookie, url)))
     for (let n = 0; n < times; n++) {
-      const before = phones.map((p) => p.phone.acknowledged)
-      await until(() => phones.every((p, i) => p.phone.acknowledged > (before[i] ?? 0)), LAST_MS)
+      await allAcknowledgedMore(phones)
       // At any moment between two edits, and in the middle of one.
       await sleep(Math.random() * 1_000)
       const killed: Postgres = primary
       const promoted: Postgres | null = standby
       if (!promoted) throw new Error('There is no standby')
+      if (isBehind) {
+        await promoted.fallBehind(killed)
+        await allAcknowledgedMore(phones)
+      }
       const states = phones.map((p) => p.phone.roomStates.length)
       const at = performance.now()
       await killed.kill()
@@ -109,6 +118,8 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
       await promoted.promote()
       // Before any process reaches it: a phone could bring back what was lost.
       result.lost.push(...(await lostIn(promoted, phones)))
+      result.acknowledged = phones.reduce((sum, { phone }) => sum + phone.acknowledged, 0)
+      if (isBehind) return result
       const known = phones.map((p) => p.phone.acknowledged)
       leading.lead(promoted)
       const ledMs = performance.now() - at
@@ -166,6 +177,12 @@ export async function runStandby(times: number, log: (line: string) => void): Pr
     await primary.dispose()
     leading?.dispose()
   }
+}
+
+/** Until each of them has heard of another edit that is saved. */
+async function allAcknowledgedMore(phones: readonly BusyPhone[]): Promise<void> {
+  const before = phones.map((p) => p.phone.acknowledged)
+  await until(() => phones.every((p, i) => p.phone.acknowledged > (before[i] ?? 0)), LAST_MS)
 }
 
 /** What phones were told is saved, and this database has no line of. */

@@ -92,6 +92,18 @@ export class Postgres {
     throw new Error('The standby did not come to follow its primary')
   }
 
+  /** A standby that `standbyOf` made hears nothing more from its primary, whose commits wait for it no longer: what must never be set up so. */
+  async fallBehind(primary: Postgres): Promise<void> {
+    for (const [server, setting] of [
+      [this, 'primary_conninfo'],
+      [primary, 'synchronous_standby_names'],
+    ] as const) {
+      const admin = server.addressOf('postgres')
+      await server.ask(admin, `ALTER SYSTEM SET ${setting} = ''`)
+      await server.ask(admin, 'SELECT pg_reload_conf()')
+    }
+  }
+
   /** Where its socket is. */
   get folder(): string {
     return this.#folder
