@@ -344,6 +344,9 @@ async function answer(request) {
   if (request.n !== undefined) Atomics.store(state, TAKEN, request.n)
   let answer
   try {
+    // Of a connection that is made anew nothing is asked before it is known what became of the last commit on the one before.
+    if (request.n !== undefined && !['open', 'close'].includes(request.kind) && Atomics.load(state, UP) !== 1)
+      throw new Stale(lost)
     answer = { ok: true, value: await handlers[request.kind](request) }
   } catch (e) {
     if (failure(e).down && !(e instanceof Stale)) hangUp(client, e.message)

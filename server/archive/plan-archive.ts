@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import * as Y from 'yjs'
 import type { Client } from '@/drizzle/client'
 import type { ArchivePlan, Difference, RoomPlan } from '@/lib/archive'
 import { collectionDef, fieldDef } from '@/lib/board'
@@ -81,7 +82,14 @@ const compareHere = (
   { client, board, charged = (work) => work() }: ImportParts,
 ): Promise<ComparedRoom> =>
   // Whatever is written meanwhile comes in another turn: the plan's digest tells, and each value is looked at again where it is written.
-  board.readRoom(room, (doc) => doc).then((doc) => compareRoom(archive, room, doc, { client, charged }))
+  // What is compared is what is on disk now, and nothing that is under way by then.
+  board.readRoom(room, copyOf).then((doc) => compareRoom(archive, room, doc, { client, charged }))
+
+function copyOf(doc: Y.Doc): Y.Doc {
+  const copy = new Y.Doc()
+  Y.applyUpdate(copy, Y.encodeStateAsUpdate(doc))
+  return copy
+}
 
 async function roomPlan(compared: ComparedRoom, archive: CheckedArchive): Promise<RoomPlan> {
   const kind = kindOf(compared.room)

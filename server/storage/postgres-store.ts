@@ -160,8 +160,8 @@ export class PostgresStore implements Store {
     const apply = () => {
       for (const [room, owned] of held) {
         const newer = this.#owned.get(room)
-        // What was read under a later epoch holds this write already.
-        if (newer && newer.epoch > owned.epoch) continue
+        // What was read under a later epoch holds this write already; what was taken over since is nobody's here.
+        if (this.#lost.has(room) || (newer && newer.epoch > owned.epoch)) continue
         this.#owned.set(room, owned)
         this.#empty.delete(room)
       }

@@ -124,7 +124,7 @@ export class GroupCommit {
 
   /** [P4] Wait for what is under way, and for what was judged on top of it: then the rooms hold what is on disk and nothing else. */
   drain(): void {
-    if (this.#running) return
+    if (this.#running || !this.#underWay) return
     this.#run(() => {
       while (this.#underWay) this.#land()
     })
@@ -174,7 +174,7 @@ export class GroupCommit {
 
   /** `begun`: what became of handing it in. */
   #took(prepared: Prepared, begun: Begun): void {
-    if ('failure' in begun) return this.#fail(begun.failure)
+    if ('failure' in begun) return this.#fail(begun.failure, prepared.members)
     if (begun.commit === null) {
       for (const m of prepared.members) m.settle()
       return
@@ -194,7 +194,7 @@ export class GroupCommit {
     const failure = this.#outcomeOf(underWay)
     this.#underWay = null
     this.#next = null
-    if (failure !== null) return this.#fail(failure)
+    if (failure !== null) return this.#fail(failure, [...underWay.members, ...(next?.members ?? [])])
     // The database is at the next one while the rooms tell of this one.
     const begun = next && this.#begin(next.batch)
     try {
@@ -268,10 +268,11 @@ export class GroupCommit {
     }
   }
 
-  #fail(reason: string): void {
+  /** `prepared`: members that had something in it, of which one that broke meanwhile is no longer among all. */
+  #fail(reason: string, prepared: readonly TurnMember[] = []): void {
     this.failures++
     this.#reason = reason
-    for (const m of [...this.#members]) m.rollback(reason)
+    for (const m of new Set([...this.#members, ...prepared])) m.rollback(reason)
     this.#probeIn(FIRST_PROBE_MS)
   }
 

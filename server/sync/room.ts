@@ -150,7 +150,10 @@ export class Room implements TurnMember {
   refuseFrame(from: SyncSocket, kind: Rejection['kind'], reason: string): void {
     this.#doubt(from)
     // An answer that came before it and has not had its turn makes nothing up for it.
-    if (this.#inbox.some((w) => w.kind === 'update' && w.answer && w.from === from))
+    if (
+      this.#unsettled.holdsAnswerOf(from) ||
+      this.#inbox.some((w) => w.kind === 'update' && w.answer && w.from === from)
+    )
       this.#inbox.push({ kind: 'doubt', from })
     this.#announceRefusal(from, kind, reason)
   }
@@ -273,16 +276,14 @@ export class Room implements TurnMember {
   rollback(reason: string): void {
     const turns = this.#unsettled.drop()
     const work = turns.flatMap((turn) => turn.work)
-    if (turns.length > 0) this.#reload()
+    if (turns.length > 0 && !this.isBroken) this.#reload()
     for (const w of work) {
       if (w.kind === 'edit') continue
       w.from.isBehind = false
       w.from.earlySince = null
     }
-    for (const turn of turns) {
-      this.#noteUntold(turn)
-      for (const done of turn.edits) done.reject(new NotStored(reason))
-    }
+    this.#noteUntold(turns)
+    for (const turn of turns) for (const done of turn.edits) done.reject(new NotStored(reason))
     // Nothing of the turns counts as received; the barriers wait for the answer to the question that comes with recovery.
     for (const w of work) if (w.kind === 'barrier') w.from.handshake = holding(w.from.handshake, w.barrier)
     // Nor may a later barrier pass: whatever it covers may be out of reach.
@@ -314,12 +315,15 @@ export class Room implements TurnMember {
   }
 
   /** [S26] A turn that was written and yet counts as failed (the folder was taken away meanwhile): it is told when writing works again. */
-  #noteUntold(turn: Turn): void {
-    const vector = turn.vectorBefore()
-    if (turn.update === null || this.#untold) return
-    const stored = Y.diffUpdate(turn.update, Y.encodeStateVector(this.#board.doc))
+  #noteUntold(turns: readonly Turn[]): void {
+    const [oldest] = turns.filter((turn) => turn.update !== null)
+    if (!oldest?.update || this.#untold || this.isBroken) return
+    const stored = Y.diffUpdate(oldest.update, Y.encodeStateVector(this.#board.doc))
     if (Y.decodeUpdate(stored).structs.length > 0) return
-    this.#untold = { vector, refusals: turn.replies.filter((r) => r.kind === 'rejections') }
+    this.#untold = {
+      vector: oldest.vectorBefore(),
+      refusals: oldest.replies.filter((r) => r.kind === 'rejections'),
+    }
   }
 
   /** [S10] The socket has caught up with its send buffer. */

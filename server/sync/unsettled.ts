@@ -45,6 +45,11 @@ export class Unsettled {
     )
   }
 
+  /** Whether an answer of this socket is among what the newest has put off. */
+  holdsAnswerOf(socket: SyncSocket): boolean {
+    return this.#turns.at(-1)?.rest.some((w) => w.kind === 'update' && w.answer && w.from === socket) ?? false
+  }
+
   /** Something that came after them was refused. */
   doubt(socket: SyncSocket): void {
     for (const { handshakes } of this.#turns) {

@@ -134,6 +134,32 @@ describe.skipIf(!hasPostgres)('PostgreSQL: the database goes away', () => {
     expect(people.all().map((p) => p.id)).toEqual(['ann', 'bea', 'dan'])
   })
 
+  it.each([
+    ['beforeCommit', list(1), []],
+    ['afterCommit', list(1, 2), ['kit']],
+  ] as const)(
+    '[P4] what is asked behind a commit waits until it is known what became of that (%s)',
+    async (cut, stored, found) => {
+      store.commit(batch(1))
+      const people = new People(client, { now: () => 1 })
+      // The next line stands soon, but is not yet told how far the database is when the commit is given up.
+      cutter.set(cut, 'slow')
+      const underWay = store.begin(batch(2))
+      expect(() => client.transact(() => people.put({ id: 'ann', name: 'Ann', role: 'driver' }))).toThrow(
+        /does not answer/,
+      )
+      expect(() => underWay?.land()).toThrow(/looked up when it is back/)
+      await back()
+      cutter.set('pass')
+      expect(store.takeFound()).toEqual(found)
+      expect(store.load('kit').updates).toEqual(stored)
+      expect(await storedRows()).toBe(stored.length)
+      expect(people.all()).toEqual([])
+      store.commit(batch(3))
+      expect(store.load('kit').updates).toEqual([...stored, ...list(3)])
+    },
+  )
+
   it('[S7] an outcome is kept for the write that asks for it, whatever is written first', async () => {
     store.commit(batch(1))
     cutter.set('afterCommit', 'away')

@@ -5,7 +5,9 @@ import { parentPort, workerData } from 'node:worker_threads'
 
 const { listenOn, forwardTo, state } = workerData
 /** What it does: see `Cut` in postgres-cutter.ts. */
-const [PASS, BEFORE_COMMIT, , AWAY, BREAKDOWN, GARBAGE] = [0, 1, 2, 3, 4, 5]
+const [PASS, BEFORE_COMMIT, , AWAY, BREAKDOWN, GARBAGE, SLOW] = [0, 1, 2, 3, 4, 5, 6]
+/** How long each answer takes on a slow line, ms. */
+const SLOW_MS = 100
 /** ErrorResponse: https://www.postgresql.org/docs/15/protocol-message-formats.html */
 const fields = Buffer.from('SPANIC\0VPANIC\0CXX000\0Mplayed by a test\0\0')
 /** A row of 1000 values that ends after their number. */
@@ -27,7 +29,7 @@ const server = createServer((board) => {
   engine.on('close', () => board.end())
   board.on('data', (bytes) => {
     if (mode() === AWAY) return cut()
-    const isCommit = mode() !== PASS && bytes.includes('COMMIT')
+    const isCommit = mode() !== PASS && mode() !== SLOW && bytes.includes('COMMIT')
     if (isCommit && mode() === BEFORE_COMMIT) {
       Atomics.store(state, 0, Atomics.load(state, 1))
       return cut()
@@ -36,6 +38,7 @@ const server = createServer((board) => {
     engine.write(bytes)
   })
   engine.on('data', (bytes) => {
+    if (!isDeaf && mode() === SLOW) return void setTimeout(() => board.write(bytes), SLOW_MS)
     if (!isDeaf) return board.write(bytes)
     // It has taken place, and nobody is told.
     const lastWord = { [BREAKDOWN]: PANIC, [GARBAGE]: SENSELESS }[mode()]

@@ -6,10 +6,10 @@ import { Worker } from 'node:worker_threads'
 /**
  * `beforeCommit`: the next COMMIT does not reach the engine. `afterCommit`: it does, and its answer is lost. Both break the connection. `away`: there
  * is none. `breakdown`: as `afterCommit`, and what comes instead of the answer is the engine's last word (it panics while it writes the answer). `garbage`: what comes is no answer
- * at all.
+ * at all. `slow`: each answer takes a tenth of a second.
  */
-export type Cut = 'pass' | 'beforeCommit' | 'afterCommit' | 'away' | 'breakdown' | 'garbage'
-const CUTS: readonly Cut[] = ['pass', 'beforeCommit', 'afterCommit', 'away', 'breakdown', 'garbage']
+export type Cut = 'pass' | 'beforeCommit' | 'afterCommit' | 'away' | 'breakdown' | 'garbage' | 'slow'
+const CUTS: readonly Cut[] = ['pass', 'beforeCommit', 'afterCommit', 'away', 'breakdown', 'garbage', 'slow']
 
 /** A line to PostgreSQL that a test can cut at the worst moment. */
 export class PostgresCutter {

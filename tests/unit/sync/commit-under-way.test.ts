@@ -1,4 +1,5 @@
 import { writeSyncStep2 } from 'y-protocols/sync'
+import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { FRAME } from '@/lib/sync/frames'
@@ -169,6 +170,21 @@ describe('[P4] a commit under way', () => {
     expect(a.acked).toBe(last)
   })
 
+  it('[S8] leaves a phone in doubt whose frame was refused while the rest of its answer was put off', () => {
+    const { store, desk: d, b, answerAll } = desk({ structsPerTurn: 2, frameBytes: 2_000 })
+    const doc = new Y.Doc()
+    for (let n = 2; n < 8; n++) doc.getMap('notes').set(`n${n}:text`, `note ${n}`)
+    const c = d.phone('mechanic', 'cyd', 'meeting-m1', doc)
+    expect(store.underWay).toBe(1)
+    c.answering = false
+    c.set('notes', 'n9:text', 'x'.repeat(3_000))
+    c.barrier()
+    d.endTurn()
+    answerAll()
+    expect(b.get('notes', 'n7:text')).toBe('note 7')
+    expect([c.acked, c.rejections.map((r) => r.kind)]).toEqual([0, ['too-large']])
+  })
+
   it('[S25] bears nothing while a part of it is still to be judged', () => {
     const { a, b, desk: d, store, write, answer, answerAll } = desk({ structsPerTurn: 2 })
     a.doc.transact(() => {
@@ -249,6 +265,36 @@ describe('[P4] a commit under way', () => {
     answer()
     await edit
     expect([store.underWay, b.get('notes', 'n9:text')]).toEqual([0, 'server'])
+  })
+
+  it('tells whoever waits for it, also where the room can’t be read again meanwhile', async () => {
+    const store = new LateStore()
+    let isBroken = false
+    const d = syncDesk({
+      store,
+      rules: {
+        ...smallRules,
+        checkField: (...field) => {
+          if (!isBroken) return smallRules.checkField(...field)
+          store.isUnreadable = true
+          throw new Error('a bug')
+        },
+      },
+    })
+    const a = d.phone('manager', 'ann')
+    const edit = d.server.editAsServer(
+      'meeting-m1',
+      (doc) => void doc.getMap('notes').set('n9:text', 'server'),
+    )
+    const failed = expect(edit).rejects.toThrow('it is full')
+    d.endTurn()
+    isBroken = true
+    a.set('notes', 'n1:text', 'on top')
+    d.endTurn()
+    expect(a.closedWith?.code).toBe(1011)
+    store.failsWith = new Error('it is full')
+    store.answer()
+    await failed
   })
 
   it('stays in the document when a bug meets an edit on top of it', () => {

@@ -13,6 +13,7 @@ export class LateStore extends MemoryStore {
   failsWith: Error | null = null
   /** Whether it says that it is not where it was. */
   isGone = false
+  isUnreadable = false
   /** Commits that were begun. */
   readonly batches: CommitBatch[] = []
   readonly #late: Late[] = []
@@ -39,6 +40,7 @@ export class LateStore extends MemoryStore {
 
   /** As with the real one, what is stored is known when what is under way has ended; whoever began it hears of it later. */
   override load(room: string): LoadedRoom {
+    if (this.isUnreadable) throw new Error('it can’t be read')
     const [late] = this.#late
     if (late) {
       late.outcome = this.#end(late)
