@@ -292,10 +292,10 @@ export class FuzzPhone {
         if (key !== null && item && !item.deleted) this.#beaten(key, item)
         if (!item || item.deleted) continue
         const value = String(item.content.getContent().at(-1))
-        if (key?.endsWith(`:${OWN.field}`) && value.includes('#') && !value.startsWith(`${this.name}#`))
-          this.seen.add(`${key} ${value}`)
-        if (value.startsWith('!') && !value.startsWith(`!${this.name}#`))
-          this.leaks.push(`${this.name} saw ${key} = ${value}`)
+        // What stands under the key may be its own, allowed or not, over what the server sent.
+        if (value.replace(/^!/, '').startsWith(`${this.name}#`)) continue
+        if (key?.endsWith(`:${OWN.field}`) && value.includes('#')) this.seen.add(`${key} ${value}`)
+        if (value.startsWith('!')) this.leaks.push(`${this.name} saw ${key} = ${value}`)
       }
   }
 
