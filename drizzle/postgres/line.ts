@@ -18,7 +18,6 @@ export type Committed = { committed: true } | { lost: number }
 
 /** A transaction on its way. */
 export interface BatchUnderWay {
-  readonly isDone: boolean
   /** Waits for its answer; the same each time. @throws DatabaseError */
   answer(): Committed | { stoppedAt: number }
   /** `hear` is called once, in a turn of its own, when the answer is there. */
@@ -195,9 +194,6 @@ export class PostgresLine {
     // Somebody may wait for it and for nothing else.
     this.#port.ref()
     const underWay: BatchUnderWay = {
-      get isDone() {
-        return answer !== null
-      },
       answer: () => {
         answer ??= this.#wait(n, 'batch', this.#batchMs)
         return batchSchema.parse(valueOf(answer, 'batch'))
@@ -298,20 +294,19 @@ export class PostgresLine {
     }
     for (;;) {
       const answer = answerSchema.parse(receiveMessageOnPort(this.#port)?.message)
-      if (this.#take(answer) && n !== answer.n) continue
+      this.#take(answer)
       if (answer.n === n) return answer
-      // Others came too late for their questions.
+      // The others are of what was asked before it: a batch, or a question that was given up.
     }
   }
 
-  /** Whether it is the answer to the batch that nobody waits for. */
-  #take(answer: Answer): boolean {
-    if (answer.n !== this.#underWay?.n) return false
+  /** Hand it on if it is the answer to the batch that nobody waits for. */
+  #take(answer: Answer): void {
+    if (answer.n !== this.#underWay?.n) return
     const { hear } = this.#underWay
     this.#underWay = null
     this.#port.unref()
     hear(answer)
-    return true
   }
 }
 

@@ -13,13 +13,14 @@ export class CommitOnLine implements CommitUnderWay {
     readonly finish: (done: Done) => void,
   ) {}
 
-  get isDone(): boolean {
-    return this.#outcome !== null || this.batch.isDone
+  land(): void {
+    const { failure } = this.takeIn()
+    if (failure !== null) throw failure
   }
 
-  land(): void {
-    this.#outcome ??= this.#finished()
-    if (this.#outcome.failure !== null) throw this.#outcome.failure
+  /** Wait for the answer and take it in, whatever it is; whoever began the commit still hears of it. */
+  takeIn(): { failure: unknown } {
+    return (this.#outcome ??= this.#finished())
   }
 
   whenDone(hear: () => void): void {

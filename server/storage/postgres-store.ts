@@ -1,11 +1,7 @@
-import { asc, count, desc, eq } from 'drizzle-orm'
 import type { PostgresClient } from '@/drizzle/postgres/client'
 import type { Statement } from '@/drizzle/postgres/line'
 import { asDatabaseError, DatabaseError } from '@/drizzle/database-error'
-import { readGeneration } from '@/drizzle/generation'
-import { audit, authors, rooms, snapshots, updates } from '@/drizzle/schema'
-import { selectHistory } from './audit-rows'
-import { copyOfRoom, emptyRoom, loadedRoom } from './loaded-room'
+import { copyOfRoom, emptyRoom } from './loaded-room'
 import { LostAnswer } from './lost-answer'
 import {
   addAudit,
@@ -18,6 +14,7 @@ import {
   RoomOwners,
 } from './postgres-statements'
 import { CommitOnLine, type Done } from './commit-on-line'
+import { PostgresReads } from './postgres-reads'
 import { Tenure } from './tenure'
 import type { CommitBatch, CommitUnderWay, HistoryQuery, LoadedRoom, Store, StoredAuditEntry } from './store'
 
@@ -55,6 +52,7 @@ export class PostgresStore implements Store {
   readonly #tenure: Tenure
   readonly #isOneTurn: boolean
   readonly #lostAnswer: LostAnswer
+  readonly #reads: PostgresReads
   #underWay: CommitOnLine | null = null
 
   /**
@@ -72,6 +70,7 @@ export class PostgresStore implements Store {
     }: StoreOptions = {},
   ) {
     this.#client = client
+    this.#reads = new PostgresReads(client)
     this.#owners =
       client.owner === null || address === null
         ? null
@@ -91,7 +90,7 @@ export class PostgresStore implements Store {
   }
 
   get generation(): string {
-    return this.#read(() => readGeneration(this.#client))
+    return this.#reads.generation()
   }
 
   load(room: string): LoadedRoom {
@@ -113,7 +112,7 @@ export class PostgresStore implements Store {
     const before = this.#tenure.steady()
     const epoch = this.#owners?.take(id, room) ?? 0
     if (room === KIT) this.#tenure.confirmed(before)
-    const stored = this.#readRoom(id, room)
+    const stored = this.#reads.room(id, room)
     if (this.#owners) this.#owned.set(room, { id, epoch, stored, isKnown: true })
     this.#lost.delete(room)
     this.#empty.delete(room)
@@ -178,15 +177,10 @@ export class PostgresStore implements Store {
     return { statements, finish }
   }
 
-  /** The commit under way counts before anything else is said of what is stored; whoever began it still hears of it. */
+  /** The commit under way counts before anything else is said of what is stored. */
   #takeIn(): void {
-    const underWay = this.#underWay
+    this.#underWay?.takeIn()
     this.#underWay = null
-    try {
-      underWay?.land()
-    } catch (e) {
-      if (!(e instanceof Error)) throw e // it is told to whoever began it
-    }
   }
 
   compact(room: string, snapshotV2: Uint8Array, updatesCovered: number): void {
@@ -222,28 +216,20 @@ export class PostgresStore implements Store {
     const known = this.#owned.get(room)
     if (known) return known.stored.updates.length
     const id = this.#roomId(room)
-    if (id === undefined) return 0
-    const { db } = this.#client
-    const { roomId } = updates
-    return this.#read(() => db.select({ n: count() }).from(updates).where(eq(roomId, id)).get()?.n ?? 0)
+    return id === undefined ? 0 : this.#reads.pendingUpdates(id)
   }
 
   rooms(): string[] {
-    return this.#read(() => this.#client.db.select({ name: rooms.name }).from(rooms).all())
-      .map((r) => r.name)
-      .sort()
+    return this.#reads.rooms()
   }
 
   lastSeq(): number {
-    const { db } = this.#client
-    return this.#read(
-      () => db.select({ seq: audit.seq }).from(audit).orderBy(desc(audit.seq)).limit(1).get()?.seq ?? 0,
-    )
+    return this.#reads.lastSeq()
   }
 
   history(query: HistoryQuery): StoredAuditEntry[] {
     const id = this.#roomId(query.room)
-    return id === undefined ? [] : this.#read(() => selectHistory(this.#client.db, id, query))
+    return id === undefined ? [] : this.#reads.history(id, query)
   }
 
   release(room: string): void {
@@ -363,9 +349,7 @@ export class PostgresStore implements Store {
     if (taken[0] !== undefined) throw takenOver(taken[0])
     for (const { room, clientId, personId } of batch?.authors ?? []) {
       const id = held.get(room)?.id ?? 0
-      const known = this.#read(() =>
-        this.#client.db.select().from(authors).where(eq(authors.roomId, id)).all(),
-      ).find((a) => a.clientId === clientId)
+      const known = this.#reads.authors(id).find((a) => a.clientId === clientId)
       if (known && known.personId !== personId)
         throw new Error(`clientID ${clientId} already belongs to ${known.personId}`)
     }
@@ -403,29 +387,7 @@ export class PostgresStore implements Store {
   }
 
   #roomId(room: string): number | undefined {
-    const known = this.#owned.get(room)
-    if (known) return known.id
-    const { db } = this.#client
-    return this.#read(() => db.select({ id: rooms.id }).from(rooms).where(eq(rooms.name, room)).get()?.id)
-  }
-
-  #readRoom(roomId: number, room: string): LoadedRoom {
-    const { db } = this.#client
-    const rows = this.#read(() => ({
-      snapshot: db.select().from(snapshots).where(eq(snapshots.roomId, roomId)).get(),
-      updates: db.select().from(updates).where(eq(updates.roomId, roomId)).orderBy(asc(updates.seq)).all(),
-      authors: db.select().from(authors).where(eq(authors.roomId, roomId)).all(),
-    }))
-    // What came over the line is a part of something larger, which would be kept with it.
-    return copyOfRoom(loadedRoom(room, roomId, rows))
-  }
-
-  #read<T>(work: () => T): T {
-    try {
-      return work()
-    } catch (e) {
-      throw asDatabaseError(e)
-    }
+    return this.#owned.get(room)?.id ?? this.#reads.roomId(room)
   }
 }
 

@@ -80,8 +80,6 @@ export interface HistoryQuery {
  */
 /** A commit on its way: nothing of it may be shown or acknowledged. */
 export interface CommitUnderWay {
-  /** Whether its outcome can be had without waiting. */
-  readonly isDone: boolean
   /** Its outcome; waits for it. @throws as `commit` does, each time it is asked */
   land(): void
   /** `hear` is called once, in a turn of its own, when the outcome is there. */

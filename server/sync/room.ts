@@ -8,7 +8,7 @@ import { emptyBatch, type CommitBatch, type Store } from '../storage/store'
 import { BroadcastMessage } from './broadcast-message'
 import { reasonOf, type GroupCommit, type TurnMember } from './commit'
 import { Delivery } from './delivery'
-import { noCounts } from './edit-counts'
+import { addCounts, noCounts } from './edit-counts'
 import { EARLY_LOOK_MS } from './early'
 import { Guard, type GuardParts } from './guard'
 import { doubted, holding } from './handshake'
@@ -20,9 +20,10 @@ import { RoomDoc } from './room-doc'
 import { salvage, unstored } from './salvage'
 import { writeQuestionFrame, writeUpdateFrame } from './sync-frames'
 import type { SyncLog } from './sync-log'
-import type { SyncSocket } from './sync-socket'
-import { fairly, Turn, type Reply, type Work } from './turn'
+import { identityOf, type SyncSocket } from './sync-socket'
+import { answersLast, fairly, Turn, type Reply, type Work } from './turn'
 import { Unsettled } from './unsettled'
+import { Untold } from './untold'
 
 export interface RoomParts {
   room: string
@@ -57,7 +58,7 @@ export class Room implements TurnMember {
   #inbox: Work[] = []
   readonly #unsettled = new Unsettled()
   #broken: Error | null = null
-  #untold: { vector: Uint8Array; refusals: Reply[] } | null = null
+  readonly #untold = new Untold()
   /** What answering a question took lately, ms; most of it is encoding the document. */
   answerMs = 0.5
   readonly #guard: Guard
@@ -252,9 +253,7 @@ export class Room implements TurnMember {
       for (const reply of answersLast(turn.replies)) if (reply.kind !== 'rejections') this.#reply(reply)
       for (const done of turn.edits) done.resolve()
       this.#putOff(turn)
-      this.counts.accepted += turn.counts.accepted
-      this.counts.refused += turn.counts.refused
-      this.counts.overwritten += turn.counts.overwritten
+      addCounts(this.counts, { ...turn.counts, framesRefused: 0 })
     }
     // After the edits: nobody's edit waits for who is where.
     this.#rounds.send()
@@ -282,7 +281,7 @@ export class Room implements TurnMember {
       w.from.isBehind = false
       w.from.earlySince = null
     }
-    this.#noteUntold(turns)
+    if (!this.isBroken) this.#untold.note(turns, this.#board)
     for (const turn of turns) for (const done of turn.edits) done.reject(new NotStored(reason))
     // Nothing of the turns counts as received; the barriers wait for the answer to the question that comes with recovery.
     for (const w of work) if (w.kind === 'barrier') w.from.handshake = holding(w.from.handshake, w.barrier)
@@ -299,7 +298,7 @@ export class Room implements TurnMember {
   reread(): void {
     const vector = Y.encodeStateVector(this.#board.doc)
     this.#reload()
-    this.#untold ??= { vector, refusals: [] }
+    this.#untold.add({ vector, refusals: [] })
   }
 
   resume(): void {
@@ -307,23 +306,10 @@ export class Room implements TurnMember {
       s.control(this.#stateFrame())
       s.control(this.#question())
     }
-    const untold = this.#untold
-    this.#untold = null
+    const untold = this.#untold.take()
     if (!untold) return
     for (const reply of untold.refusals) if (this.sockets.has(reply.to)) this.#reply(reply)
     for (const s of this.sockets) if (s.state.state !== 'joining') this.#answer(s, untold.vector)
-  }
-
-  /** [S26] A turn that was written and yet counts as failed (the folder was taken away meanwhile): it is told when writing works again. */
-  #noteUntold(turns: readonly Turn[]): void {
-    const [oldest] = turns.filter((turn) => turn.update !== null)
-    if (!oldest?.update || this.#untold || this.isBroken) return
-    const stored = Y.diffUpdate(oldest.update, Y.encodeStateVector(this.#board.doc))
-    if (Y.decodeUpdate(stored).structs.length > 0) return
-    this.#untold = {
-      vector: oldest.vectorBefore(),
-      refusals: oldest.replies.filter((r) => r.kind === 'rejections'),
-    }
   }
 
   /** [S10] The socket has caught up with its send buffer. */
@@ -333,13 +319,9 @@ export class Room implements TurnMember {
   }
 
   compact(): void {
-    if (
-      this.#board.rows === 0 ||
-      this.#unsettled.length > 0 ||
-      this.isBroken ||
-      this.parts.commit.readOnly !== null
-    )
-      return
+    if (this.#board.rows === 0 || this.isBroken || this.parts.commit.readOnly !== null) return
+    // The document holds what may still fail.
+    if (this.#unsettled.length > 0) return
     try {
       this.#board.compact(this.parts.store, this.room)
     } catch (e) {
@@ -415,21 +397,3 @@ export class Room implements TurnMember {
     return writeRoomState(reason === null ? { state: 'writable' } : { state: 'read-only', reason })
   }
 }
-
-/** Encoding the document takes longer than anything else: who did not ask for it is not kept waiting. Each socket's replies stay in order. */
-function answersLast(replies: readonly Reply[]): Reply[] {
-  const asking = new Set<SyncSocket>()
-  const [first, last]: [Reply[], Reply[]] = [[], []]
-  for (const reply of replies) {
-    if (reply.kind === 'answer') asking.add(reply.to)
-    ;(asking.has(reply.to) ? last : first).push(reply)
-  }
-  return [...first, ...last]
-}
-
-export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({
-  personId,
-  name,
-  role,
-  deviceId,
-})

@@ -118,3 +118,10 @@ export class SyncSocket {
     this.ws.broadcast(message)
   }
 }
+
+export const identityOf = ({ session: { personId, name, role, deviceId } }: SyncSocket) => ({
+  personId,
+  name,
+  role,
+  deviceId,
+})

@@ -333,3 +333,14 @@ export function fairly(work: readonly Work[]): Work[] {
     }
   return out
 }
+
+/** Encoding the document takes longer than anything else: who did not ask for it is not kept waiting. Each socket's replies stay in order. */
+export function answersLast(replies: readonly Reply[]): Reply[] {
+  const asking = new Set<SyncSocket>()
+  const [first, last]: [Reply[], Reply[]] = [[], []]
+  for (const reply of replies) {
+    if (reply.kind === 'answer') asking.add(reply.to)
+    ;(asking.has(reply.to) ? last : first).push(reply)
+  }
+  return [...first, ...last]
+}

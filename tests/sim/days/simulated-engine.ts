@@ -248,9 +248,6 @@ export class SimulatedPostgresLine {
     if (isSent) time.after(takes, later, null)
     else this.actor.soon(later, takes)
     return {
-      get isDone() {
-        return answer !== null
-      },
       answer: () => {
         run()
         if (answer && 'value' in answer) return answer.value

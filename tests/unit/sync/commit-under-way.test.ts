@@ -1,46 +1,14 @@
-import { writeSyncStep2 } from 'y-protocols/sync'
-import * as Y from 'yjs'
 import { describe, expect, it } from 'vitest'
 import { CLOSE } from '@/lib/sync/close-codes'
-import { FRAME } from '@/lib/sync/frames'
 import type { BoardReader } from '@/server/sync/guard-rules'
 import { LateStore } from './late-store'
 import { smallRules } from './small-rules'
-import { frame, storedBoard, syncDesk, type Phone } from './sync-desk'
-
-/** Two phones and an edit of the first that is stored; what comes next takes its time. */
-function desk(limits = {}) {
-  const store = new LateStore()
-  const desk = syncDesk({ store, limits })
-  const a = desk.phone('manager', 'ann')
-  const b = desk.phone('mechanic', 'bea')
-  a.set('notes', 'n1:text', 'one')
-  a.barrier()
-  desk.endTurn()
-  store.answer()
-  desk.endTurn()
-  expect([a.acked, b.get('notes', 'n1:text')]).toEqual([1, 'one'])
-  const write = (phone: Phone, n: number, text: string) => {
-    phone.set('notes', `n${n}:text`, text)
-    phone.barrier()
-    desk.endTurn()
-  }
-  const answer = () => {
-    store.answer()
-    desk.endTurn()
-  }
-  const answerAll = () => {
-    for (let n = 0; store.underWay > 0; n++) {
-      if (n > 20) throw new Error('commits do not end')
-      answer()
-    }
-  }
-  return { store, desk, a, b, write, answer, answerAll }
-}
+import { storedBoard, syncDesk, type Phone } from './sync-desk'
+import { underWayDesk } from './under-way-desk'
 
 describe('[P4] a commit under way', () => {
   it('is told when it is on disk, and so is what was judged on top of it', () => {
-    const { store, a, b, write, answer } = desk()
+    const { store, a, b, write, answer } = underWayDesk()
     write(a, 1, 'two')
     expect([store.begun, a.acked, b.get('notes', 'n1:text')]).toEqual([2, 1, 'one'])
     write(a, 1, 'three')
@@ -54,7 +22,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('takes one more turn on top; what comes later is gathered, and nothing of it is left', () => {
-    const { store, a, b, write, answer } = desk()
+    const { store, a, b, write, answer } = underWayDesk()
     for (const [i, text] of ['two', 'three', 'four', 'five'].entries()) write(i % 2 ? b : a, i + 2, text)
     answer()
     answer()
@@ -67,7 +35,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('takes what was judged on top along when it fails; both are stored once it can be written again', () => {
-    const { store, desk: d, a, b, write, answer, answerAll } = desk()
+    const { store, desk: d, a, b, write, answer, answerAll } = underWayDesk()
     write(a, 1, 'two')
     write(b, 2, 'on top')
     store.failsWith = new Error('the disk is full')
@@ -91,7 +59,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('is shown to nobody who comes meanwhile: their question waits for it', () => {
-    const { store, desk: d, a, write, answer } = desk()
+    const { store, desk: d, a, write, answer } = underWayDesk()
     write(a, 1, 'two')
     const c = d.phone('guest')
     expect(c.board()).toEqual({})
@@ -102,7 +70,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('nor is what the answer to a question must not hold: nothing is judged on top of a turn that answers one', () => {
-    const { store, desk: d, a, write, answer } = desk()
+    const { store, desk: d, a, write, answer } = underWayDesk()
     write(a, 1, 'two')
     const c = d.phone('mechanic', 'cyd')
     write(a, 1, 'three')
@@ -116,124 +84,8 @@ describe('[P4] a commit under way', () => {
     expect(c.get('notes', 'n1:text')).toBe('three')
   })
 
-  it('[S8] is asked for by the server, so that a phone whose answer comes late brings it when it fails', () => {
-    const { store, desk: d, a, b, write, answer, answerAll } = desk()
-    write(a, 1, 'two')
-    // The server asks at once after what it can't read, and gets what it lacks.
-    a.send(Uint8Array.of(99))
-    d.endTurn()
-    store.failsWith = new Error('the disk is full')
-    answer()
-    expect(a.acked).toBe(1)
-    store.failsWith = null
-    d.timers.pass(10_000)
-    answerAll()
-    expect([a.acked, b.get('notes', 'n1:text')]).toEqual([2, 'two'])
-  })
-
-  it('[S8] leaves a phone in doubt whose frame was refused meanwhile', () => {
-    const { a, desk: d, write, answer, answerAll } = desk()
-    a.answering = false
-    write(a, 1, 'two')
-    a.send(Uint8Array.of(99))
-    a.barrier()
-    answer()
-    answerAll()
-    expect(a.acked).toBe(2)
-    a.answering = true
-    a.send(frame(FRAME.sync, (e) => writeSyncStep2(e, a.doc)))
-    d.endTurn()
-    answerAll()
-    expect(a.acked).toBe(3)
-  })
-
-  it('[S8] leaves it so where the commit under way takes in the answer to the question before', () => {
-    const { a, desk: d, write, answerAll } = desk()
-    a.send(Uint8Array.of(99))
-    write(a, 1, 'two')
-    a.answering = false
-    a.send(Uint8Array.of(99))
-    const last = a.barrier()
-    d.endTurn()
-    answerAll()
-    expect(a.acked).toBe(last - 1)
-  })
-
-  it('[S8] clears the doubt for what is judged on top of it', () => {
-    const { a, desk: d, store, write, answer } = desk()
-    a.send(Uint8Array.of(99))
-    write(a, 1, 'two')
-    const last = a.barrier()
-    d.endTurn()
-    expect([store.underWay, a.acked]).toEqual([1, 1])
-    answer()
-    expect(a.acked).toBe(last)
-  })
-
-  it('[S8] leaves a phone in doubt whose frame was refused while the rest of its answer was put off', () => {
-    const { store, desk: d, b, answerAll } = desk({ structsPerTurn: 2, frameBytes: 2_000 })
-    const doc = new Y.Doc()
-    for (let n = 2; n < 8; n++) doc.getMap('notes').set(`n${n}:text`, `note ${n}`)
-    const c = d.phone('mechanic', 'cyd', 'meeting-m1', doc)
-    expect(store.underWay).toBe(1)
-    c.answering = false
-    c.set('notes', 'n9:text', 'x'.repeat(3_000))
-    c.barrier()
-    d.endTurn()
-    answerAll()
-    expect(b.get('notes', 'n7:text')).toBe('note 7')
-    expect([c.acked, c.rejections.map((r) => r.kind)]).toEqual([0, ['too-large']])
-  })
-
-  it('[S25] bears nothing while a part of it is still to be judged', () => {
-    const { a, b, desk: d, store, write, answer, answerAll } = desk({ structsPerTurn: 2 })
-    a.doc.transact(() => {
-      for (let n = 2; n < 8; n++) a.set('notes', `n${n}:text`, `note ${n}`)
-    })
-    const first = a.barrier()
-    d.endTurn()
-    write(a, 9, 'after')
-    // It is not handed in on top of a part, and so waits for the rest.
-    answer()
-    expect([a.acked, Object.keys(storedBoard(store.disk)['notes'] ?? {})]).toEqual([
-      1,
-      ['n1:text', 'n2:text', 'n3:text'],
-    ])
-    answerAll()
-    expect(a.acked).toBe(first + 1)
-    expect(a.rejections).toEqual([])
-    expect(b.board()).toEqual(a.board())
-    expect(storedBoard(store.disk)).toEqual(a.board())
-  })
-
-  it('[S10] reaches a phone that fell behind before it was told', () => {
-    const { b, desk: d, a, write, answer } = desk({ backlogBytes: 400 })
-    write(a, 1, 'two')
-    b.buffered = 399
-    // What goes to one phone alone falls behind between turns.
-    b.send(Uint8Array.of(99))
-    answer()
-    b.buffered = 0
-    d.timers.pass(1_000)
-    expect(b.resyncs).toBe(1)
-    expect(b.get('notes', 'n1:text')).toBe('two')
-  })
-
-  it('[S10] is waited for before a phone that has caught up is sent what it lacks', () => {
-    const { store, b, desk: d, a, write } = desk({ backlogBytes: 400 })
-    b.buffered = 399
-    b.send(Uint8Array.of(99))
-    write(a, 1, 'two')
-    b.buffered = 0
-    store.failsWith = new Error('the disk is full')
-    d.timers.pass(1_000)
-    expect(store.underWay).toBe(0)
-    expect(b.resyncs).toBe(1)
-    expect(b.get('notes', 'n1:text')).toBe('one')
-  })
-
   it('is waited for by whoever reads the room, and by the end', async () => {
-    const { store, desk: d, a, write } = desk()
+    const { store, desk: d, a, write } = underWayDesk()
     write(a, 1, 'two')
     write(a, 2, 'on top')
     const read = d.server.readRoom('meeting-m1', (doc) => doc.getMap('notes').toJSON())
@@ -247,7 +99,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('comes before an edit of the server, which is done when it is on disk itself', async () => {
-    const { store, desk: d, a, b, write, answer } = desk()
+    const { store, desk: d, a, b, write, answer } = underWayDesk()
     write(a, 1, 'two')
     let isDone = false
     const seen: unknown[] = []
@@ -347,10 +199,12 @@ describe('[P4] a commit under way', () => {
   })
 
   it('lets a snapshot that is due be made, however busy the room is', () => {
-    const { store, a, b, write, answer, answerAll } = desk({ compactAfter: 4 })
+    const { store, a, b, write, answer, answerAll } = underWayDesk({ compactAfter: 4 })
     for (let n = 2; n < 24; n++) {
       write(n % 2 ? a : b, n, `note ${n}`)
       if (n > 2) answer()
+      // A snapshot holds nothing that is judged on top of what it covers.
+      expect(Object.keys(storedBoard(store.disk)['notes'] ?? {})).toHaveLength(n - 1)
       expect(store.pendingUpdates('meeting-m1')).toBeLessThan(7)
     }
     answerAll()
@@ -359,7 +213,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('of the kit is not overtaken: a meeting is judged by the newest kit', () => {
-    const { store, desk: d, a, write, answer, answerAll } = desk()
+    const { store, desk: d, a, write, answer, answerAll } = underWayDesk()
     const kit = d.phone('manager', 'ann', 'kit')
     kit.set('cars', 'c1:text', 'one')
     d.endTurn()
@@ -391,7 +245,7 @@ describe('[P4] a commit under way', () => {
   })
 
   it('says itself what became of it, also where the database seems gone meanwhile', () => {
-    const { store, desk: d, a, b, write, answer } = desk()
+    const { store, desk: d, a, b, write, answer } = underWayDesk()
     write(a, 1, 'two')
     store.isGone = true
     d.timers.pass(5_000)

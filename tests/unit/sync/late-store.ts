@@ -55,9 +55,6 @@ export class LateStore extends MemoryStore {
     const late: Late = { batch, hear: null, outcome: null }
     this.#late.push(late)
     return {
-      get isDone() {
-        return late.outcome !== null
-      },
       land: () => {
         if (this.#untold[0] === late) this.#untold.shift()
         const { failure } = (late.outcome ??= this.#end(late))
