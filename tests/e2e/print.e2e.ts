@@ -3,7 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEMO_ROSTER } from '@/demo/roster'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { closeBrowser, isWhole, laptop, signIn } from '../support/browser'
-import { expectWhole, plainOf, textOf } from '../support/printed-sheet'
+import { pdfPages } from '../support/pdf-text'
+import { expectWhole, plainOf, printed, textOf } from '../support/printed-sheet'
 import { ServerProcess } from '../support/server-process'
 
 const BOARD = `/board/${DEMO_MEETING_ID}`
@@ -85,6 +86,32 @@ describe('on paper', () => {
     const cells = await page.locator('.day-sheet :is(th, td)').allInnerTexts()
     expect(cells.length).toBeGreaterThan(100)
     isOnPaper(cells, textOf(await expectWhole(page, { paper: 'A4', most: 1 })))
+  })
+
+  it('a day sheet of fewer rows is one A4 page too, even where each is long', async () => {
+    await open(`${BOARD}/day-sheet`)
+    const rows = page.locator('.day-sheet tbody tr')
+    await rows.first().waitFor()
+    // 45 rows, each with the longest text of every column: which rows a day has depends on the hour at which somebody looks.
+    await page.locator('.day-sheet tbody').evaluate((body) => {
+      const all = [...body.children]
+      const lengthOf = (e: Element | undefined) => e?.textContent.length ?? 0
+      const cells = [...(all[0]?.children ?? [])].map((first, column) =>
+        all.map((row) => row.children[column] ?? first).reduce((a, b) => (lengthOf(b) > lengthOf(a) ? b : a)),
+      )
+      const long = all[0]?.cloneNode() ?? body
+      for (const cell of cells) long.appendChild(cell.cloneNode(true))
+      body.replaceChildren(...Array.from({ length: 45 }, () => long.cloneNode(true)))
+    })
+    for (const left of [45, 30, 25, 22, 21, 20, 19, 15, 5]) {
+      await rows.evaluateAll((all, keep) => {
+        for (const row of all.slice(keep)) row.remove()
+      }, left)
+      const pages = await printed(page)
+      const anew = await pdfPages(await page.pdf({ format: 'Letter', printBackground: true }))
+      expect([pages.length, anew.length], `${left} rows`).toEqual([1, 1])
+    }
+    expect(await rows.count()).toBe(5)
   })
 
   it('labels: none is cut at the end of a page, in both sizes', async () => {

@@ -6,9 +6,6 @@ import { Button, Empty, LinkButton, plusMinusText, shortDayText, timeText } from
 import { sheetRows } from './sheet-rows'
 import './day-sheet.css'
 
-/** Beyond this many rows, of up to two lines each, the sheet prints in smaller type, to stay on one page. */
-const ROOMY = 26
-
 /** The team's day on one A4 page: calls, cars, packs, tires, people, marshal duty; with room to write. */
 export function DaySheet() {
   const view = useBoard()
@@ -41,7 +38,7 @@ export function DaySheet() {
           </Button>
         </div>
       </div>
-      <article className="day-sheet" data-dense={rows.length > ROOMY ? '' : undefined} aria-label="Day sheet">
+      <article className="day-sheet" aria-label="Day sheet">
         <header>
           <b>{meeting?.name ?? 'Meeting'}</b>
           <span>{shortDayText(first.at)}</span>
