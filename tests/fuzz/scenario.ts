@@ -262,8 +262,10 @@ export async function runScenario(crew: FuzzCrew, seed: number, kills = 1): Prom
       fault('leak', ...p.leaks)
       if (p.doc.store.pendingStructs) fault('divergence', `${p.name} waits for edits that never come`)
     }
-    const complaints = crew.server.output
-      .slice(outputBefore)
+    const { output } = crew.server
+    // What a process has said comes in pieces: a line that had begun before is judged whole.
+    const complaints = output
+      .slice(output.lastIndexOf('\n', outputBefore - 1) + 1)
       .split('\n')
       .filter((l) => l.includes('broke the guard') || l.includes('could not be read again'))
       // That is as it should be: another process judges, and this one has put its board away.
