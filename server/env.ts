@@ -122,10 +122,6 @@ export function readSettings(env: Record<string, string | undefined>, root: stri
       'Several processes need PostgreSQL: set STAGECALL_DATABASE, or leave STAGECALL_PEER out.',
     )
   const teams = readHosting(read('STAGECALL_TEAMS') ?? '')
-  if (teams !== null && address !== undefined)
-    throw new SettingsError(
-      'Many teams are served by one process so far: leave STAGECALL_PEER out, or STAGECALL_TEAMS.',
-    )
   if (teams !== null && read('STAGECALL_HOSTS') !== undefined)
     throw new SettingsError(
       'Where many teams are served only their addresses are answered: leave STAGECALL_HOSTS out, or STAGECALL_TEAMS.',

@@ -1,12 +1,10 @@
 import type { Logger } from 'pino'
 import type { DatabaseError } from '@/drizzle/database-error'
+import { forgetGenerations } from '@/drizzle/postgres/forget-generations'
 import type { Settings } from './env'
 import type { ListenerParts } from './http/request-listener'
 import type { UpgradeHandler } from './http/upgrade-listener'
-import { BoardTurns } from './peers/board-turns'
-import { readPeerAddress } from './peers/peer-line'
-import { startPeerServer } from './peers/peer-server'
-import { Relay } from './peers/relay'
+import { amongPeers } from './peers/among-peers'
 import type { ServedBoard } from './serve-board'
 import { readNotice } from './storage/notices'
 import { openStore, type OpenedStore } from './storage/open-store'
@@ -42,9 +40,12 @@ interface HostParts {
 }
 
 /** The board of this process alone, or with several processes the board of whichever judges it. @throws DatabaseError */
-export const hostBoard = (parts: HostParts): Promise<BoardHost> => {
-  const { database, peer } = parts.settings
-  return database !== null && peer !== null ? amongPeers(parts, database, peer) : alone(parts)
+export async function hostBoard(parts: HostParts): Promise<BoardHost> {
+  const { database, peer, dataFolder } = parts.settings
+  if (database === null || peer === null) return alone(parts)
+  const forget = () => forgetGenerations(database)
+  const { led, ...host } = await amongPeers({ ...parts, url: database, peer, forgetGenerations: forget })
+  return { ...host, board: led, hasNotice: () => readNotice(dataFolder) !== null }
 }
 
 async function alone({ settings, now, timers, log, onOver, serve }: HostParts): Promise<BoardHost> {
@@ -59,40 +60,5 @@ async function alone({ settings, now, timers, log, onOver, serve }: HostParts): 
     whyNotReady: () => board.whyNotWritable(),
     closeSockets: () => board.closeSockets(),
     close: () => board.close(),
-  }
-}
-
-async function amongPeers(
-  { settings, timers, log, secure, onOver, serve }: HostParts,
-  url: string,
-  { address, key }: NonNullable<Settings['peer']>,
-): Promise<BoardHost> {
-  const at = readPeerAddress(address)
-  if (at === null) throw new TypeError(`${address} is no address`)
-  const relay = new Relay(key, secure)
-  let turns: BoardTurns | null = null
-  // It stands before this process can be found in the database.
-  const peers = await startPeerServer(at, key, () => turns?.board ?? null)
-  try {
-    const running = await BoardTurns.start({ url, address, relay, timers, log, serve, onOver })
-    turns = running
-    // With the sockets the board is given to the next process at once: its phones wait for that alone.
-    const close = async () => {
-      await running.close()
-      await peers.close()
-    }
-    return {
-      api: (req, res, to) => running.api(req, res, to),
-      upgrade: running.upgrade,
-      board: () => running.board,
-      stats: () => running.board?.stats() ?? null,
-      hasNotice: () => readNotice(settings.dataFolder) !== null,
-      whyNotReady: () => running.whyNotReady(),
-      closeSockets: () => running.close(),
-      close,
-    }
-  } catch (e) {
-    await peers.close()
-    throw e
   }
 }

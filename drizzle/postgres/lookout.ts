@@ -39,11 +39,6 @@ export class Lookout {
     void this.#look()
   }
 
-  /** [S23] Phones have heard of more than the database holds: whoever takes over begins another generation. */
-  async forgetGeneration(): Promise<void> {
-    await this.#client?.query('DELETE FROM generations')
-  }
-
   close(): void {
     this.#isClosed = true
     if (this.#timer) clearTimeout(this.#timer)

@@ -9,6 +9,7 @@ import { secureRandom } from '../join/secret-hash'
 import { awaitLock } from '../storage/await-lock'
 import { backUp } from '../storage/backup'
 import { DATABASE_FILE } from '../storage/database-file'
+import { NOW } from '../storage/postgres-statements'
 import { schemaOfTeam } from '../teams/team-settings'
 import { contextOfTeam, withTeams } from './about-team'
 import { UsageError, type AdminContext } from './admin-context'
@@ -17,6 +18,8 @@ import { withDatabase } from './with-database'
 
 /** A server lets go of an archived team within a second or two. */
 const LET_GO_MS = 3_000
+const AGAIN_MS = 100
+const HELD = `SELECT 1 FROM owners WHERE lease_until >= ${NOW} LIMIT 1`
 
 const must = <T>(result: Result<T>): T => {
   if (!result.ok) throw new UsageError(refusalText(result.error))
@@ -111,6 +114,7 @@ async function remove(ctx: AdminContext, address: string): Promise<void> {
   const lock = await awaitLock(own.settings.dataFolder, LET_GO_MS)
   if (!lock) throw new UsageError(RUNNING)
   lock.release()
+  await awaitLeaseEnd(own)
   const folder = join(ctx.settings.dataFolder, 'removed-teams')
   mkdirSync(folder, { recursive: true, mode: 0o700 })
   const kept = join(folder, `${address}-${new Date(ctx.clock.now()).toISOString().replace(/[:.]/g, '-')}`)
@@ -122,6 +126,18 @@ async function remove(ctx: AdminContext, address: string): Promise<void> {
 }
 
 const RUNNING = 'The server still has this team’s board open. Try again in a few seconds.'
+
+/** On PostgreSQL the process that serves it may have its folder elsewhere, on another machine. */
+async function awaitLeaseEnd(own: AdminContext): Promise<void> {
+  if (own.settings.database === null) return
+  await withDatabase(own, async (client) => {
+    if (client.engine !== 'postgres') return
+    for (let waited = 0; client.line.query(HELD).rows.length > 0; waited += AGAIN_MS) {
+      if (waited > LET_GO_MS) throw new UsageError(RUNNING)
+      await new Promise((resolve) => setTimeout(resolve, AGAIN_MS))
+    }
+  })
+}
 
 async function saveFile(own: AdminContext, file: string): Promise<void> {
   if (!existsSync(join(own.settings.dataFolder, DATABASE_FILE)))

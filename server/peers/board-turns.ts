@@ -20,28 +20,34 @@ const LOOK_MS = 100
 const WAIT_MS = 4_000
 const AGAIN_MS = 50
 
-export interface BoardTurnsParts {
+/** What one process of several does for all of them. */
+export type Led = Pick<ServedBoard, 'api' | 'upgrade' | 'stats' | 'holds' | 'whyNotWritable' | 'close'>
+
+export interface BoardTurnsParts<T extends Led> {
+  /** The database whose board says by its lease which process that is. */
   url: string
   /** Where the other processes reach this one, as it stands in the database. */
   address: string
   relay: Relay
   timers: Timers
   log: Logger
-  /** Make a board of the store, which is closed with it, also where that fails. */
-  serve: (opened: OpenedStore) => Promise<ServedBoard>
+  /** Begin with the store, which is closed with what comes of it, also where that fails. */
+  serve: (opened: OpenedStore) => Promise<T>
+  /** [S23] The database holds less than phones have heard of: whoever takes over must begin another generation. */
+  forgetGenerations: () => Promise<void>
   /** This process can't go on. */
   onOver: (e: DatabaseError) => void
 }
 
-type Where = { board: ServedBoard } | { peer: PeerAddress }
+type Where = { board: Led } | { peer: PeerAddress }
 
 /**
  * [P1, P2] One process of several judges the board; each of the others passes on to it whatever comes, and takes the board over when its lease
  * has run out.
  */
-export class BoardTurns {
-  readonly #p: BoardTurnsParts
-  #board: ServedBoard | null = null
+export class BoardTurns<T extends Led> {
+  readonly #p: BoardTurnsParts<T>
+  #board: T | null = null
   #holder: Holder | null | 'away' = 'away'
   /** A connection that is ready for the next turn. */
   #spare: PostgresClient | null
@@ -51,13 +57,13 @@ export class BoardTurns {
   #lookout: Lookout | null = null
   #settled: (() => void) | null = null
 
-  private constructor(parts: BoardTurnsParts) {
+  private constructor(parts: BoardTurnsParts<T>) {
     this.#p = parts
     this.#spare = this.#open()
   }
 
   /** Resolves when the board is served, here or elsewhere. @throws DatabaseError */
-  static async start(parts: BoardTurnsParts): Promise<BoardTurns> {
+  static async start<T extends Led>(parts: BoardTurnsParts<T>): Promise<BoardTurns<T>> {
     const turns = new BoardTurns(parts)
     const settled = new Promise<void>((resolve) => (turns.#settled = resolve))
     turns.#lookout = new Lookout(parts.url, KIT, LOOK_MS, (is) => turns.#seen(is))
@@ -66,7 +72,7 @@ export class BoardTurns {
   }
 
   /** The board, while it is this process that judges it. */
-  get board(): ServedBoard | null {
+  get board(): T | null {
     const board = this.#board
     if (board === null || board.holds()) return board
     this.#lose()
@@ -124,7 +130,7 @@ export class BoardTurns {
   /** False where nobody took it in time. */
   async #somewhere(
     isGone: () => boolean,
-    here: (board: ServedBoard) => Promise<void> | void,
+    here: (board: Led) => Promise<void> | void,
     there: (peer: PeerAddress) => Promise<Passed>,
   ): Promise<boolean> {
     const { timers } = this.#p
@@ -235,7 +241,7 @@ export class BoardTurns {
   }
 
   async #end(e: DatabaseError): Promise<void> {
-    if (e.trouble === 'went-back') await this.#lookout?.forgetGeneration().catch(() => undefined)
+    if (e.trouble === 'went-back') await this.#p.forgetGenerations().catch(() => undefined)
     this.#p.onOver(e)
   }
 }

@@ -4,7 +4,7 @@ import type { AddressInfo } from 'node:net'
 import type { Duplex } from 'node:stream'
 import { parseUrl } from '../http/request-listener'
 import { speakFor } from '../http/spoken-for'
-import type { ServedBoard } from '../serve-board'
+import type { Led } from './board-turns'
 import { ADDRESS_HEADER, answering, NO_BOARD_HEADER, SECURE_HEADER, type PeerAddress } from './peer-line'
 
 /** What is on its way to phones, that they are to come back above all, has so long to get there. */
@@ -17,7 +17,7 @@ const GRACE_MS = 500
 export async function startPeerServer(
   { host, port }: PeerAddress,
   key: Buffer,
-  board: () => ServedBoard | null,
+  board: () => Pick<Led, 'api' | 'upgrade'> | null,
 ): Promise<{ port: number; close: () => Promise<void> }> {
   const server: Server = createServer(answering(key))
   const sockets = new Set<Duplex>()

@@ -7,7 +7,7 @@ import type { AuditEntry } from './store'
 /** How long an owner counts as there after it was last heard of, ms. Safety does not rest on it: the fence does. */
 export const LEASE_MS = 5_000
 /** By the database's clock: those of two machines differ. */
-const NOW = '(extract(epoch from clock_timestamp()) * 1000)::bigint'
+export const NOW = '(extract(epoch from clock_timestamp()) * 1000)::bigint'
 
 /** Whoever has this room serves the board. */
 export const KIT = 'kit'

@@ -12,16 +12,19 @@ const POLL_MS = 60_000
  * way, so that looking for a session or a code there takes as long.
  */
 export class EmptyBoard {
-  #store: TeamStore | null = null
+  #store: TeamStore | null
   #starting: Promise<TeamStore> | null = null
   /** How long opening it took, ms. */
   spanMs = 0
 
-  /** `onOver`: its connection can't be used any more, and neither can the boards that are over it. */
+  /** `onOver`: its connection can't be used any more, and neither can the boards that are over it. `given`: it is open. */
   constructor(
     readonly parts: OpenParts,
     readonly onOver: () => void,
-  ) {}
+    given: TeamStore | null,
+  ) {
+    this.#store = given
+  }
 
   /** Open it, where it is not. @throws DatabaseError */
   start(): Promise<TeamStore> {
@@ -64,6 +67,6 @@ export class EmptyBoard {
     if (store === null) return
     store.opened.stopTending()
     store.opened.client.close()
-    store.lock.release()
+    store.lock?.release()
   }
 }

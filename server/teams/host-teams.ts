@@ -1,180 +1,55 @@
-import type { Logger } from 'pino'
-import { DatabaseError } from '@/drizzle/database-error'
-import type { Clock } from '@/lib/core/clock'
-import type { Settings } from '../env'
+import { mkdirSync } from 'node:fs'
+import { Doc, encodeStateAsUpdate } from 'yjs'
+import { forgetGenerations } from '@/drizzle/postgres/forget-generations'
 import type { BoardHost } from '../host-board'
-import { answerTrouble } from '../http/answer-trouble'
-import { createApiHandler } from '../http/api-handler'
-import { whyNotWritable } from '../http/health'
-import { RequestTurns } from '../http/request-turns'
-import { hostingRoutes } from '../http/routes/hosting-routes'
-import { TokenBuckets } from '../http/token-buckets'
-import { secureRandom } from '../join/secret-hash'
-import type { BoardInputs, ServedBoard } from '../serve-board'
-import { noteWentBack, type OpenedStore } from '../storage/open-store'
-import { Budgets } from '../sync/budgets'
-import type { Timers } from '../sync/timers'
-import { EmptyBoard } from './empty-board'
-import { originOf, placeOf, type Hosting } from './hosting'
-import { HostingDesk } from './hosting-desk'
-import { openTeam } from './open-team'
-import { openTeamList } from './open-team-list'
-import { TeamHouse } from './team-house'
-import { OPEN_TEAMS, TEAM_LIMITS } from './team-limits'
-import { TeamList } from './team-list'
-import { settingsOfTeam } from './team-settings'
+import { amongPeers } from '../peers/among-peers'
+import type { OpenedStore } from '../storage/open-store'
+import { KIT } from '../storage/postgres-statements'
+import { emptyBatch } from '../storage/store'
+import { serveTeams, type ServedTeams, type ServeTeamsParts } from './serve-teams'
+import { LIKE_TEAMS, NOBODY, settingsOfTeam } from './team-settings'
 
-/** How soon a change of the list by another process (the admin command) is noticed, ms. */
-const LOOK_MS = 500
-const TIDY_MS = 15_000
-
-export interface HostTeamsParts {
-  settings: Settings
-  teams: Hosting
-  clock: Clock
-  timers: Timers
-  log: Logger
-  secure: boolean
-  /** The port that is listened on. */
-  port: () => number
-  /** This process can't go on. */
-  onOver: (e: DatabaseError) => void
-  serve: (opened: OpenedStore, own: Partial<BoardInputs>) => Promise<ServedBoard>
-}
-
-/** [P5] Many teams' boards, and the page where they are made. @throws DatabaseError */
-export async function hostTeams(parts: HostTeamsParts): Promise<BoardHost> {
-  const { settings, teams, clock, timers, log, secure, port, serve } = parts
-  let addresses: string[] = []
-  // All teams are in one database: what one connection saw is so for those too that nobody has open now.
-  const noteOver = (e: DatabaseError) => {
-    if (e.trouble !== 'went-back') return
-    for (const address of addresses) noteWentBack(settingsOfTeam(settings, address).dataFolder, e)
+/**
+ * [P5] Many teams' boards, in this process alone or with several processes in the one that leads: whoever has the board that is nobody's has those of
+ * all teams. @throws DatabaseError
+ */
+export async function hostTeams(parts: Omit<ServeTeamsParts, 'forgetGenerations'>): Promise<BoardHost> {
+  const { settings, timers, log, secure, onOver } = parts
+  const { database, peer } = settings
+  const own = settingsOfTeam(settings, NOBODY)
+  const forget = () => (database === null ? Promise.resolve() : forgetGenerations(database, LIKE_TEAMS))
+  const all = { ...parts, forgetGenerations: forget }
+  if (own.database === null || peer === null) {
+    const teams = await serveTeams(all)
+    return { ...teams, board: () => null, whyNotReady: () => teams.whyNotWritable() }
   }
-  const listClient = openTeamList(settings, (e) => {
-    noteOver(e)
-    parts.onOver(e)
-  })
-  const undo: (() => Promise<void> | void)[] = [() => listClient.close()]
-  const unwind = async () => {
-    for (const step of undo.splice(0).reverse()) await step()
-  }
-  try {
-    const list = new TeamList(listClient, clock, secureRandom)
-    let active = new Set<string>()
-    const read = () => {
-      const all = list.all()
-      addresses = all.map((t) => t.address)
-      active = new Set(all.flatMap((t) => (t.archivedAt === null ? [t.address] : [])))
-    }
-    read()
-    const openParts = { settings, clock, timers, log }
-    const known = new Set<string>()
-    const empty: EmptyBoard = new EmptyBoard(openParts, () => house.dropEmpty())
-    await empty.start()
-    undo.push(() => empty.close())
-    const own = (address: string): Partial<BoardInputs> => ({
-      origins: () => [originOf(teams, address, { secure, port: port() })],
-      limits: TEAM_LIMITS,
-    })
-    const house: TeamHouse = new TeamHouse({
-      timers,
-      log,
-      most: settings.database === null ? OPEN_TEAMS.sqlite : OPEN_TEAMS.postgres,
-      isTeam: (address) => active.has(address),
-      openTeam: (address) =>
-        openTeam({
-          ...openParts,
-          address,
-          known,
-          serve: (opened, team) => serve(opened, { ...own(address), settings: team }),
-          // What made it unusable is looked at anew by whoever opens it next.
-          onOver: (e) => {
-            noteOver(e)
-            house.drop(address)
-          },
-        }),
-      openEmpty: (address) => empty.open((opened, nobody) => serve(opened, { ...own(address), ...nobody })),
-      firstSpanMs: empty.spanMs,
-    })
-    undo.push(() => house.close())
-    const settle = () => {
-      read()
-      house.settle()
-    }
-    undo.push(
-      watch(parts, () => listClient.version(), settle),
-      timers.every(TIDY_MS, () => house.tidy()),
-    )
-    const desk = new HostingDesk({
-      list,
-      timers,
-      settle,
-      firstLink: async (address) => {
-        const { code } = await house.use(address, (board) => board.invitations.createFirstManager('host'))
-        return { code, origin: originOf(teams, address, { secure, port: port() }) }
-      },
-    })
-    const hosting = createApiHandler({
-      routes: hostingRoutes(desk),
-      // Nobody joins here.
-      sessions: { findByCookie: () => null, onChange: () => () => undefined, touch: () => undefined },
-      buckets: new TokenBuckets(120, 20),
-      turns: new RequestTurns(new Budgets(timers.steady), timers),
-      steady: timers.steady,
-      log,
-      secure,
-    })
-    return {
-      api: async (req, res, url) => {
-        const place = placeOf(req.headers.host, teams.base)
-        if (place?.kind !== 'team') return hosting(req, res, url)
-        try {
-          await house.use(place.address, (board) => board.api(req, res, url))
-        } catch (e) {
-          const reason = e instanceof DatabaseError ? e.reason : 'it can’t be opened right now'
-          answerTrouble(res, reason, 'Nothing was changed. Try again, or tell whoever runs it.')
-        }
-      },
-      upgrade: (req, socket, head) => {
-        const place = placeOf(req.headers.host, teams.base)
-        if (place?.kind !== 'team') return void socket.destroy()
-        house
-          .use(place.address, (board) => {
-            if (!socket.destroyed) board.upgrade(req, socket, head)
-          })
-          .catch(() => {
-            socket.end('HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Length: 0\r\n\r\n')
-          })
-      },
-      board: () => null,
-      stats: () => house.stats(),
-      hasNotice: () => house.hasNotice(),
-      whyNotReady: () => whyNotWritable(listClient, settings.dataFolder),
-      closeSockets: () => house.closeSockets(),
-      close: unwind,
-    }
-  } catch (e) {
-    await unwind()
-    throw e
-  }
-}
-
-/** Look again and again whether another process has changed the list. */
-function watch({ timers, log }: HostTeamsParts, version: () => unknown, settle: () => void): () => void {
-  let seen = version()
-  let isAway = false
-  return timers.every(LOOK_MS, () => {
+  const serve = async (opened: OpenedStore): Promise<ServedTeams> => {
     try {
-      const now = version()
-      if (now === seen) return
-      settle()
-      seen = now
-      isAway = false
+      mkdirSync(own.dataFolder, { recursive: true, mode: 0o700 })
+      ensureRoom(opened, parts.clock.now())
     } catch (e) {
-      // Said once; who is a team stays as it was.
-      if (!isAway) log.warn({ err: e }, 'the list of teams could not be read')
-      isAway = true
+      opened.stopTending()
+      opened.client.close()
+      throw e
     }
+    return serveTeams(all, { opened, settings: own, lock: null })
+  }
+  const { led, ...host } = await amongPeers({
+    url: own.database,
+    peer,
+    timers,
+    log,
+    secure,
+    serve,
+    forgetGenerations: forget,
+    onOver,
   })
+  return { ...host, board: () => null, hasNotice: () => led()?.hasNotice() ?? false }
+}
+
+/** A lease is of a room, and nobody ever writes to this board: the first process that leads makes it. @throws DatabaseError where another one just did */
+function ensureRoom({ store }: OpenedStore, now: number): void {
+  if (store.rooms().includes(KIT)) return
+  const update = encodeStateAsUpdate(new Doc())
+  store.commit({ ...emptyBatch(), updates: [{ room: KIT, update, at: now }] })
 }

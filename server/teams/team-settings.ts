@@ -23,3 +23,5 @@ export function settingsOfTeam<T extends Pick<Settings, 'dataFolder' | 'database
 }
 
 export const schemaOfTeam = (address: string): string => `team_${address.replaceAll('-', '_')}`
+/** In SQL's LIKE: the schemas of all teams. */
+export const LIKE_TEAMS = String.raw`team\_%`

@@ -1,0 +1,171 @@
+import { expect, it, onTestFinished } from 'vitest'
+import { digestOfTeam, makeTeam, withTeamList, type TeamOwn } from '../support/two-teams'
+import { askAt } from '../support/ask-at'
+import { tryCrossTeam, TRIES_EACH_TURN } from '../support/cross-team'
+import { START_MS, type ServerProcess } from '../support/server-process'
+import { servesBoard, startPeer } from '../support/several-processes'
+import { ProtocolPhone } from '../attack/protocol-phone'
+import { hasPostgres, postgresForTests } from './postgres-under-test'
+
+const postgres = postgresForTests()
+const BASE = 'boards.test'
+
+/** Two processes that serve many teams; the first leads. */
+async function startTwo(...addresses: string[]) {
+  const database = await postgres.server.database()
+  const servers: ServerProcess[] = []
+  for (let n = 0; n < 2; n++) {
+    const server = await startPeer(database, { STAGECALL_TEAMS: BASE })
+    onTestFinished(() => server.dispose())
+    servers.push(server)
+  }
+  const [first, second] = servers as [ServerProcess, ServerProcess]
+  const where = { dataFolder: first.dataFolder, database }
+  const teams: TeamOwn[] = []
+  for (const address of addresses) teams.push(await makeTeam(second.port, where, BASE, address))
+  return { database, first, second, where, teams }
+}
+
+/** A manager's phone of a team that comes in by this process. */
+function phoneOf(server: ServerProcess, { address, managers }: TeamOwn): ProtocolPhone {
+  const host = `${address}.${BASE}:${server.port}`
+  const phone = new ProtocolPhone(`ws://127.0.0.1:${server.port}/sync/kit`, {
+    host,
+    origin: `http://${host}`,
+    cookie: managers[0],
+  })
+  onTestFinished(() => phone.close())
+  return phone
+}
+
+let edits = 0
+/** An edit by a phone that comes in by this process, however often it has to knock; gives what was acknowledged, and after how many ms. */
+async function edit(server: ServerProcess, team: TeamOwn): Promise<{ name: string; ms: number }> {
+  const [name, before] = [`${team.address} ${++edits}`, performance.now()]
+  while (performance.now() - before < 15_000) {
+    const phone = phoneOf(server, team)
+    if (await phone.synced()) {
+      phone.set('meetings', team.meetingId, 'name', name)
+      if ((await phone.barrier(1_000)) !== null) {
+        phone.close()
+        return { name, ms: performance.now() - before }
+      }
+    }
+    phone.close()
+    await new Promise((resolve) => setTimeout(resolve, 50))
+  }
+  throw new Error(`No edit of ${team.address} was acknowledged`)
+}
+const nameOf = (phone: ProtocolPhone, { meetingId }: TeamOwn) => phone.get('meetings', meetingId, 'name')
+async function reads(server: ServerProcess, team: TeamOwn): Promise<unknown> {
+  const phone = phoneOf(server, team)
+  expect(await phone.synced()).toBe(true)
+  const name = nameOf(phone, team)
+  phone.close()
+  return name
+}
+/** Of a team's kit: whoever has that serves the team. */
+const leaseOf = async (database: string, address: string) => {
+  const [row] = await postgres.server.ask(
+    database,
+    `SELECT lease_until::int8 FROM team_${address}.owners AS owners
+     JOIN team_${address}.rooms AS rooms ON rooms.id = owners.room_id WHERE rooms.name = 'kit'`,
+  )
+  return Number(row?.[0])
+}
+
+it.skipIf(!hasPostgres)(
+  '[P5] two processes serve many teams: one leads all of them, what comes to the other is passed on and tells no more of another team',
+  async () => {
+    const { first, second, where, teams } = await startTwo('rook', 'crow')
+    const [rook, crow] = teams as [TeamOwn, TeamOwn]
+    expect([await servesBoard(first), await servesBoard(second)]).toEqual([true, false])
+    const digests = () => teams.map((team) => digestOfTeam(where, team.address))
+    const before = digests()
+    const tried = await tryCrossTeam(second.port, BASE, [crow, rook], 0)
+    expect(tried).toHaveLength(TRIES_EACH_TURN)
+    expect(tried.flatMap((t) => (t.difference === null ? [] : [`${t.what}: ${t.difference}`]))).toEqual([])
+    expect(digests()).toEqual(before)
+    const { name } = await edit(second, rook)
+    expect(await reads(first, rook)).toBe(name)
+    expect(await reads(first, crow)).not.toBe(name)
+    for (const server of [first, second])
+      expect((await askAt(server.port, { path: '/healthz/ready', host: 'localhost' })).status).toBe(200)
+    // A code makes a team at the process that passes on, and archived its phones lose their lines there.
+    const code = withTeamList(where, (list) => list.makeCode().code)
+    const made = await askAt(second.port, {
+      method: 'POST',
+      host: `${BASE}:${second.port}`,
+      path: '/api/hosting/teams',
+      body: { code, name: 'The Kites', address: 'kite' },
+    })
+    expect(made.status, made.text).toBe(200)
+    const phone = phoneOf(second, rook)
+    expect(await phone.synced()).toBe(true)
+    withTeamList(where, (list) => list.archive('rook'))
+    await phone.closed
+    expect(phone.session).toMatchObject({ state: 'revoked' })
+  },
+  3 * START_MS,
+)
+
+it.skipIf(!hasPostgres)(
+  '[P5] [P1] the leader is killed, or told to stop: the other leads all teams, and nothing acknowledged is lost',
+  async () => {
+    const { database, first, second, teams } = await startTwo('rook', 'crow')
+    const [rook, crow] = teams as [TeamOwn, TeamOwn]
+    const names = [await edit(second, rook), await edit(first, crow)].map((e) => e.name)
+    await first.kill9()
+    const after = await edit(second, rook)
+    expect(await servesBoard(second)).toBe(true)
+    expect([await reads(second, rook), await reads(second, crow)]).toEqual([after.name, names[1]])
+    await first.restart()
+    expect(await servesBoard(first)).toBe(false)
+    expect(await reads(first, rook)).toBe(after.name)
+    const waiting = phoneOf(first, crow)
+    expect(await waiting.synced()).toBe(true)
+    expect(await second.stop()).toBe(0)
+    await waiting.closed
+    const last = await edit(first, crow)
+    expect(await servesBoard(first)).toBe(true)
+    expect([await reads(first, rook), await reads(first, crow)]).toEqual([after.name, last.name])
+    expect(await first.stop()).toBe(0)
+    for (const address of ['rook', 'crow', 'nobody_'])
+      expect(await leaseOf(database, address), address).toBe(0)
+  },
+  3 * START_MS,
+)
+
+it.skipIf(!hasPostgres)(
+  '[P5] [P1] a leader that was paused shows and takes nothing of any team when it wakes up, and passes on from then on',
+  async () => {
+    const { first, second, teams } = await startTwo('rook')
+    const [rook] = teams as [TeamOwn]
+    const paused = phoneOf(first, rook)
+    expect(await paused.synced()).toBe(true)
+    process.kill(first.pid, 'SIGSTOP')
+    onTestFinished(() => {
+      try {
+        process.kill(first.pid, 'SIGCONT')
+      } catch {
+        // It has ended.
+      }
+    })
+    const { name } = await edit(second, rook)
+    expect(await servesBoard(second)).toBe(true)
+    const [before, frames] = [nameOf(paused, rook), paused.bytesReceived]
+    paused.set('meetings', rook.meetingId, 'name', 'from the past')
+    const answer = paused.barrier(3_000)
+    process.kill(first.pid, 'SIGCONT')
+    await paused.closed
+    expect(await answer).toBeNull()
+    expect(nameOf(paused, rook)).toBe('from the past')
+    expect(before).not.toBe('from the past')
+    expect(paused.bytesReceived).toBe(frames)
+    expect(await reads(second, rook)).toBe(name)
+    expect(await reads(first, rook)).toBe(name)
+    expect(await servesBoard(first)).toBe(false)
+    expect(first.running).toBe(true)
+  },
+  3 * START_MS,
+)
