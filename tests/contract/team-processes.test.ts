@@ -169,3 +169,27 @@ it.skipIf(!hasPostgres)(
   },
   3 * START_MS,
 )
+
+it.skipIf(!hasPostgres)(
+  '[P5] [S23] a leader that finds a team’s board in an older state ends, and the other begins another generation of every team',
+  async () => {
+    const { database, first, second, teams } = await startTwo('rook', 'crow')
+    const [rook] = teams as [TeamOwn]
+    const ask = async (sql: string) => (await postgres.server.ask(database, sql))[0]?.[0]
+    const generations = () =>
+      Promise.all(teams.map(({ address }) => ask(`SELECT generation FROM team_${address}.generations`)))
+    const before = await generations()
+    expect(new Set(before).size).toBe(2)
+    await ask('UPDATE team_rook.writers SET head = head - 1')
+    const edited = edit(second, rook)
+    await expect.poll(() => first.running, { timeout: 20_000 }).toBe(false)
+    expect(first.exitCode).toBe(1)
+    expect(first.output).toContain('an older state was brought back')
+    await edited
+    expect(await servesBoard(second)).toBe(true)
+    await edit(second, teams[1] ?? rook)
+    const after = await generations()
+    for (const [n, generation] of after.entries()) expect(generation).not.toBe(before[n])
+  },
+  3 * START_MS,
+)
