@@ -42,7 +42,6 @@ export class RoomClient {
   readonly #own = new Set<number>()
   #isUnfit = false
   #isCurrent = false
-  #isTurnedAway = false
   /** Of the transaction whose update comes next. */
   #bases: Map<string, Json | undefined> = new Map()
   /** Answers refused on this socket because edits they build on are missing. */
@@ -74,6 +73,7 @@ export class RoomClient {
       hasContent: false,
       pending: 0,
       roomState: { state: 'writable' },
+      isUnknown: false,
     }
     this.#own.add(this.doc.clientID)
     if (options.seed) this.#take(options.seed)
@@ -199,7 +199,7 @@ export class RoomClient {
       session: (s) => {
         if (s.state !== 'active') return this.#o.onSession(s)
         const { board, ...session } = s
-        this.#isTurnedAway = false
+        if (this.#snapshot.isUnknown) this.#change({ isUnknown: false })
         this.#o.onSession(session)
         if (board) this.#hearVersion(board)
       },
@@ -225,9 +225,7 @@ export class RoomClient {
       this.#change({ hasContent: true })
     })
     provider.on('connection-close', (e) => {
-      if (e?.code !== CLOSE.noMeeting) return
-      this.#isTurnedAway = true
-      this.#change({})
+      if (e?.code === CLOSE.noMeeting) this.#change({ isUnknown: true })
     })
     provider.on('closed', ({ reason }) =>
       this.#o.onSession({ state: 'revoked', reason: reason || 'This phone was removed from the board.' }),
@@ -344,7 +342,7 @@ export class RoomClient {
   }
   /** [S23] It holds something of a meeting that the server does not know (yet). */
   get isStranded(): boolean {
-    return this.#isTurnedAway && !this.#isUnfit && !this.#closed && this.doc.store.clients.size > 0
+    return this.#snapshot.isUnknown && !this.#isUnfit && !this.#closed && this.doc.store.clients.size > 0
   }
   /** What would have to be told or made again, were this document replaced. */
   get held(): HeldRoom {

@@ -14,6 +14,8 @@ export interface RoomSnapshot {
   /** Fields only on this phone. */
   pending: number
   roomState: RoomState
+  /** The server said last that it knows no such meeting. */
+  isUnknown: boolean
 }
 
 export interface RoomClientOptions {

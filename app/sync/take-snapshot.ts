@@ -17,10 +17,13 @@ export interface SnapshotParts extends Pick<
 
 /** What screens are told of the board in the browser, from its parts as they are. */
 export function takeSnapshot({ kit, meeting, rooms, isFirstAsk, ...told }: SnapshotParts): SyncSnapshot {
-  const shown = [kit, meeting].filter((r) => r !== null)
+  // What neither the server nor this device knows is no part of the page: nothing of it is waited for.
+  const shown = [kit, meeting]
+    .filter((r) => r !== null)
+    .filter(({ snapshot }) => snapshot.hasContent || !snapshot.isUnknown)
   const isThere = shown.some((r) => r.snapshot.connection === 'live')
-  const isHere =
-    shown.length === (told.meetingId === null ? 1 : 2) && shown.every((r) => r.snapshot.hasContent)
+  const isOpen = kit !== null && (told.meetingId === null || meeting !== null)
+  const isHere = isOpen && shown.every((r) => r.snapshot.hasContent)
   return {
     ...told,
     kit: roomSnapshot(kit, isFirstAsk),

@@ -5,10 +5,13 @@
 import { loadavg } from 'node:os'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { parseArgs } from 'node:util'
+import { OPEN_TEAMS } from '@/server/teams/team-limits'
 import { Postgres, whyNoPostgres } from '../support/postgres'
 import { ServerProcess } from '../support/server-process'
+import { TEAMS_BASE } from '../support/team-phone'
 import { cookiesFor } from './scale/cookies-for'
 import { measureEngines } from './scale/engines'
+import { measureTeams } from './scale/teams'
 import { commitMs, figuresOf, type OwnFigures } from './scale/figures-of'
 import type { ScaleConfig, ScaleResult } from './scale/load'
 import { runLoad } from './scale/run-load'
@@ -16,8 +19,8 @@ import { show, table } from './sync/figures'
 
 const { quick } = parseArgs({ options: { quick: { type: 'boolean', default: false } } }).values
 const SIZE = quick
-  ? { phones: 60, rooms: 30, seconds: 4, edits: 1_000 }
-  : { phones: 500, rooms: 500, seconds: 20, edits: 10_000 }
+  ? { phones: 60, rooms: 30, seconds: 4, edits: 1_000, teams: 20 }
+  : { phones: 500, rooms: 500, seconds: 20, edits: 10_000, teams: OPEN_TEAMS.sqlite }
 /** Edits per second: of the one room, and of all rooms together. */
 const RATES = { room: 10, rooms: 100 }
 const PHONES_PER_ROOM = 3
@@ -33,10 +36,10 @@ const load = () => `load ${loadavg()[0]?.toFixed(1)}`
 const kib = (bytes: number) => `${show(bytes / 1024, 1)} KiB`
 
 async function underLoad<T>(
-  tidy: boolean,
+  more: Record<string, string>,
   work: (server: ServerProcess, run: (over: Partial<ScaleConfig>) => Promise<ScaleResult>) => Promise<T>,
 ): Promise<T> {
-  const env = { SCALE_ROOMS: String(SIZE.rooms), ...(tidy && { SCALE_TIDY: '1' }) }
+  const env = { SCALE_ROOMS: String(SIZE.rooms), ...more }
   const server = await ServerProcess.start({ screens: false, script: SCRIPT, env })
   try {
     const cookies = await cookiesFor(server, Math.max(SIZE.phones, SIZE.rooms * PHONES_PER_ROOM))
@@ -60,7 +63,7 @@ async function underLoad<T>(
 const meetings = (n: number) => Array.from({ length: n }, (_, i) => `meeting-s${i}`)
 
 // (a) One room.
-const one = await underLoad(false, (_, run) =>
+const one = await underLoad({}, (_, run) =>
   run({ rooms: meetings(1), phones: SIZE.phones, presence: 1, rate: RATES.room }),
 )
 const inOneRoom = `${SIZE.phones} phones in one room`
@@ -77,7 +80,7 @@ rows.push(
 )
 told = sayRows(told)
 // (b) Many rooms.
-const many = await underLoad(false, async (server, run) => {
+const many = await underLoad({}, async (server, run) => {
   const before = await figuresOf(server)
   const r = await run({ rooms: meetings(SIZE.rooms), phones: PHONES_PER_ROOM, rate: RATES.rooms })
   return { ...r, commit: commitMs(before, await figuresOf(server)) }
@@ -102,7 +105,7 @@ rows.push(
 )
 told = sayRows(told)
 // (c) Memory.
-const memory = await underLoad(true, async (server, run) => {
+const memory = await underLoad({ SCALE_TIDY: '1' }, async (server, run) => {
   const settled = async (rooms: number) => {
     for (let looks = 0; looks < 60; looks++) {
       const is = await figuresOf(server)
@@ -145,6 +148,26 @@ rows.push(
   ['rooms in memory after all left', String(after.rooms), 'at most 1', after.rooms <= 1],
   ['objects left per room once unloaded', kib(left / SIZE.rooms), '', null],
 )
+told = sayRows(told)
+// (d) Teams.
+const teamServer = await ServerProcess.start({
+  screens: false,
+  script: SCRIPT,
+  env: { SCALE_ROOMS: '0', SCALE_TIDY: '1', STAGECALL_TEAMS: TEAMS_BASE },
+})
+const ofTeams = await measureTeams(teamServer, SIZE.teams).finally(() => teamServer.dispose())
+const visits = ofTeams.firstVisits
+rows.push(
+  [
+    `teams open in one process (${load()})`,
+    String(ofTeams.open),
+    String(SIZE.teams),
+    ofTeams.open === SIZE.teams,
+  ],
+  ['  memory of the process with none', kib(ofTeams.empty), '', null],
+  ['  memory for each', kib(ofTeams.perTeam), '', null],
+  ['  its first visitor waits, median, ms', show(visits[Math.floor(visits.length / 2)] ?? NaN), '', null],
+)
 sayRows(told)
 // One process and several.
 const why = whyNoPostgres()
@@ -171,18 +194,19 @@ console.log(
 )
 if (why !== null) console.log(`PostgreSQL was not measured: ${why}`)
 
-// (d) A race weekend.
+// (e) A race weekend.
 const WEEKEND = { teams: 10_000, phones: 5, editsPerPhoneMinute: 1, busy: 0.5 }
 const edits = (WEEKEND.teams * WEEKEND.phones * WEEKEND.editsPerPhoneMinute) / 60
 const cpuPerEdit = many.serverCpu / many.edits
 const byCpu = (edits * cpuPerEdit) / WEEKEND.busy
 const sockets = WEEKEND.teams * WEEKEND.phones * 2
-const gib = (sockets * perSocket + WEEKEND.teams * 2 * perRoom) / 2 ** 30
+const objects = sockets * perSocket + WEEKEND.teams * 2 * perRoom
+const processes = Math.ceil(WEEKEND.teams / OPEN_TEAMS.sqlite)
+const gib = (bytes: number) => `${show(bytes / 2 ** 30, 1)} GiB`
 console.log(
-  `\n10,000 teams at once, computed: each is a board of its own (one kit, one meeting), ${WEEKEND.phones} phones with two sockets each, an edit a minute per phone, ` +
-    `processors half busy.\n  ${Math.round(edits)} edits/s at ${show(cpuPerEdit * 1_000)} ms of CPU (with what the sockets cost meanwhile): ${show(byCpu, 1)} processors for edits` +
-    `\n  ${sockets} sockets: ${Math.ceil(sockets / 1_000)} boards’ worth of seats at 1,000 a process; ${show(gib, 1)} GiB of objects for sockets and small rooms` +
-    `\n  a process serves one board, so 10,000 teams apart are 10,000 processes today: at ${show(empty.residentBytes / 2 ** 20, 0)} MiB each that is ${show((empty.residentBytes * WEEKEND.teams) / 2 ** 30, 0)} GiB. ` +
-    'Memory of idle processes is the bound, not edits.',
+  `\n10,000 teams at once, computed: each has a kit and a meeting, ${WEEKEND.phones} phones with two sockets each, an edit a minute per phone, processors half busy.` +
+    `\n  ${Math.round(edits)} edits/s at ${show(cpuPerEdit * 1_000)} ms of CPU (with what the sockets cost meanwhile): ${show(byCpu, 1)} processors` +
+    `\n  ${processes} servers of ${OPEN_TEAMS.sqlite} teams each, ${WEEKEND.phones * 2 * OPEN_TEAMS.sqlite} sockets in each: ${gib(processes * ofTeams.empty)} for the processes, ` +
+    `${gib(WEEKEND.teams * ofTeams.perTeam)} for boards that are open, ${gib(objects)} for their sockets and rooms`,
 )
 process.exit(rows.every(([, , , met]) => met !== false) ? 0 : 1)

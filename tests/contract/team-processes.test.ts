@@ -4,64 +4,38 @@ import { askAt } from '../support/ask-at'
 import { tryCrossTeam, TRIES_EACH_TURN } from '../support/cross-team'
 import { START_MS, type ServerProcess } from '../support/server-process'
 import { servesBoard, startPeer } from '../support/several-processes'
-import { ProtocolPhone } from '../attack/protocol-phone'
+import { meetingName, nameMeeting, phoneOfTeam, readMeetingName, TEAMS_BASE } from '../support/team-phone'
 import { hasPostgres, postgresForTests } from './postgres-under-test'
 
 const postgres = postgresForTests()
-const BASE = 'boards.test'
 
 /** Two processes that serve many teams; the first leads. */
 async function startTwo(...addresses: string[]) {
   const database = await postgres.server.database()
   const servers: ServerProcess[] = []
   for (let n = 0; n < 2; n++) {
-    const server = await startPeer(database, { STAGECALL_TEAMS: BASE })
+    const server = await startPeer(database, { STAGECALL_TEAMS: TEAMS_BASE })
     onTestFinished(() => server.dispose())
     servers.push(server)
   }
   const [first, second] = servers as [ServerProcess, ServerProcess]
   const where = { dataFolder: first.dataFolder, database }
   const teams: TeamOwn[] = []
-  for (const address of addresses) teams.push(await makeTeam(second.port, where, BASE, address))
+  for (const address of addresses) teams.push(await makeTeam(second.port, where, TEAMS_BASE, address))
   return { database, first, second, where, teams }
 }
 
 /** A manager's phone of a team that comes in by this process. */
-function phoneOf(server: ServerProcess, { address, managers }: TeamOwn): ProtocolPhone {
-  const host = `${address}.${BASE}:${server.port}`
-  const phone = new ProtocolPhone(`ws://127.0.0.1:${server.port}/sync/kit`, {
-    host,
-    origin: `http://${host}`,
-    cookie: managers[0],
-  })
+function phoneOf(server: ServerProcess, team: TeamOwn) {
+  const phone = phoneOfTeam(server, team)
   onTestFinished(() => phone.close())
   return phone
 }
-
 let edits = 0
-/** An edit by a phone that comes in by this process, however often it has to knock; gives what was acknowledged, and after how many ms. */
-async function edit(server: ServerProcess, team: TeamOwn): Promise<{ name: string; ms: number }> {
-  const [name, before] = [`${team.address} ${++edits}`, performance.now()]
-  while (performance.now() - before < 15_000) {
-    const phone = phoneOf(server, team)
-    if (await phone.synced()) {
-      phone.set('meetings', team.meetingId, 'name', name)
-      if ((await phone.barrier(1_000)) !== null) {
-        phone.close()
-        return { name, ms: performance.now() - before }
-      }
-    }
-    phone.close()
-    await new Promise((resolve) => setTimeout(resolve, 50))
-  }
-  throw new Error(`No edit of ${team.address} was acknowledged`)
-}
-const nameOf = (phone: ProtocolPhone, { meetingId }: TeamOwn) => phone.get('meetings', meetingId, 'name')
-async function reads(server: ServerProcess, team: TeamOwn): Promise<unknown> {
-  const phone = phoneOf(server, team)
-  expect(await phone.synced()).toBe(true)
-  const name = nameOf(phone, team)
-  phone.close()
+/** Gives what was acknowledged. */
+async function edit(server: ServerProcess, team: TeamOwn): Promise<string> {
+  const name = `${team.address} ${++edits}`
+  await nameMeeting(server, team, name)
   return name
 }
 /** Of a team's kit: whoever has that serves the team. */
@@ -82,20 +56,20 @@ it.skipIf(!hasPostgres)(
     expect([await servesBoard(first), await servesBoard(second)]).toEqual([true, false])
     const digests = () => teams.map((team) => digestOfTeam(where, team.address))
     const before = digests()
-    const tried = await tryCrossTeam(second.port, BASE, [crow, rook], 0)
+    const tried = await tryCrossTeam(second.port, TEAMS_BASE, [crow, rook], 0)
     expect(tried).toHaveLength(TRIES_EACH_TURN)
     expect(tried.flatMap((t) => (t.difference === null ? [] : [`${t.what}: ${t.difference}`]))).toEqual([])
     expect(digests()).toEqual(before)
-    const { name } = await edit(second, rook)
-    expect(await reads(first, rook)).toBe(name)
-    expect(await reads(first, crow)).not.toBe(name)
+    const name = await edit(second, rook)
+    expect(await readMeetingName(first, rook)).toBe(name)
+    expect(await readMeetingName(first, crow)).not.toBe(name)
     for (const server of [first, second])
       expect((await askAt(server.port, { path: '/healthz/ready', host: 'localhost' })).status).toBe(200)
     // A code makes a team at the process that passes on, and archived its phones lose their lines there.
     const code = withTeamList(where, (list) => list.makeCode().code)
     const made = await askAt(second.port, {
       method: 'POST',
-      host: `${BASE}:${second.port}`,
+      host: `${TEAMS_BASE}:${second.port}`,
       path: '/api/hosting/teams',
       body: { code, name: 'The Kites', address: 'kite' },
     })
@@ -114,21 +88,24 @@ it.skipIf(!hasPostgres)(
   async () => {
     const { database, first, second, teams } = await startTwo('rook', 'crow')
     const [rook, crow] = teams as [TeamOwn, TeamOwn]
-    const names = [await edit(second, rook), await edit(first, crow)].map((e) => e.name)
+    const names = [await edit(second, rook), await edit(first, crow)]
     await first.kill9()
     const after = await edit(second, rook)
     expect(await servesBoard(second)).toBe(true)
-    expect([await reads(second, rook), await reads(second, crow)]).toEqual([after.name, names[1]])
+    expect([await readMeetingName(second, rook), await readMeetingName(second, crow)]).toEqual([
+      after,
+      names[1],
+    ])
     await first.restart()
     expect(await servesBoard(first)).toBe(false)
-    expect(await reads(first, rook)).toBe(after.name)
+    expect(await readMeetingName(first, rook)).toBe(after)
     const waiting = phoneOf(first, crow)
     expect(await waiting.synced()).toBe(true)
     expect(await second.stop()).toBe(0)
     await waiting.closed
     const last = await edit(first, crow)
     expect(await servesBoard(first)).toBe(true)
-    expect([await reads(first, rook), await reads(first, crow)]).toEqual([after.name, last.name])
+    expect([await readMeetingName(first, rook), await readMeetingName(first, crow)]).toEqual([after, last])
     expect(await first.stop()).toBe(0)
     for (const address of ['rook', 'crow', 'nobody_'])
       expect(await leaseOf(database, address), address).toBe(0)
@@ -151,19 +128,19 @@ it.skipIf(!hasPostgres)(
         // It has ended.
       }
     })
-    const { name } = await edit(second, rook)
+    const name = await edit(second, rook)
     expect(await servesBoard(second)).toBe(true)
-    const [before, frames] = [nameOf(paused, rook), paused.bytesReceived]
+    const [before, frames] = [meetingName(paused, rook), paused.bytesReceived]
     paused.set('meetings', rook.meetingId, 'name', 'from the past')
     const answer = paused.barrier(3_000)
     process.kill(first.pid, 'SIGCONT')
     await paused.closed
     expect(await answer).toBeNull()
-    expect(nameOf(paused, rook)).toBe('from the past')
+    expect(meetingName(paused, rook)).toBe('from the past')
     expect(before).not.toBe('from the past')
     expect(paused.bytesReceived).toBe(frames)
-    expect(await reads(second, rook)).toBe(name)
-    expect(await reads(first, rook)).toBe(name)
+    expect(await readMeetingName(second, rook)).toBe(name)
+    expect(await readMeetingName(first, rook)).toBe(name)
     expect(await servesBoard(first)).toBe(false)
     expect(first.running).toBe(true)
   },

@@ -11,6 +11,7 @@
  *   --rolling N    three processes on PostgreSQL under load, each stopped and started again, N times around
  *   --standby N    two processes on PostgreSQL under load, its primary killed and its standby promoted, N times (needs pg_basebackup beside the engine)
  *   --behind       with it: a standby that lacks the last writes is promoted, once, and the run must find what is lost
+ *   --team-failovers N  two processes on PostgreSQL that serve many teams (--teams, default 20), the one that leads killed N times
  *   --hostile N    N hostile frames from a guest's device
  *   --derived N    N random sequences of edits, after which every derived fact is compared with a board derived from nothing (--seed S)
  */
@@ -30,6 +31,8 @@ import { sayProcesses } from './say-processes'
 import { sayStandby } from './say-standby'
 import { FAULTS, runScenario } from './scenario'
 import { runStandby } from './standby-run'
+import { sayTeamFailovers } from './say-team-failovers'
+import { runTeamFailovers } from './team-failover-run'
 
 const { values: o } = parseArgs({
   options: {
@@ -44,6 +47,8 @@ const { values: o } = parseArgs({
     processes: { type: 'string' },
     rolling: { type: 'string' },
     standby: { type: 'string' },
+    'team-failovers': { type: 'string' },
+    teams: { type: 'string' },
     behind: { type: 'boolean' },
     derived: { type: 'string' },
     damage: { type: 'string' },
@@ -102,6 +107,12 @@ if (o.processes !== undefined) {
 if (o.rolling !== undefined) {
   const r = await runRolling(Number(o.rolling), (line) => console.log(line))
   process.exit(sayRolling(r) ? 0 : 1)
+}
+if (o['team-failovers'] !== undefined) {
+  const r = await runTeamFailovers(Number(o['team-failovers']), Number(o.teams ?? 20), (line) =>
+    console.log(line),
+  )
+  process.exit(sayTeamFailovers(r) ? 0 : 1)
 }
 if (o.standby !== undefined) {
   const why = whyNoPostgres()

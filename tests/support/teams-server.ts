@@ -7,8 +7,7 @@ import { systemClock } from '@/lib/core/clock'
 import { startServer, type ServerInputs } from '@/server/start-server'
 import { createSyncServer } from '@/server/sync/sync-server'
 import { askAt, type Ask } from './ask-at'
-
-const BASE = 'boards.test'
+import { TEAMS_BASE } from './team-phone'
 
 /** A server of many teams in this process, on a free port, with the real sync; PostgreSQL where an address is given. */
 export async function teamsServer(database: string | null = null, over: Partial<ServerInputs> = {}) {
@@ -20,7 +19,7 @@ export async function teamsServer(database: string | null = null, over: Partial<
     dataFolder,
     database,
     peer: null,
-    teams: { base: BASE, outside: null },
+    teams: { base: TEAMS_BASE, outside: null },
     logLevel: 'info' as const,
     metricsToken: null,
     allowedHosts: [],
@@ -41,14 +40,14 @@ export async function teamsServer(database: string | null = null, over: Partial<
   return {
     server,
     port,
-    base: BASE,
+    base: TEAMS_BASE,
     where: { dataFolder, database },
     settings,
     log,
     /** The Host header of a team's address, or of the hosting page. */
-    hostOf: (address: string | null) => `${address === null ? '' : `${address}.`}${BASE}:${port}`,
+    hostOf: (address: string | null) => `${address === null ? '' : `${address}.`}${TEAMS_BASE}:${port}`,
     ask: (address: string | null, path: string, more: Partial<Ask> = {}) =>
-      askAt(port, { host: `${address === null ? '' : `${address}.`}${BASE}:${port}`, path, ...more }),
+      askAt(port, { host: `${address === null ? '' : `${address}.`}${TEAMS_BASE}:${port}`, path, ...more }),
     stop: async () => {
       await server.stop()
       rmSync(dataFolder, { recursive: true })

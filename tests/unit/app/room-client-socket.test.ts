@@ -20,6 +20,7 @@ describe('a room’s line', () => {
       hasContent: false,
       pending: 0,
       roomState: { state: 'writable' },
+      isUnknown: false,
     }
     expect(room.snapshot).toEqual(fresh)
     const seen: string[] = []

@@ -4,6 +4,7 @@ import { changeRecord, writeField } from '@/lib/board'
 import { writeSession } from '@/lib/sync/frames'
 import { IdbStore } from '@/app/sync/idb-store'
 import { SyncClient } from '@/app/sync/sync-client'
+import { CLOSE } from '@/lib/sync/close-codes'
 import { savedSumText } from '@/app/ui/shell/saved-sum'
 import {
   network,
@@ -188,6 +189,24 @@ describe('meetings', () => {
     expect(new Set(said)).toEqual(new Set(['loading the board']))
     await network.settle()
     expect(savedSumText(client.snapshot(), 0)).toBe('all saved on the server')
+  })
+
+  it('of a meeting that neither the server nor this device knows nothing is waited for', async () => {
+    const client = await visit()
+    await client.openMeeting('winter')
+    await Promise.resolve()
+    for (const socket of [...network.sockets]) {
+      if (socket.room.name !== 'meeting-winter') continue
+      network.sockets.delete(socket)
+      socket.onclose?.({ code: CLOSE.noMeeting, reason: '' })
+    }
+    expect(client.snapshot().meeting).toMatchObject({ isUnknown: true, hasContent: false })
+    expect(client.snapshot()).toMatchObject({ online: true, fetching: false })
+    expect(savedSumText(client.snapshot(), 0)).toBe('all saved on the server')
+    // It was made meanwhile.
+    network.reconnect()
+    await network.settle()
+    expect(client.snapshot().meeting).toMatchObject({ isUnknown: false, hasContent: true })
   })
 
   it('a meeting asked for before the session is known opens once it is', async () => {
