@@ -1,7 +1,5 @@
 // The thread that speaks with PostgreSQL (see line.ts). One connection, one request after the other, each answered within its time.
 import { parentPort, workerData } from 'node:worker_threads'
-import { drizzle } from 'drizzle-orm/node-postgres'
-import { migrate } from 'drizzle-orm/node-postgres/migrator'
 import pg from 'pg'
 
 /** Times in ms. Whoever is paused inside a transaction loses it and its locks after IDLE_MS, by the engine itself. */
@@ -165,6 +163,20 @@ function movedTo(connection, schema) {
   return moved
 }
 
+/** What it takes is loaded where it is needed: a process that takes many teams over opens one connection after the other, and everybody waits. */
+async function bringUp(folder, schema) {
+  const [{ drizzle }, { migrate }] = await Promise.all([
+    import('drizzle-orm/node-postgres'),
+    import('drizzle-orm/node-postgres/migrator'),
+  ])
+  await setTimes({ ...times, statement: times.open })
+  await migrate(drizzle(schema === null ? client : movedTo(client, schema)), {
+    migrationsFolder: folder,
+    ...(schema !== null && { migrationsSchema: schema }),
+  })
+  await setTimes(times)
+}
+
 async function open() {
   await connect()
   if (!migrations) return
@@ -173,22 +185,15 @@ async function open() {
     const { folder, schema } = migrations
     const noted = `"${schema ?? 'drizzle'}".__drizzle_migrations`
     const { rows } = await query('SELECT to_regclass($1) IS NOT NULL', [noted])
-    if (rows[0][0]) {
-      const applied = (await query(`SELECT max(created_at) FROM ${noted}`)).rows[0][0]
-      if (applied > migrations.newest)
-        throw Object.assign(
-          new Error(`it has migrations from ${new Date(applied).toISOString().slice(0, 10)}`),
-          {
-            refuses: 'too-new',
-          },
-        )
-    }
-    await setTimes({ ...times, statement: times.open })
-    await migrate(drizzle(schema === null ? client : movedTo(client, schema)), {
-      migrationsFolder: folder,
-      ...(schema !== null && { migrationsSchema: schema }),
-    })
-    await setTimes(times)
+    const applied = rows[0][0] ? (await query(`SELECT max(created_at) FROM ${noted}`)).rows[0][0] : null
+    if (applied > migrations.newest)
+      throw Object.assign(
+        new Error(`it has migrations from ${new Date(applied).toISOString().slice(0, 10)}`),
+        {
+          refuses: 'too-new',
+        },
+      )
+    if (applied !== migrations.newest) await bringUp(folder, schema)
   } finally {
     await query('SELECT pg_advisory_unlock(7483648)')
   }

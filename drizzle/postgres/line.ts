@@ -107,7 +107,10 @@ export class PostgresLine {
   /** The batch that nobody waits for, until it is answered. */
   #underWay: { n: number; hear: (answer: Answer) => void } | null = null
 
-  constructor(url: string, { owner, migrations, times, onOver = () => undefined }: LineOptions) {
+  /** Somebody waits to hear that it is open. */
+  #opening: { n: number; hear: (answer: Answer) => void; fail: (e: DatabaseError) => void } | null = null
+
+  private constructor(url: string, { owner, migrations, times, onOver = () => undefined }: LineOptions) {
     this.#onOver = onOver
     this.#times = { ...TIMES, ...times }
     const { port1, port2 } = new MessageChannel()
@@ -136,10 +139,28 @@ export class PostgresLine {
     this.#port.on('message', (message: unknown) => this.#take(answerSchema.parse(message)))
     this.#worker.unref()
     this.#port.unref()
+  }
+
+  /** Waits for it in this turn of the event loop. */
+  static open(url: string, options: LineOptions): PostgresLine {
+    const line = new PostgresLine(url, options)
     try {
-      this.#ask('open', {}, this.#times.open)
+      line.#ask('open', {}, line.#times.open)
+      return line
     } catch (e) {
-      this.#end()
+      line.#end()
+      throw e
+    }
+  }
+
+  /** The same without holding anybody up: a thread and a connection take a tenth of a second to begin. */
+  static async openAside(url: string, options: LineOptions): Promise<PostgresLine> {
+    const line = new PostgresLine(url, options)
+    try {
+      await line.#opened()
+      return line
+    } catch (e) {
+      line.#end()
       throw e
     }
   }
@@ -174,6 +195,24 @@ export class PostgresLine {
   rollback(): void {
     this.#inTransaction = false
     if (this.isUp) this.#ask('rollback', {}, this.#times.statement)
+  }
+
+  #opened(): Promise<void> {
+    const n = this.#send('open', {})
+    this.#port.ref()
+    return new Promise((resolve, reject) => {
+      const settle = (how: () => void) => {
+        clearTimeout(late)
+        this.#opening = null
+        if (!this.#closed) this.#port.unref()
+        how()
+      }
+      const fail = (e: DatabaseError) => settle(() => reject(e))
+      const silent = new DatabaseError('stuck', `no word from its thread within ${this.#times.open} ms`)
+      const late = setTimeout(() => fail(silent), this.#times.open + GRACE_MS)
+      const hear = (answer: Answer) => (answer.ok ? settle(resolve) : fail(failureOf(answer, 'open')))
+      this.#opening = { n, hear, fail }
+    })
   }
 
   /** One transaction; or, with nothing of it done, which statement touched other than the rows it had to. */
@@ -246,6 +285,7 @@ export class PostgresLine {
   #over(e: DatabaseError): void {
     if (this.#closed) return
     this.#end()
+    if (this.#opening) return this.#opening.fail(e)
     setImmediate(this.#onOver, e)
   }
 
@@ -300,8 +340,9 @@ export class PostgresLine {
     }
   }
 
-  /** Hand it on if it is the answer to the batch that nobody waits for. */
+  /** Hand it on if it is the answer to what nobody waits for in this turn. */
   #take(answer: Answer): void {
+    if (answer.n === this.#opening?.n) return this.#opening.hear(answer)
     if (answer.n !== this.#underWay?.n) return
     const { hear } = this.#underWay
     this.#underWay = null
@@ -313,12 +354,15 @@ export class PostgresLine {
 /** @throws DatabaseError where it says that the question failed */
 function valueOf(answer: Answer, kind: keyof Requests): unknown {
   if (answer.ok) return answer.value
-  throw new DatabaseError(
+  throw failureOf(answer, kind)
+}
+
+const failureOf = (answer: Extract<Answer, { ok: false }>, kind: keyof Requests) =>
+  new DatabaseError(
     answer.refuses ??
       (!answer.down ? troubleOf(answer.code) : kind === 'open' ? 'no-database-yet' : 'no-database'),
     answer.message,
   )
-}
 
 const plain = (statements: readonly Statement[]) =>
   statements.map(({ params, ...s }) => ({ ...s, params: params.map(owned) }))

@@ -3,7 +3,7 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { DatabaseError } from '@/drizzle/database-error'
 import { renewGeneration } from '@/drizzle/generation'
-import { openPostgres } from '@/drizzle/postgres/client'
+import { openPostgresAside } from '@/drizzle/postgres/client'
 import type { Disposer } from '../join/live-session'
 import type { Timers } from '../sync/timers'
 import type { BoardClient } from './board-client'
@@ -83,7 +83,7 @@ async function onPostgres(
       tell(e)
     }
   }
-  const client = openPostgres(url, { onOver })
+  const client = await openPostgresAside(url, { onOver })
   const onTaken = (room: string) => onOver(new DatabaseError('taken-over', `${room}, this one stops`))
   try {
     const store = new PostgresStore(client, `${hostname()}, process ${process.pid}`, onTaken)

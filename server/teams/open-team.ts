@@ -1,7 +1,7 @@
 import type { Logger } from 'pino'
 import { DatabaseError } from '@/drizzle/database-error'
 import type { Clock } from '@/lib/core/clock'
-import { openPostgres } from '@/drizzle/postgres/client'
+import { openPostgresAside } from '@/drizzle/postgres/client'
 import type { Settings } from '../env'
 import type { ServedBoard } from '../serve-board'
 import { awaitLock } from '../storage/await-lock'
@@ -86,7 +86,7 @@ async function takeTeam(
   timers: Timers,
   onOver: (e: DatabaseError) => void,
 ): Promise<OpenedStore> {
-  const client = openPostgres(url, { onOver })
+  const client = await openPostgresAside(url, { onOver })
   try {
     for (const until = timers.steady() + WAIT_MS; ;) {
       const onLost = () => onOver(new DatabaseError('taken-over', 'another process leads now'))

@@ -1,5 +1,6 @@
 import type { Logger } from 'pino'
 import type { ServedBoard } from '../serve-board'
+import { OneAfterAnother } from './one-after-another'
 import { addStats, noStats } from './sum-stats'
 import type { SyncStats } from '../sync/sync-surface'
 import type { Timers } from '../sync/timers'
@@ -12,6 +13,8 @@ const MOST_EMPTY = 64
 const TRY_AGAIN_MS = 2_000
 /** Requests that are under way in a board that is closed get this long to end, ms. */
 const GRACE_MS = 2_000
+/** An opening that takes longer than this lets the next begin, ms. */
+const TURN_MS = 300
 /** Openings whose times are remembered. */
 const SPANS = 6
 
@@ -64,11 +67,14 @@ export class TeamHouse {
   readonly #spans: number[]
   /** Of boards that are closed. */
   readonly #past = noStats()
+  /** Many are asked for at once where a process leads from now on: those that came first are to be served before the last is open. */
+  readonly #openings: OneAfterAnother
   #isClosed = false
 
   constructor(parts: HouseParts) {
     this.#p = parts
     this.#spans = [parts.firstSpanMs]
+    this.#openings = new OneAfterAnother(TURN_MS, parts.timers)
   }
 
   /** Do something with the board at an address, which stays open meanwhile. @throws whatever kept it from being opened */
@@ -173,7 +179,7 @@ export class TeamHouse {
     while (this.#closing.has(address)) await this.#closing.get(address)
     const before = timers.steady()
     if (isTeam) {
-      const kept = await openTeam(address)
+      const kept = await this.#openings.do(() => openTeam(address))
       this.#spans.push(timers.steady() - before)
       if (this.#spans.length > SPANS) this.#spans.shift()
       return kept

@@ -96,6 +96,26 @@ describe('the house of many teams', () => {
     expect(new Set(waits)).toEqual(new Set([0, 40]))
   })
 
+  it('many that are asked for at once are opened one after the other; one that takes long does not keep the next', async () => {
+    let go = () => {}
+    b.hold = new Promise<void>((resolve) => (go = resolve))
+    const all = [b.name('rook'), b.name('crow'), b.name('jay')]
+    await settled()
+    expect(b.log).toEqual(['open team rook'])
+    b.timers.advance(300)
+    await settled()
+    expect(b.log).toEqual(['open team rook', 'open team crow'])
+    go()
+    expect(await Promise.all(all)).toEqual(['team rook', 'team crow', 'team jay'])
+    expect(b.log).toEqual(['open team rook', 'open team crow', 'open team jay'])
+    // Nothing is left to wait for.
+    expect(b.timers.waits).toEqual([])
+    b.fails = true
+    b.teams.add('daw').add('owl')
+    const failed = await Promise.allSettled([b.name('daw'), b.name('owl')])
+    expect(failed.map((f) => f.status)).toEqual(['rejected', 'rejected'])
+  })
+
   it('a board that can’t be opened is trouble for all who wait, and is tried again a little later', async () => {
     b.fails = true
     const both = await Promise.allSettled([b.name('rook'), b.name('rook')])
