@@ -1,6 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Logger } from 'pino'
-import { DatabaseError } from '@/drizzle/database-error'
+import { DatabaseError, type DatabaseTrouble } from '@/drizzle/database-error'
 import { openPostgres, type PostgresClient } from '@/drizzle/postgres/client'
 import { Lookout, type Holder } from '@/drizzle/postgres/lookout'
 import { answerTrouble } from '../http/answer-trouble'
@@ -39,6 +39,9 @@ export interface BoardTurnsParts<T extends Led> {
   onOver: (e: DatabaseError) => void
 }
 
+/** Waiting mends none of these. */
+const FOR_GOOD: readonly DatabaseTrouble[] = ['too-new', 'too-old', 'not-durable']
+
 type Where = { board: Led } | { peer: PeerAddress }
 
 /**
@@ -55,7 +58,8 @@ export class BoardTurns<T extends Led> {
   #isLooking = false
   #isClosed = false
   #lookout: Lookout | null = null
-  #settled: (() => void) | null = null
+  #wasOthers = false
+  #settled: { resolve: () => void; reject: (e: DatabaseError) => void } | null = null
 
   private constructor(parts: BoardTurnsParts<T>) {
     this.#p = parts
@@ -65,10 +69,15 @@ export class BoardTurns<T extends Led> {
   /** Resolves when the board is served, here or elsewhere. @throws DatabaseError */
   static async start<T extends Led>(parts: BoardTurnsParts<T>): Promise<BoardTurns<T>> {
     const turns = new BoardTurns(parts)
-    const settled = new Promise<void>((resolve) => (turns.#settled = resolve))
+    const settled = new Promise<void>((resolve, reject) => (turns.#settled = { resolve, reject }))
     turns.#lookout = new Lookout(parts.url, KIT, LOOK_MS, (is) => turns.#seen(is))
-    await settled
-    return turns
+    try {
+      await settled
+      return turns
+    } catch (e) {
+      await turns.close()
+      throw e
+    }
   }
 
   /** The board, while it is this process that judges it. */
@@ -167,10 +176,14 @@ export class BoardTurns<T extends Led> {
     const was = this.#holder
     this.#holder = is
     if (is === 'away' || this.#isClosed) return
+    const isOthers = is?.isThere === true && is.address !== this.#p.address
+    // Its own connection may be the only one that is down, so that it can't hear of it. A look that began before it took over says so once.
+    if (this.#board && isOthers && this.#wasOthers) return this.#lose()
+    this.#wasOthers = isOthers
     if (this.#board) return
     const isOther = was === null || was === 'away' || was.owner !== is?.owner || was.epoch !== is.epoch
     if (isOther) this.#p.relay.cut()
-    if (is?.isThere && is.address !== this.#p.address) this.#settled?.()
+    if (isOthers) this.#settled?.resolve()
     if (!is?.isThere) void this.#take(null)
     else if (!is.isConnected) void this.#takeFromDead(is)
   }
@@ -202,12 +215,14 @@ export class BoardTurns<T extends Led> {
       relay.cut()
       if (this.#isClosed) return await board.close()
       this.#board = board
+      this.#wasOthers = false
       log.info('this process serves the board now')
-      this.#settled?.()
+      this.#settled?.resolve()
     } catch (e) {
       // Another process was faster, or the database went away: the next look says which.
       if (!(e instanceof DatabaseError || e instanceof NotStored)) throw e
       log.warn({ reason: e.reason }, 'the board could not be taken over')
+      if (e instanceof DatabaseError && FOR_GOOD.includes(e.trouble)) this.#settled?.reject(e)
     } finally {
       this.#isBusy = false
     }

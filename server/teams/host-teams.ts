@@ -6,6 +6,7 @@ import { amongPeers } from '../peers/among-peers'
 import type { OpenedStore } from '../storage/open-store'
 import { KIT } from '../storage/postgres-statements'
 import { emptyBatch } from '../storage/store'
+import type { Timers } from '../sync/timers'
 import { serveTeams, type ServedTeams, type ServeTeamsParts } from './serve-teams'
 import { LIKE_TEAMS, NOBODY, settingsOfTeam } from './team-settings'
 
@@ -17,15 +18,17 @@ export async function hostTeams(parts: Omit<ServeTeamsParts, 'forgetGenerations'
   const { settings, timers, log, secure, onOver } = parts
   const { database, peer } = settings
   const own = settingsOfTeam(settings, NOBODY)
-  const forget = () => (database === null ? Promise.resolve() : forgetGenerations(database, LIKE_TEAMS))
+  const forget = onceForAll(async () => {
+    if (database !== null) await forgetGenerations(database, LIKE_TEAMS)
+  }, timers)
   const all = { ...parts, forgetGenerations: forget }
   if (own.database === null || peer === null) {
     const teams = await serveTeams(all)
     return { ...teams, board: () => null, whyNotReady: () => teams.whyNotWritable() }
   }
+  mkdirSync(own.dataFolder, { recursive: true, mode: 0o700 })
   const serve = async (opened: OpenedStore): Promise<ServedTeams> => {
     try {
-      mkdirSync(own.dataFolder, { recursive: true, mode: 0o700 })
       ensureRoom(opened, parts.clock.now())
     } catch (e) {
       opened.stopTending()
@@ -49,7 +52,26 @@ export async function hostTeams(parts: Omit<ServeTeamsParts, 'forgetGenerations'
 
 /** A lease is of a room, and nobody ever writes to this board: the first process that leads makes it. @throws DatabaseError where another one just did */
 function ensureRoom({ store }: OpenedStore, now: number): void {
-  if (store.rooms().includes(KIT)) return
+  // Where another process has just made it, this one is told so here.
+  if (store.rooms().includes(KIT)) return void store.load(KIT)
   const update = encodeStateAsUpdate(new Doc())
   store.commit({ ...emptyBatch(), updates: [{ room: KIT, update, at: now }] })
+}
+
+const TRIES = 4
+const AGAIN_MS = 250
+
+/** Every connection of the process may see at once that the database went back: one of them does it for all, more than once where it fails. */
+function onceForAll(work: () => Promise<void>, timers: Pick<Timers, 'after'>): () => Promise<void> {
+  let doing: Promise<void> | null = null
+  const keepTrying = async (): Promise<void> => {
+    for (let tries = 1; ; tries++)
+      try {
+        return await work()
+      } catch (e) {
+        if (tries === TRIES) throw e
+        await new Promise<void>((resolve) => void timers.after(AGAIN_MS, resolve))
+      }
+  }
+  return () => (doing ??= keepTrying())
 }

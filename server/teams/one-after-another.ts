@@ -10,6 +10,11 @@ export class OneAfterAnother {
     readonly timers: Pick<Timers, 'after'>,
   ) {}
 
+  /** Resolves when all that was asked for has been done, or has had its time. */
+  idle(): Promise<void> {
+    return this.#turn
+  }
+
   do<T>(work: () => Promise<T>): Promise<T> {
     const done = this.#turn.then(work)
     this.#turn = this.#turn.then(

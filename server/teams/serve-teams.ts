@@ -66,6 +66,11 @@ export async function serveTeams(
       for (const address of addresses) noteWentBack(settingsOfTeam(settings, address).dataFolder, e)
     else await parts.forgetGenerations().catch(() => undefined)
   }
+  let isEnding = false
+  const end = (e: DatabaseError) => {
+    if (!isEnding) parts.onOver(e)
+    isEnding = true
+  }
   const undo: (() => Promise<void> | void)[] = []
   const unwind = async () => {
     for (const step of undo.splice(0).reverse()) await step()
@@ -74,7 +79,9 @@ export async function serveTeams(
     const openParts = { settings, clock, timers, log }
     const empty: EmptyBoard = new EmptyBoard(openParts, () => house.dropEmpty(), given)
     undo.push(() => empty.close())
-    const listClient = openTeamList(settings, (e) => void noteOver(e).then(() => parts.onOver(e)))
+    const before = timers.steady()
+    const listClient = openTeamList(settings, (e) => void noteOver(e).then(() => end(e)))
+    const listSpanMs = timers.steady() - before
     undo.push(() => listClient.close())
     const list = new TeamList(listClient, clock, secureRandom)
     let active = new Set<string>()
@@ -104,13 +111,14 @@ export async function serveTeams(
           onOver: (e) =>
             void noteOver(e).then(() => {
               // Among several processes another one may open it next, and this one has nothing to go on with.
-              if (given !== null && e.trouble === 'went-back') parts.onOver(e)
+              if (given !== null && e.trouble === 'went-back') end(e)
               // What made it unusable is looked at anew by whoever opens it next.
               else house.drop(address)
             }),
         }),
       openEmpty: (address) => empty.open((opened, nobody) => serve(opened, { ...own(address), ...nobody })),
-      firstSpanMs: empty.spanMs,
+      // A connection of its own is what takes the time, of the list as of a team.
+      firstSpanMs: given === null ? empty.spanMs : listSpanMs,
     })
     undo.push(() => house.close())
     const settle = () => {

@@ -55,6 +55,10 @@ export class HouseFull extends Error {
   override readonly name = 'HouseFull'
 }
 
+class NotWanted extends Error {
+  override readonly name = 'NotWanted'
+}
+
 /**
  * [P5] The boards of many teams in one process, each on a database of its own: opened when somebody comes, closed when nobody has come for some
  * time. Whoever asks at an address of no team is answered by a board that is as real, and empty: nothing tells the two apart.
@@ -86,6 +90,8 @@ export class TeamHouse {
         const { board } = await entry.opening
         // Archived meanwhile, or made: it is another board's now.
         if (this.#entries.get(address) === entry) return await work(board)
+      } catch (e) {
+        if (!(e instanceof NotWanted) || this.#isClosed) throw e
       } finally {
         entry.askedAt = this.#p.timers.steady()
         if (--entry.busy === 0) entry.onIdle?.()
@@ -143,7 +149,8 @@ export class TeamHouse {
   async close(): Promise<void> {
     this.#isClosed = true
     for (const [address, entry] of [...this.#entries]) this.#drop(address, entry)
-    await Promise.all(this.#closing.values())
+    // A board that was still being opened is closed when it is open.
+    while (this.#closing.size > 0) await Promise.all(this.#closing.values())
   }
 
   #entry(address: string): Entry {
@@ -157,7 +164,8 @@ export class TeamHouse {
     // The same for a team and for none.
     this.#makeRoom()
     const isTeam = this.#p.isTeam(address)
-    const opening = this.#open(address, isTeam)
+    const isWanted = (): boolean => !this.#isClosed && this.#entries.get(address) === entry
+    const opening = this.#open(address, isTeam, isWanted)
     const entry: Entry = { isTeam, opening, kept: null, failedAt: null, busy: 0, onIdle: null, askedAt: now }
     this.#entries.set(address, entry)
     opening.then(
@@ -167,6 +175,7 @@ export class TeamHouse {
       },
       (e: unknown) => {
         entry.failedAt = this.#p.timers.steady()
+        if (e instanceof NotWanted) return
         this.#p.log.error({ err: e, team: address }, 'a team’s board could not be opened')
       },
     )
@@ -174,16 +183,22 @@ export class TeamHouse {
     return entry
   }
 
-  async #open(address: string, isTeam: boolean): Promise<Kept> {
+  async #open(address: string, isTeam: boolean, isWanted: () => boolean): Promise<Kept> {
     const { timers, openTeam, openEmpty } = this.#p
     while (this.#closing.has(address)) await this.#closing.get(address)
+    if (isTeam)
+      return this.#openings.do(async () => {
+        // Archived, or everything closed, while others were opened.
+        if (!isWanted()) throw new NotWanted('Nobody waits for this board any more')
+        const before = timers.steady()
+        const kept = await openTeam(address)
+        this.#spans.push(timers.steady() - before)
+        if (this.#spans.length > SPANS) this.#spans.shift()
+        return kept
+      })
+    // It waits for the teams that are being opened, as another team would, and keeps none of them waiting.
+    await this.#openings.idle()
     const before = timers.steady()
-    if (isTeam) {
-      const kept = await this.#openings.do(() => openTeam(address))
-      this.#spans.push(timers.steady() - before)
-      if (this.#spans.length > SPANS) this.#spans.shift()
-      return kept
-    }
     const kept = await openEmpty(address)
     // A team's first visitor waits for it to be opened; so does this one, for as long as one of those lately.
     const span = this.#spans[Math.floor(Math.random() * this.#spans.length)] ?? 0

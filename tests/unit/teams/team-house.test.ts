@@ -116,6 +116,48 @@ describe('the house of many teams', () => {
     expect(failed.map((f) => f.status)).toEqual(['rejected', 'rejected'])
   })
 
+  it('a team that is archived while others are opened is not opened any more, and who asked is answered as at no team’s', async () => {
+    let go = () => {}
+    b.hold = new Promise<void>((resolve) => (go = resolve))
+    const all = [b.name('rook'), b.name('crow')]
+    await settled()
+    b.teams.delete('crow')
+    b.house.settle()
+    go()
+    const [rook, crow] = await Promise.all(all)
+    expect([rook, crow]).toEqual(['team rook', 'empty crow'])
+    expect(b.log.filter((l) => l.startsWith('open'))).toEqual(['open team rook', 'open empty crow'])
+  })
+
+  it('closed while many are opened, it opens no more of them, and is done when the one under way is closed', async () => {
+    let go = () => {}
+    b.hold = new Promise<void>((resolve) => (go = resolve))
+    const all = Promise.allSettled([b.name('rook'), b.name('crow')])
+    await settled()
+    let isClosed = false
+    const closing = b.house.close().then(() => (isClosed = true))
+    await settled()
+    expect(isClosed).toBe(false)
+    go()
+    await closing
+    expect((await all).map((x) => x.status)).toEqual(['rejected', 'rejected'])
+    expect(b.log).toEqual(['open team rook', 'close rook'])
+  })
+
+  it('an address of no team waits for the teams that are being opened, and keeps none of them waiting', async () => {
+    let go = () => {}
+    b.hold = new Promise<void>((resolve) => (go = resolve))
+    const all = [b.name('rook'), b.name('nobody'), b.name('nobody-2'), b.name('crow')]
+    await settled()
+    expect(b.log).toEqual(['open team rook'])
+    go()
+    await settled()
+    expect(new Set(b.log)).toEqual(
+      new Set(['open team rook', 'open team crow', 'open empty nobody', 'open empty nobody-2']),
+    )
+    expect(await Promise.all(all)).toEqual(['team rook', 'empty nobody', 'empty nobody-2', 'team crow'])
+  })
+
   it('a board that can’t be opened is trouble for all who wait, and is tried again a little later', async () => {
     b.fails = true
     const both = await Promise.allSettled([b.name('rook'), b.name('rook')])
