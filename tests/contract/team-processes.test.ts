@@ -171,3 +171,24 @@ it.skipIf(!hasPostgres)(
   },
   3 * START_MS,
 )
+
+it.skipIf(!hasPostgres)(
+  '[P5] started at once on an empty database one of two leads; a list of teams of a later version is said at the start',
+  async () => {
+    const database = await postgres.server.database()
+    const start = async () => {
+      const server = await startPeer(database, { STAGECALL_TEAMS: TEAMS_BASE })
+      onTestFinished(() => server.dispose())
+      return server
+    }
+    const both = await Promise.all([start(), start()])
+    expect((await Promise.all(both.map(servesBoard))).sort()).toEqual([false, true])
+    for (const server of both) await server.stop()
+    await postgres.server.ask(
+      database,
+      'UPDATE stagecall_teams.__drizzle_migrations SET created_at = created_at + 86400000',
+    )
+    await expect(start()).rejects.toThrow(/written by a newer version/)
+  },
+  3 * START_MS,
+)
