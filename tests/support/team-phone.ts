@@ -19,8 +19,7 @@ export function phoneOfTeam(server: ServerProcess, { address, managers }: TeamOw
   })
 }
 
-const meetingName = (phone: ProtocolPhone, { meetingId }: TeamOwn) =>
-  phone.get('meetings', meetingId, 'name')
+const meetingName = (phone: ProtocolPhone, { meetingId }: TeamOwn) => phone.get('meetings', meetingId, 'name')
 
 /** Call the team's meeting so, by a phone that knocks until that is acknowledged; gives how long it took, ms, and what it was called when the phone got in. */
 export async function nameMeeting(
