@@ -7,19 +7,20 @@ import { SyncClient } from '@/app/sync/sync-client'
 import { CLOSE } from '@/lib/sync/close-codes'
 import { savedSumText } from '@/app/ui/shell/saved-sum'
 import {
-  network,
-  assign,
-  deadSpot,
-  linked,
   answer,
   answerWith,
+  assign,
   clients,
-  member,
-  here,
+  deadSpot,
   gone,
-  visit,
+  here,
+  linked,
+  member,
+  network,
+  serve,
   session,
   until,
+  visit,
 } from './device-visits'
 
 describe('meetings', () => {
@@ -204,6 +205,7 @@ describe('meetings', () => {
     expect(client.snapshot()).toMatchObject({ online: true, fetching: false })
     expect(savedSumText(client.snapshot(), 0)).toBe('all saved on the server')
     // It was made meanwhile.
+    serve('one')
     network.reconnect()
     await network.settle()
     expect(client.snapshot().meeting).toMatchObject({ isUnknown: false, hasContent: true })
