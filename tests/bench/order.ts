@@ -7,6 +7,7 @@
  * Before that the whole day is scrolled down and up as by a finger, on a phone: the longest task on the way is held to the same goal, as `scrollCost` says.
  *
  * Options: --runs 9 --rate 4 --profile (lists the heaviest work by event) --trace DIR (keeps the traces there) --edit pack (one kind of edit alone; `none`: scrolling alone)
+ *   --no-scroll (edits alone: a slowed page takes minutes to be scrolled)
  */
 import { parseArgs } from 'node:util'
 import { DEMO_MEETING_ID } from '@/demo/seed'
@@ -27,6 +28,7 @@ const { values: o } = parseArgs({
     profile: { type: 'boolean', default: false },
     trace: { type: 'string' },
     edit: { type: 'string' },
+    'no-scroll': { type: 'boolean', default: false },
   },
 })
 const HEATS = 600
@@ -83,24 +85,30 @@ try {
     )
 
   const ilse = await server.join('mechanic', { personId: 'ilse-brandt' })
-  const pocket = await phone()
-  await signIn(pocket, server.origin, ilse)
-  const hand = await pocket.newPage()
-  await hand.goto(`${server.origin}/board/${MEETING}/order`)
-  await hand.waitForSelector('.run-row')
-  await isWhole(hand)
-  await hand.getByText('Show every heat, not just the team’s').click()
-  await hand.waitForFunction((n) => document.querySelectorAll('.axis-heat').length >= n, HEATS)
-  // What opening leaves behind is done.
-  await hand.waitForTimeout(5_000)
-  const longest: number[] = []
-  for (let run = 1; run <= Math.min(3, Number(o.runs)); run++) {
-    const { longestMs, scrolledPx } = await scrollCost(hand, Number(o.rate))
-    longest.push(longestMs)
-    console.log(`scrolled ${Math.round(scrolledPx)} px: longest task ${longestMs.toFixed(1)} ms`)
+  if (!o['no-scroll']) {
+    const pocket = await phone()
+    await signIn(pocket, server.origin, ilse)
+    const hand = await pocket.newPage()
+    await hand.goto(`${server.origin}/board/${MEETING}/order`)
+    await hand.waitForSelector('.run-row')
+    await isWhole(hand)
+    await hand.getByText('Show every heat, not just the team’s').click()
+    await hand.locator('.axis-heat', { hasText: `Heat ${HEATS}` }).waitFor({ state: 'attached' })
+    // Those that have run, of which there are none early on the demo's day.
+    const earlier = hand.getByRole('button', { name: /^Show \d+ earlier$/ })
+    if ((await earlier.count()) > 0) await earlier.click()
+    await hand.waitForFunction((n) => document.querySelectorAll('.axis-heat').length >= n, HEATS)
+    // What opening leaves behind is done.
+    await hand.waitForTimeout(5_000)
+    const longest: number[] = []
+    for (let run = 1; run <= Math.min(3, Number(o.runs)); run++) {
+      const { longestMs, scrolledPx } = await scrollCost(hand, Number(o.rate))
+      longest.push(longestMs)
+      console.log(`scrolled ${Math.round(scrolledPx)} px: longest task ${longestMs.toFixed(1)} ms`)
+    }
+    judge(`longest task of scrolling ${HEATS} heats`, median(longest), GOAL_MS)
+    await pocket.close()
   }
-  judge(`longest task of scrolling ${HEATS} heats`, median(longest), GOAL_MS)
-  await pocket.close()
 
   const context = await laptop()
   await signIn(context, server.origin, ilse)
