@@ -90,14 +90,20 @@ export function drawOrder({
           : null
     const earliest = finish ?? clockEnd
     coming.forEach((l, k) => {
-      const delay = restartLaw.sample(rng)
-      const gap = Math.max(SHORTEST_GAP_SECONDS, (l.plannedGapSeconds ?? usual) + gapLaw.sample(rng))
       let start: number
-      if (clockEnd === null) start = (dayStart ?? 0) + Math.max(0, delay) * 1000
-      else if (l.isBreak) {
-        const afterBreak = clockEnd + (seen.overrunSeconds + l.minBreakSeconds) * 1000
-        start = Math.max(l.heat.plannedStart ?? 0, afterBreak) + Math.max(0, delay) * 1000
-      } else start = clockEnd + gap * 1000
+      // Every heat takes as many random numbers, so that those of the next ones don't hang on what it is.
+      if (clockEnd === null || l.isBreak) {
+        const afterBreak =
+          clockEnd === null
+            ? (dayStart ?? 0)
+            : Math.max(l.heat.plannedStart ?? 0, clockEnd + (seen.overrunSeconds + l.minBreakSeconds) * 1000)
+        start = afterBreak + Math.max(0, restartLaw.sample(rng)) * 1000
+        gapLaw.skip(rng)
+      } else {
+        restartLaw.skip(rng)
+        const gap = (l.plannedGapSeconds ?? usual) + gapLaw.sample(rng)
+        start = clockEnd + Math.max(SHORTEST_GAP_SECONDS, gap) * 1000
+      }
       if (k === 0 && earliest !== null) start = Math.max(start, earliest + 5000)
       const column = starts[k]
       if (column) column[r] = start

@@ -11,6 +11,8 @@ export interface Atom {
 export interface DrawnLaw {
   mean: number
   sample(rng: RandomGenerator): number
+  /** As if one had been drawn: what comes after it is the same. */
+  skip(rng: RandomGenerator): void
 }
 
 const uniform = (rng: RandomGenerator): number => Math.max(uniformFloat32(rng), 1e-7)
@@ -61,6 +63,10 @@ export function drawLaw(rng: RandomGenerator, atoms: readonly Atom[], smoothing:
       }
       return (atoms[low]?.value ?? 0) + smoothing * normal(r)
     },
+    skip(r) {
+      // One for the atom, two for the noise.
+      for (let n = 0; n < 3; n++) uniform(r)
+    },
   }
 }
 
@@ -71,10 +77,36 @@ export interface DrawnValues {
   order: Uint16Array
 }
 
-export const inOrder = (values: Float64Array): DrawnValues => ({
-  values,
-  order: Uint16Array.from(Array.from(values.keys()).sort((a, b) => (values[a] ?? 0) - (values[b] ?? 0))),
-})
+/** More than there are replicates. */
+const PLACES = 1024
+
+/**
+ * What was drawn, with its order. Sorted first as whole numbers that carry their replicate, which takes no comparing function; whatever is then still out of
+ * order is so by less than one, and moved up from there. A sort by comparison took a third of a forecast's time.
+ */
+export function inOrder(values: Float64Array): DrawnValues {
+  const count = values.length
+  const keys = new Float64Array(count)
+  for (let i = 0; i < count; i++) keys[i] = Math.floor(values[i] ?? 0) * PLACES + i
+  keys.sort()
+  const order = new Uint16Array(count)
+  for (let k = 0; k < count; k++) {
+    const key = keys[k] ?? 0
+    order[k] = key - Math.floor(key / PLACES) * PLACES
+  }
+  for (let k = 1; k < order.length; k++) {
+    const i = order[k] ?? 0
+    const value = values[i] ?? 0
+    let to = k
+    for (; to > 0; to--) {
+      const before = order[to - 1] ?? 0
+      if ((values[before] ?? 0) <= value) break
+      order[to] = before
+    }
+    order[to] = i
+  }
+  return { values, order }
+}
 
 /** Weighted quantiles of what was drawn, each replicate with its weight. */
 export function weightedQuantiles(
