@@ -16,7 +16,7 @@ const MOVE_MS = 16
 
 /**
  * Scrolls the page to its bottom and back to its top as a thumb does, stroke by stroke, its CPU slowed down `rate` times, and gives the longest task on
- * the way. The thumb's touches are single events: Chromium's own synthetic gesture moves no page any more (156). @throws where it does not get there.
+ * the way. The thumb's touches are single events: Chromium's own synthetic gesture moves no page (156). @throws where it does not get there.
  */
 export async function scrollCost(page: Page, rate: number): Promise<ScrollCost> {
   const cdp = await page.context().newCDPSession(page)

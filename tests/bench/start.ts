@@ -4,73 +4,79 @@
  *
  * Options: --runs 7. Prints medians and exits 1 where the bundle is not the faster one.
  */
-import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { DEMO_MEETING_ID } from '@/demo/seed'
 import { closeBrowser, isWhole, laptop, signIn } from '../support/browser'
-import { ServerProcess } from '../support/server-process'
+import { ServerProcess, type JoinedClient } from '../support/server-process'
 import { median } from './edit-cost'
+import { cpuOf } from './sync/figures'
 
 const { values: o } = parseArgs({ options: { runs: { type: 'string', default: '7' } } })
-/** What Linux counts a process's time in, per second. */
-const TICKS = 100
 
-/** Seconds of processor that a process has had so far, its threads included. */
-function cpuSeconds(pid: number): number {
-  const fields = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ')[1]?.split(' ') ?? []
-  return (Number(fields[11]) + Number(fields[12])) / TICKS
+/** One way to start the server, over a folder of its own, and what was measured of it. */
+class Way {
+  readonly listensS: number[] = []
+  readonly pageS: number[] = []
+  readonly cpuS: number[] = []
+
+  private constructor(
+    readonly name: string,
+    readonly server: ServerProcess,
+    readonly manager: JoinedClient,
+  ) {}
+
+  static async prepare(name: string, script?: string[]): Promise<Way> {
+    const server = await ServerProcess.start({ demo: true, ...(script && { script }) })
+    return new Way(name, server, await server.join('manager', { personId: 'petra-amsel' }))
+  }
+
+  async measure(): Promise<void> {
+    const { server } = this
+    await server.stop()
+    const context = await laptop()
+    await signIn(context, server.origin, this.manager)
+    const page = await context.newPage()
+    const from = performance.now()
+    const since = () => (performance.now() - from) / 1000
+    await server.restart()
+    this.listensS.push(since())
+    await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}`)
+    await isWhole(page)
+    this.pageS.push(since())
+    this.cpuS.push(cpuOf(server.pid))
+    await context.close()
+  }
+
+  say(): void {
+    const [listens, page, cpu] = [this.listensS, this.pageS, this.cpuS].map((s) => median(s).toFixed(2))
+    const [least, most] = [Math.min(...this.pageS), Math.max(...this.pageS)].map((s) => s.toFixed(2))
+    console.log(
+      `${this.name}: listens after ${listens} s, a page that works after ${page} s (${least} to ${most}), ${cpu} CPU seconds of the server`,
+    )
+  }
+
+  /** The first start is for the files that the machine has to read from its disk. */
+  forget(): void {
+    for (const figures of [this.listensS, this.pageS, this.cpuS]) figures.length = 0
+  }
 }
 
-const ways = {
-  'bundled once': await ServerProcess.start({ demo: true }),
-  'TypeScript at every start': await ServerProcess.start({
-    demo: true,
-    script: ['tests/bench/start-from-source.mjs'],
-  }),
-}
-const figures = Object.fromEntries(
-  Object.keys(ways).map((way) => [
-    way,
-    { listens: [] as number[], page: [] as number[], cpu: [] as number[] },
-  ]),
-)
+const ways: Way[] = []
 try {
-  const people = new Map<ServerProcess, Awaited<ReturnType<ServerProcess['join']>>>()
-  for (const server of Object.values(ways))
-    people.set(server, await server.join('manager', { personId: 'petra-amsel' }))
-  // The first of each is for the files that the machine has to read from its disk.
-  for (let run = -1; run < Number(o.runs); run++)
-    for (const [way, server] of Object.entries(ways)) {
-      await server.stop()
-      const context = await laptop()
-      const who = people.get(server)
-      if (who) await signIn(context, server.origin, who)
-      const page = await context.newPage()
-      const from = performance.now()
-      await server.restart()
-      const listens = performance.now() - from
-      await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}`)
-      await isWhole(page)
-      const shown = performance.now() - from
-      const cpu = cpuSeconds(server.pid)
-      await context.close()
-      if (run < 0) continue
-      figures[way]?.listens.push(listens)
-      figures[way]?.page.push(shown)
-      figures[way]?.cpu.push(cpu)
-    }
+  ways.push(await Way.prepare('bundled once'))
+  ways.push(await Way.prepare('TypeScript at every start', ['tests/bench/start-from-source.mjs']))
+  for (const way of ways) {
+    await way.measure()
+    way.forget()
+  }
+  for (let run = 0; run < Number(o.runs); run++) for (const way of ways) await way.measure()
 } finally {
   await closeBrowser()
-  for (const server of Object.values(ways)) await server.dispose()
+  for (const { server } of ways) await server.dispose()
 }
-const seconds = (ms: number) => (ms / 1000).toFixed(2)
-for (const [way, { listens, page, cpu }] of Object.entries(figures))
-  console.log(
-    `${way}: listens after ${seconds(median(listens))} s, a page that works after ${seconds(median(page))} s ` +
-      `(${seconds(Math.min(...page))} to ${seconds(Math.max(...page))}), ${median(cpu).toFixed(2)} CPU seconds of the server`,
-  )
-const [bundled = [], loaded = []] = Object.values(figures).map((f) => f.page)
-const ratio = median(loaded) / median(bundled)
+for (const way of ways) way.say()
+const [bundled = NaN, loaded = NaN] = ways.map(({ pageS }) => median(pageS))
+const ratio = loaded / bundled
 console.log(
   `Loaded at every start takes ${ratio.toFixed(2)} times as long (goal: above 1): ${ratio > 1 ? 'met' : 'missed'}`,
 )

@@ -93,14 +93,14 @@ export function drawOrder({
       let start: number
       // Every heat takes as many random numbers, so that those of the next ones don't hang on what it is.
       if (clockEnd === null || l.isBreak) {
-        const afterBreak =
+        const soonest =
           clockEnd === null
             ? (dayStart ?? 0)
             : Math.max(l.heat.plannedStart ?? 0, clockEnd + (seen.overrunSeconds + l.minBreakSeconds) * 1000)
-        start = afterBreak + Math.max(0, restartLaw.sample(rng)) * 1000
-        gapLaw.skip(rng)
+        start = soonest + Math.max(0, restartLaw.sample(rng)) * 1000
+        gapLaw.passOver(rng)
       } else {
-        restartLaw.skip(rng)
+        restartLaw.passOver(rng)
         const gap = (l.plannedGapSeconds ?? usual) + gapLaw.sample(rng)
         start = clockEnd + Math.max(SHORTEST_GAP_SECONDS, gap) * 1000
       }

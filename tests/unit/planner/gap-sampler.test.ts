@@ -21,18 +21,20 @@ it('what was drawn stands in the order of its values, each replicate once', () =
       expect(Array.from(order, (i) => values[i])).toEqual([...values].sort((a, b) => a - b))
     }),
   )
+  expect(inOrder(new Float64Array(1024)).order).toHaveLength(1024)
+  expect(() => inOrder(new Float64Array(1025))).toThrow(RangeError)
 })
 
-it('what is skipped takes as many random numbers as what is drawn', () => {
+it('what is passed over takes as many random numbers as what is drawn', () => {
   const atoms = [
     { value: 5, weight: 0.4 },
     { value: 60, weight: 2 },
   ]
-  const rests = [true, false].map((skips) => {
+  const rests = [true, false].map((passes) => {
     const rng = xoroshiro128plus(7)
     const law = drawLaw(rng, atoms, 6)
     for (let n = 0; n < 5; n++)
-      if (skips) law.skip(rng)
+      if (passes) law.passOver(rng)
       else law.sample(rng)
     return law.sample(rng)
   })
