@@ -93,7 +93,16 @@ export class DoubleTapper {
 
   /** All buttons of the screen. */
   async buttons(): Promise<Found[]> {
-    return (await (await this.#fresh()).evaluate(lookAtButtons, { inside: 'main', sought: null })).all
+    const page = await this.#fresh()
+    const look = () => page.evaluate(lookAtButtons, { inside: 'main', sought: null }).then(({ all }) => all)
+    // Parts that come right after the first ones, and what a worker answers, belong to the screen too.
+    for (let found = await look(), looks = 0; ; looks++) {
+      await pause(WHOLE_MS)
+      await page.waitForFunction(isStill)
+      const next = await look()
+      if (looks === MOST_LOOKS || next.length === found.length) return next
+      found = next
+    }
   }
   /** All buttons of the sheet that this one opens; none where it opens none. */
   async buttonsBehind(way: readonly [Found]): Promise<Found[]> {
@@ -207,6 +216,8 @@ const MOST_MS = 680
 /** So often a tap that came late, or met something else, is tried again. */
 const TRIES = 2
 const MOST_LOOKS = 5
+/** A screen that has as many buttons so much later is whole. */
+const WHOLE_MS = 500
 
 /* What runs in the page: each function whole in itself. */
 
@@ -241,7 +252,7 @@ function gapSeen(): number | null {
   return taps.length < 4 || up === undefined || down === undefined ? null : down - up
 }
 
-/** Nothing has been drawn anew for two frames in a row. */
+/** Nothing has been drawn anew for two frames in a row, and nothing waits for its turn to be drawn: what is put off comes between frames. */
 function isStill(): Promise<boolean> {
   return new Promise((resolve) => {
     let changes = 0
@@ -252,8 +263,13 @@ function isStill(): Promise<boolean> {
     requestAnimationFrame(() =>
       requestAnimationFrame(() =>
         requestAnimationFrame(() => {
-          watch.disconnect()
-          resolve(changes === 0 && document.querySelector('main h1') !== null)
+          requestIdleCallback(
+            () => {
+              watch.disconnect()
+              resolve(changes === 0 && document.querySelector('main h1') !== null)
+            },
+            { timeout: 5000 },
+          )
         }),
       ),
     )
