@@ -8,6 +8,7 @@ import { PLACES } from '@/app/ui/navigation'
 import { Empty, Loading, Offline } from '@/app/ui/panels'
 import { runsNow } from '@/lib/card'
 import { useWarmPages } from '@/app/offline/use-warm-pages'
+import { useLongFacts } from './use-long-facts'
 
 export interface MeetingFrameProps {
   meetingId: string
@@ -61,6 +62,7 @@ function MeetingContent({ meetingId, band, children }: MeetingFrameProps) {
     [meetingId, cars, isKnown, coming],
   )
   useWarmPages(paths)
+  useLongFacts()
 
   // An address that no meeting has is an empty document, which syncs like any other: only the kit's list tells whether it exists.
   if (known) {

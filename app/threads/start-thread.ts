@@ -1,5 +1,14 @@
 /** The background workers: `app/**` has one `<name>-worker.ts` for each. */
-export const WORKERS = ['needed', 'overview', 'plan', 'projection', 'season', 'solver', 'what-if'] as const
+export const WORKERS = [
+  'long-facts',
+  'needed',
+  'overview',
+  'plan',
+  'projection',
+  'season',
+  'solver',
+  'what-if',
+] as const
 export type ThreadName = (typeof WORKERS)[number]
 
 /**

@@ -12,6 +12,8 @@ import { collectionNames } from '../board'
 import type { Clock } from '../core/clock'
 import { MEMORY, type Board, type Memory } from './derived'
 import { keepEqual } from './keep-equal'
+import { LongAnswers } from './long-answers'
+import type { Elsewhere } from './worked-out'
 
 /** A value that somebody watches. `read` gives the same object until it says something else. */
 export interface Cell<T> {
@@ -32,6 +34,7 @@ export class BoardGraph {
   readonly #rows = new Map<string, TrackedRows>()
   readonly #steps = new Map<number, Signal<number>>()
   readonly #facts = new Map<object, Map<string, ReadonlySignal<unknown>>>()
+  readonly #long = new LongAnswers()
 
   /** `look`: the records as they are now; the same object until something of them changed (`BoardReading.view`). */
   constructor(look: () => BoardView, clock: Clock) {
@@ -39,7 +42,10 @@ export class BoardGraph {
     this.#clock = clock
     const view = look()
     this.#view = signal(view)
-    const memory: Memory = { recall: (fact, key, make) => this.#recall(fact, key, make) }
+    const memory: Memory = {
+      recall: (fact, key, make) => this.#recall(fact, key, make),
+      longAnswer: (fact, question) => this.#long.answer(fact, question),
+    }
     const board: Record<PropertyKey, unknown> = {
       hasMeeting: view.hasMeeting,
       now: (stepMs: number) => this.#step(stepMs).value,
@@ -52,6 +58,11 @@ export class BoardGraph {
     }
     Object.defineProperty(board, 'damaged', { get: () => this.#view.value.damaged, enumerable: true })
     this.board = board as unknown as Board
+  }
+
+  /** From now on long facts are worked out there (`workedOut`). Returns the way to take it back. */
+  lend(elsewhere: Elsewhere): () => void {
+    return this.#long.lend(elsewhere)
   }
 
   /** Take in what has changed on the board and the clock, and tell whoever watches something of it. */

@@ -1,4 +1,5 @@
 import type { BoardView } from '../board'
+import type { LongFact } from './worked-out'
 
 /** Where a board remembers what was derived from it. Found on the board itself, so that a fact asked for by another one is shared with everybody. */
 export const MEMORY = Symbol('memory')
@@ -6,6 +7,8 @@ export const MEMORY = Symbol('memory')
 export interface Memory {
   /** What `make` gives for this fact and key; made anew only when something that it read has changed. */
   recall<T>(fact: object, key: string, make: () => T): T
+  /** What is known of a long fact so far; absent where everything is worked out at once. */
+  longAnswer?<Q, A>(fact: LongFact<never, Q, A>, question: Q): A
 }
 
 /** What follows the clock does so in steps of this length or of a multiple of it, ms: nobody sees a difference within one. */

@@ -1,8 +1,9 @@
 /** The day that moves: forecast, duties, charge plan, tires and crew. Pure functions on plain records. */
 export * from './forecast/forecast-types'
 export { drawOrder, type DrawnOrder } from './forecast/draw-order'
+export { earlierDraws } from './forecast/earlier-draws'
 export { forecastFrom, forecastRunningOrder } from './forecast/forecast-running-order'
-export { defaultPrior, orderQuestion, type OrderQuestion } from './forecast/order-question'
+export { comingHeats, defaultPrior, orderQuestion, type OrderQuestion } from './forecast/order-question'
 export * from './duties/duty-types'
 export { marshalDuties } from './duties/marshal-duties'
 export { dutyClashes, standInsFor, type StandIn } from './duties/duty-clashes'

@@ -16,6 +16,7 @@ import { heatsInOrder } from '@/lib/card'
 import { ok } from '@/lib/core/result'
 import { closeBrowser, isWhole, laptop, phone, signIn } from '../support/browser'
 import { addCopiesOfCars } from '../support/more-cars'
+import { addHeatsUpTo } from '../support/more-heats'
 import { stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
 import { editCost, judge, median } from './edit-cost'
@@ -34,7 +35,6 @@ const { values: o } = parseArgs({
 const HEATS = 600
 const GOAL_MS = 50
 const MEETING = DEMO_MEETING_ID
-const MINUTE_MS = 60_000
 
 /** Looks only when the page has changed: a script that looks again and again would be measured as well. */
 const WATCH_PAGE = `window.__shows = ([selector, text, not]) => new Promise((resolve) => {
@@ -73,16 +73,7 @@ try {
     if (!made.ok) throw new Error(JSON.stringify(made.error))
   }
   addCopiesOfCars(ctx, 2)
-  const ownHeats = heatsInOrder(reading.view())
-  const last = ownHeats[ownHeats.length - 1]?.plannedStart ?? Date.now()
-  for (let n = ownHeats.length; n < HEATS; n++)
-    write('heat', (w) =>
-      w.meeting('heats', `bench-${n}`, {
-        number: n + 1,
-        order: 10_000 + n,
-        plannedStart: last + (n - ownHeats.length + 1) * MINUTE_MS,
-      }),
-    )
+  addHeatsUpTo(HEATS, ctx, reading.view())
 
   const ilse = await server.join('mechanic', { personId: 'ilse-brandt' })
   if (!o['no-scroll']) {

@@ -1,6 +1,6 @@
 import type { BoardView } from '../../board'
-import { drawOrder, type ChargePlanInput } from '../../planner'
-import { derived, TURN_MS, type Board } from '../../derived'
+import { comingHeats, drawOrder, earlierDraws, type ChargePlanInput } from '../../planner'
+import { derived, TURN_MS, workedOut, type Board } from '../../derived'
 import { cardTicket, type CardTicket } from '../setup-card/card-ticket'
 import { dayDuties, type DayDuties } from '../duties/day-duties'
 import { dayForecast, dayQuestion, type DayForecast } from './day-forecast'
@@ -21,8 +21,17 @@ const ENDS_TURN_MS = 10_000
 
 const questionNow = derived((board: Board) => dayQuestion(board, board.now(FORECAST_TURN_MS)))
 
+/** Draws for so many heats to come take less than a phone's screen can wait, which is 50 ms. */
+const SHORT_DAY = 100
+
 /** Drawn anew when the question changes, not when the clock turns. */
-const drawnNow = derived((board: Board) => drawOrder(questionNow(board)))
+const drawnNow = workedOut({
+  name: 'draws',
+  question: questionNow,
+  answer: drawOrder,
+  isLong: (question) => comingHeats(question).length > SHORT_DAY,
+  meanwhile: (question, last) => earlierDraws(question, last.question, last.answer),
+})
 
 /** The running order's forecast as of now. */
 export const forecastNow = derived((board: Board): DayForecast =>

@@ -1,7 +1,8 @@
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
 import { sdPerMad } from '../../setup-math'
 import { drawLaw, inOrder, type Atom, type DrawnValues } from './gap-sampler'
-import type { OrderQuestion } from './order-question'
+import { comingHeats, type OrderQuestion } from './order-question'
+import type { ObservedGaps } from './observed-gaps'
 import { median } from './planned-gaps'
 
 const REPLICATES = 600
@@ -56,18 +57,14 @@ export interface DrawnOrder {
   starts: readonly DrawnValues[]
   /** By how many seconds the ordinary gap is longer than planned. */
   gapMeans: DrawnValues
+  /** Where they are those of an earlier question (`earlierDraws`): what was seen and drawn then, by which each way is as likely as it was. */
+  earlier?: { starts: readonly DrawnValues[]; seen: ObservedGaps }
 }
 
 /** Ways in which the rest of the day may go, drawn from the posterior with fixed random numbers: equal questions give equal draws. Costs most of a forecast. */
-export function drawOrder({
-  live,
-  seen,
-  usualSeconds: usual,
-  worthGaps,
-  finish,
-  dayStart,
-}: OrderQuestion): DrawnOrder {
-  const coming = live.slice(seen.lastIndex + 1)
+export function drawOrder(question: OrderQuestion): DrawnOrder {
+  const { live, seen, usualSeconds: usual, worthGaps, finish, dayStart } = question
+  const coming = comingHeats(question)
   const race = median(live.map((l) => l.heat.raceSeconds)) ?? 300
   const gaps = gapAtoms(usual, race, worthGaps, seen.excess)
   const restarts = restartAtoms(seen.restartDelays)

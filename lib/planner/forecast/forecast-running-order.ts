@@ -1,9 +1,9 @@
 import { drawOrder, type DrawnOrder } from './draw-order'
 import type { ForecastHeat, ForecastPrior, HeatForecast, RunningOrderForecast } from './forecast-types'
-import { weightedQuantiles, type DrawnValues } from './gap-sampler'
+import { weightedQuantiles, weightsFrom, type DrawnValues, type Weights } from './gap-sampler'
 import type { ObservedGaps } from './observed-gaps'
 import { believable, finishOf } from './observed-gaps'
-import { orderQuestion, type OrderQuestion } from './order-question'
+import { comingHeats, orderQuestion, type OrderQuestion } from './order-question'
 import type { LiveHeat } from './planned-gaps'
 
 const NEVER_STAMPED_MISS_RATE = 0.3
@@ -34,11 +34,12 @@ export function forecastRunningOrder(input: {
 
 /** `forecastRunningOrder` for whoever kept the question and what was drawn for it: then it costs little, however often the clock turns. */
 export function forecastFrom(
-  { live, seen, usualSeconds }: OrderQuestion,
+  question: OrderQuestion,
   drawn: DrawnOrder,
   { heats: asked, now }: { heats: readonly ForecastHeat[]; now: number },
 ): RunningOrderForecast {
-  const coming = live.slice(seen.lastIndex + 1)
+  const { live, seen, usualSeconds } = question
+  const coming = comingHeats(question)
   const weights = weightsOf(drawn, seen, now)
   const rows = new Map<string, HeatForecast>()
   live.forEach((l, i) =>
@@ -79,7 +80,8 @@ export function forecastFrom(
 }
 
 /** How likely each replicate is by now: where a heat has begun in it, nobody stamped it, which happens as often as stamps are missed. */
-function weightsOf({ starts, gapMeans }: DrawnOrder, seen: ObservedGaps, now: number): Float64Array {
+function weightsOf({ gapMeans, earlier, ...drawn }: DrawnOrder, seenNow: ObservedGaps, now: number): Weights {
+  const { starts, seen } = earlier ?? { starts: drawn.starts, seen: seenNow }
   const missRate =
     seen.stamped === 0 ? NEVER_STAMPED_MISS_RATE : (1 + seen.missed) / (20 + seen.lastIndex + 1)
   const weights = new Float64Array(gapMeans.values.length).fill(1)
@@ -90,13 +92,13 @@ function weightsOf({ starts, gapMeans }: DrawnOrder, seen: ObservedGaps, now: nu
       if (start <= now) weights[r] = (weights[r] ?? 1) * missRate
     })
   }
-  return weights
+  return weightsFrom(weights)
 }
 
 function comingHeat(
   l: LiveHeat,
   starts: DrawnValues | undefined,
-  weights: Float64Array,
+  weights: Weights,
   seen: ObservedGaps,
 ): HeatForecast {
   const [low = 0, mid = 0, high = 0] = starts ? weightedQuantiles(starts, weights, [0.05, 0.5, 0.95]) : []

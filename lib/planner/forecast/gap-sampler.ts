@@ -110,22 +110,33 @@ export function inOrder(values: Float64Array): DrawnValues {
   return { values, order }
 }
 
-/** Weighted quantiles of what was drawn, each replicate with its weight. */
+/** How likely each replicate is, beside the others. */
+export interface Weights {
+  each: Float64Array
+  total: number
+}
+
+export const weightsFrom = (each: Float64Array): Weights => ({
+  each,
+  total: each.reduce((s, w) => s + w, 0),
+})
+
+/** Weighted quantiles of what was drawn. `probabilities` rise. */
 export function weightedQuantiles(
   { values, order }: DrawnValues,
-  weights: Float64Array,
+  { each, total }: Weights,
   probabilities: readonly number[],
 ): number[] {
-  const total = weights.reduce((s, w) => s + w, 0)
   const found: number[] = []
   let sum = 0
   let k = 0
   for (const i of order) {
-    sum += weights[i] ?? 0
+    sum += each[i] ?? 0
     while (k < probabilities.length && sum >= (probabilities[k] ?? 1) * total) {
       found.push(values[i] ?? 0)
       k++
     }
+    if (k === probabilities.length) break
   }
   const last = order[order.length - 1]
   while (found.length < probabilities.length) found.push(last === undefined ? 0 : (values[last] ?? 0))

@@ -21,6 +21,10 @@ export interface OrderQuestion {
   dayStart: number | null
 }
 
+/** What is drawn: the heats after the last one that has begun for certain. */
+export const comingHeats = ({ live, seen }: OrderQuestion): readonly LiveHeat[] =>
+  live.slice(seen.lastIndex + 1)
+
 export function orderQuestion(input: {
   heats: readonly ForecastHeat[]
   now: number
