@@ -69,7 +69,10 @@ export function drawOrder(question: OrderQuestion): DrawnOrder {
   const gaps = gapAtoms(usual, race, worthGaps, seen.excess)
   const restarts = restartAtoms(seen.restartDelays)
   const gapSmoothing = smoothingOf(seen.excess, 0.25 * usual)
-  const starts = coming.map(() => new Float64Array(REPLICATES))
+  // One piece of memory for all heats: each piece costs the collector of garbage something, and the way to another thread.
+  const drawn = new Float64Array(coming.length * REPLICATES)
+  const orders = new Uint16Array(coming.length * REPLICATES)
+  const starts = coming.map((_, k) => drawn.subarray(k * REPLICATES, (k + 1) * REPLICATES))
   const gapMeans = new Float64Array(REPLICATES)
   const startedAt = live[seen.latestIndex]?.heat.startedAt ?? null
   const latestRaceMs = (live[seen.latestIndex]?.heat.raceSeconds ?? 0) * 1000
@@ -108,5 +111,8 @@ export function drawOrder(question: OrderQuestion): DrawnOrder {
     })
     gapMeans[r] = gapLaw.mean
   }
-  return { starts: starts.map(inOrder), gapMeans: inOrder(gapMeans) }
+  return {
+    starts: starts.map((values, k) => inOrder(values, orders.subarray(k * REPLICATES, (k + 1) * REPLICATES))),
+    gapMeans: inOrder(gapMeans),
+  }
 }

@@ -88,9 +88,10 @@ function weightsOf({ gapMeans, earlier, ...drawn }: DrawnOrder, seenNow: Observe
   // In every replicate heats begin one after the other: past the first one that has begun in none there are no more.
   for (const { values, order } of starts) {
     if ((values[order[0] ?? 0] ?? Infinity) > now) break
-    values.forEach((start, r) => {
-      if (start <= now) weights[r] = (weights[r] ?? 1) * missRate
-    })
+    for (const r of order) {
+      if ((values[r] ?? Infinity) > now) break
+      weights[r] = (weights[r] ?? 1) * missRate
+    }
   }
   return weightsFrom(weights)
 }

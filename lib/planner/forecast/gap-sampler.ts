@@ -83,15 +83,15 @@ const PLACES = 1024
 /**
  * What was drawn, with its order. Sorted first as whole numbers that carry their replicate, which takes no comparing function; whatever is then still out of
  * order is so by less than one, and moved up from there. A sort by comparison took a third of a forecast's time.
+ * @param order is filled; as long as `values`
  * @throws RangeError for more replicates than 1,024
  */
-export function inOrder(values: Float64Array): DrawnValues {
+export function inOrder(values: Float64Array, order = new Uint16Array(values.length)): DrawnValues {
   const count = values.length
   if (count > PLACES) throw new RangeError(`${count} replicates, of ${PLACES} at most`)
   const keys = new Float64Array(count)
   for (let i = 0; i < count; i++) keys[i] = Math.floor(values[i] ?? 0) * PLACES + i
   keys.sort()
-  const order = new Uint16Array(count)
   for (let k = 0; k < count; k++) {
     const key = keys[k] ?? 0
     order[k] = key - Math.floor(key / PLACES) * PLACES
@@ -114,19 +114,27 @@ export function inOrder(values: Float64Array): DrawnValues {
 export interface Weights {
   each: Float64Array
   total: number
+  /** Each is 1, as long as no heat to come has begun in any replicate: mostly. */
+  areEven: boolean
 }
 
 export const weightsFrom = (each: Float64Array): Weights => ({
   each,
   total: each.reduce((s, w) => s + w, 0),
+  areEven: each.every((w) => w === 1),
 })
 
 /** Weighted quantiles of what was drawn. `probabilities` rise. */
 export function weightedQuantiles(
   { values, order }: DrawnValues,
-  { each, total }: Weights,
+  { each, total, areEven }: Weights,
   probabilities: readonly number[],
 ): number[] {
+  if (areEven)
+    return probabilities.map((p) => {
+      const at = Math.min(Math.max(Math.ceil(p * total), 1), order.length) - 1
+      return values[order[at] ?? 0] ?? 0
+    })
   const found: number[] = []
   let sum = 0
   let k = 0

@@ -1,6 +1,6 @@
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
 import { expect, it } from 'vitest'
-import { drawLaw, inOrder } from '@/lib/planner/forecast/gap-sampler'
+import { drawLaw, inOrder, weightedQuantiles, weightsFrom } from '@/lib/planner/forecast/gap-sampler'
 import fc from '../../support/fast-check'
 
 /** Starts in ms since the epoch, close to each other and alike, and gaps in seconds on both sides of 0. */
@@ -40,4 +40,28 @@ it('what is passed over takes as many random numbers as what is drawn', () => {
   })
   expect(rests[0]).toBe(rests[1])
   expect(rests[0]).not.toBeNaN()
+})
+
+it('a quantile is the least of what was drawn that as much weight lies at or below, whether the weights are even or not', () => {
+  const probabilities = [0.05, 0.5, 0.95]
+  fc.assert(
+    fc.property(drawn, fc.constantFrom(1, 0.3, 0.05), fc.nat(600), (numbers, rate, begun) => {
+      const values = Float64Array.from(numbers)
+      // Sums of such weights would differ by rounding with their order: whole numbers don't.
+      const weights = Float64Array.from(numbers, (_, i) => (i < begun ? rate * 100 : 100))
+      const total = weights.reduce((s, w) => s + w, 0)
+      const wanted = probabilities.map((p) =>
+        [...values]
+          .sort((a, b) => a - b)
+          .find((v) => weights.reduce((s, w, i) => s + ((values[i] ?? 0) <= v ? w : 0), 0) >= p * total),
+      )
+      expect(weightedQuantiles(inOrder(values), weightsFrom(weights), probabilities)).toEqual(wanted)
+      const even = weightsFrom(new Float64Array(values.length).fill(1))
+      const least = probabilities.map(
+        (p) => [...values].sort((a, b) => a - b)[Math.ceil(p * values.length) - 1],
+      )
+      expect(even.areEven).toBe(true)
+      expect(weightedQuantiles(inOrder(values), even, probabilities)).toEqual(least)
+    }),
+  )
 })

@@ -124,7 +124,8 @@ export function LooseEndAct({ end }: { end: LooseEnd }) {
             'Choose',
             act.runIds.some((id) => may('meeting', 'runs', id, 'packId')),
           )}
-          <ChoosePack runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+          {/* Mounted while it is open: it would look through the kit with every change of the board. */}
+          {open && <ChoosePack runIds={act.runIds} isOpen onOpenChange={setOpen} />}
         </>
       )
     case 'choose-tires':
@@ -134,7 +135,7 @@ export function LooseEndAct({ end }: { end: LooseEnd }) {
             'Choose',
             act.runIds.some((id) => may('meeting', 'runs', id, 'tireSetId')),
           )}
-          <ChooseTires runIds={act.runIds} isOpen={open} onOpenChange={setOpen} />
+          {open && <ChooseTires runIds={act.runIds} isOpen onOpenChange={setOpen} />}
         </>
       )
     case 'stand-in':
