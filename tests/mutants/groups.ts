@@ -33,7 +33,7 @@ export const GROUPS: readonly MutantGroup[] = [
   },
   {
     folder: 'lib/derived',
-    mutate: ['lib/derived/{board-graph,frozen-board,keep-equal,derived}.ts'],
+    mutate: ['lib/derived/{board-graph,frozen-board,keep-equal,derived,long-answers,worked-out}.ts'],
     tests: ['tests/unit/derived/**/*.test.ts', 'tests/unit/card/today.test.ts'],
   },
   {
