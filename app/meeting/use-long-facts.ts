@@ -19,7 +19,8 @@ export function useLongFacts(): void {
     })
     return () => {
       isOver = true
-      takeBack()
+      // After the screens below have let go: what is pending would be worked out for nobody.
+      queueMicrotask(takeBack)
       thread?.then(
         (t) => t.close(),
         () => undefined,

@@ -23,8 +23,8 @@ export interface Elsewhere {
 }
 
 /**
- * A long fact as a fact of the board: its first answer, and every short one, is worked out here and now. Any other is worked out elsewhere where the board
- * was lent a thread (`BoardGraph.lend`), and whoever watches is told when it arrives.
+ * A long fact as a fact of the board: its first answer, and every short one, is worked out here and now. Of the others those about which the last answer says
+ * something (`meanwhile`) are worked out elsewhere where the board was lent a thread (`BoardGraph.lend`), and whoever watches is told when they arrive.
  */
 export function workedOut<V extends object, Q, A>(fact: LongFact<V, Q, A>): (board: V) => A {
   const question = derived(fact.question)

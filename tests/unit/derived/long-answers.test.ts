@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { changeRecord } from '@/lib/board'
 import { BoardGraph, derived, frozenBoard, workedOut, type Board, type Elsewhere } from '@/lib/derived'
 import { testBoard } from '../../support/board'
@@ -98,7 +98,7 @@ test('the latest question counts: what arrives for an earlier one is dropped', (
   expect(t.says()).toBe('right')
 })
 
-test('back at the question that was answered before, nothing is waited for', () => {
+test('a question that says what an answered one said is asked like any other, and only its own answer counts', () => {
   const t = setUp()
   t.graph.lend(t.thread)
   t.says()
@@ -107,10 +107,57 @@ test('back at the question that was answered before, nothing is waited for', () 
   t.name('b', 'd')
   expect(watched.read()).toBe('a+b+c, not yet a+d+c')
   t.name('b', 'b')
-  // The same by value is another object, and another question.
   t.asked.at(-1)!.done({ answer: 'a+b+c' })
   t.asked[0]!.done({ answer: 'late' })
   expect(watched.read()).toBe('a+b+c')
+})
+
+test('what was pending is asked of the thread that takes the place of another, whether somebody watches or not', () => {
+  for (const takesBack of [true, false]) {
+    const t = setUp()
+    const takeBack = t.graph.lend(t.thread)
+    t.says()
+    t.name('b', 'd')
+    t.says()
+    if (takesBack) takeBack()
+    const other: unknown[] = []
+    t.graph.lend({ workOut: (_, question, done) => void other.push(question, done) })
+    expect(t.says()).toBe('a+b+c, not yet a+d+c')
+    expect(other[0]).toEqual(['a', 'd', 'c'])
+    t.asked[0]!.done({ answer: 'late' })
+    t.asked[0]!.done(null)
+    expect(t.says()).toBe('a+b+c, not yet a+d+c')
+    ;(other[1] as Done)({ answer: 'right' })
+    expect(t.says()).toBe('right')
+  }
+})
+
+test('a thread that says nothing for ten seconds is given up; one that has answered is not', () => {
+  vi.useFakeTimers()
+  try {
+    const t = setUp()
+    t.graph.lend(t.thread)
+    const told: string[] = []
+    const cell = t.graph.cell(t.text)
+    cell.subscribe(() => told.push(cell.read()))
+    t.name('b', 'd')
+    vi.advanceTimersByTime(9_000)
+    t.asked[0]!.done({ answer: 'in time' })
+    t.name('b', 'e')
+    vi.advanceTimersByTime(9_000)
+    // A later question has a time of its own.
+    t.name('b', 'f')
+    vi.advanceTimersByTime(9_000)
+    expect(told.at(-1)).toBe('in time, not yet a+f+c')
+    vi.advanceTimersByTime(1_001)
+    expect(told.at(-1)).toBe('a+f+c')
+    expect(vi.getTimerCount()).toBe(0)
+    t.asked.at(-1)!.done({ answer: 'late' })
+    t.name('b', 'g')
+    expect(told.at(-1)).toBe('a+g+c')
+  } finally {
+    vi.useRealTimers()
+  }
 })
 
 test('a thread that fails is given up: what it owed, and all later ones, are worked out here, and whoever watches is told', () => {

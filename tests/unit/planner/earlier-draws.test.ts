@@ -40,12 +40,18 @@ test('the draws of a question that has become one heat shorter, each still at it
   )
 })
 
-test('of another order each heat keeps its own', () => {
+test('they say nothing where the plan is another one', () => {
   const before = ask(day([T0]), T0 + 60_000)
   const drawn = drawOrder(before)
-  const after = ask(day([T0], ['h0', 'h2', 'h1', 'h4', 'h3']), T0 + 60_000)
-  const [first, second, third, fourth] = drawn.starts
-  expect(earlierDraws(after, before, drawn)?.starts).toEqual([second, first, fourth, third])
+  const moved = day([T0]).map((h, i) =>
+    i < 3 ? h : { ...h, plannedStart: (h.plannedStart ?? 0) + 1_800_000 },
+  )
+  const shorter = day([T0]).map((h, i) => (i < 4 ? h : { ...h, raceSeconds: 240 }))
+  const swapped = day([T0], ['h0', 'h2', 'h1', 'h4', 'h3'])
+  const without = day([T0]).map((h, i) => (i === 2 ? { ...h, dropped: true } : h))
+  for (const heats of [moved, shorter, swapped, without])
+    expect(earlierDraws(ask(heats, T0 + 60_000), before, drawn)).toBeUndefined()
+  expect(earlierDraws(ask(day([T0]), T0 + 60_000), before, drawn)?.starts).toEqual(drawn.starts)
 })
 
 test('they say nothing where a heat is new, or is to come again', () => {
