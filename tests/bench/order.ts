@@ -122,6 +122,11 @@ try {
   const carId = reading.view().entries.get(runId)?.carId
   if (!runId || !carId) throw new Error('No run is to come')
   const packs = reading.view().packs.live.slice(0, 2)
+  const pinion = reading.view().cardValues.get(`${carId}.pinion`)
+  const fitted = Number(pinion?.fitted?.v ?? 20)
+  // Asked for what is fitted, and for something else, by turns: with each edit the value is loose, or no longer.
+  const pinionOf = (run: number) =>
+    (run % 2 === 1) === (pinion?.assigned?.v !== fitted) ? fitted : fitted + 1
   const packButton = `.run-row[data-run="${runId}"] .run-thing`
   const packOf = (run: number) => packs[run % 2]?.label ?? ''
   const next = () =>
@@ -144,7 +149,7 @@ try {
       what: 'another device asks for another pinion',
       edit: (run: number) =>
         write('value', (w) =>
-          w.meeting('cardValues', `${carId}.pinion`, { assigned: w.stamp(20 + (run % 2)) }),
+          w.meeting('cardValues', `${carId}.pinion`, { assigned: w.stamp(pinionOf(run)) }),
         ),
       settled: async () => (counted = await shows(count, null, counted)),
       idle: () => shows(count, ''),
