@@ -30,7 +30,14 @@ function setUp({ isLong = true } = {}) {
     graph.refresh()
   }
   for (const id of ['a', 'b', 'c']) name(id, id)
-  return { ...b, graph, text, thread, asked, made, name, says: () => graph.ask(text) }
+  /** What somebody who watches is told, each time. */
+  const watch = () => {
+    const told: string[] = []
+    const cell = graph.cell(text)
+    cell.subscribe(() => told.push(cell.read()))
+    return told
+  }
+  return { ...b, graph, text, thread, asked, made, name, watch, says: () => graph.ask(text) }
 }
 
 test('a plain board, and one that is looked at once, work everything out', () => {
@@ -137,9 +144,7 @@ test('a thread that says nothing for ten seconds is given up; one that has answe
   try {
     const t = setUp()
     t.graph.lend(t.thread)
-    const told: string[] = []
-    const cell = t.graph.cell(t.text)
-    cell.subscribe(() => told.push(cell.read()))
+    const told = t.watch()
     t.name('b', 'd')
     vi.advanceTimersByTime(9_000)
     t.asked[0]!.done({ answer: 'in time' })
@@ -163,9 +168,7 @@ test('a thread that says nothing for ten seconds is given up; one that has answe
 test('a thread that fails is given up: what it owed, and all later ones, are worked out here, and whoever watches is told', () => {
   const t = setUp()
   t.graph.lend(t.thread)
-  const told: string[] = []
-  const cell = t.graph.cell(t.text)
-  cell.subscribe(() => told.push(cell.read()))
+  const told = t.watch()
   t.name('b', 'd')
   t.asked[0]!.done(null)
   expect(told.at(-1)).toBe('a+d+c')
