@@ -18,7 +18,7 @@ const PEOPLE = [
 ] as const
 const SCREENS = [
   { screen: 'jobs', acts: 3, path: `${BOARD}/jobs`, by: 'ilse-brandt' },
-  { screen: 'order', acts: 1, path: `${BOARD}/order`, by: 'petra-amsel' },
+  { screen: 'order', acts: 2, path: `${BOARD}/order`, by: 'petra-amsel' },
   { screen: 'card', acts: 4, path: `${BOARD}/card/rook`, by: 'ilse-brandt' },
   { screen: 'staging', acts: 0, path: `${BOARD}/staging`, by: 'maren-oduya' },
   { screen: 'plan', acts: 6, path: `${BOARD}/plan`, by: 'ilse-brandt' },
