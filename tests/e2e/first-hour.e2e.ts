@@ -114,7 +114,7 @@ it('from an empty folder to a value on a second phone; the time that takes at a 
     .first()
     .waitFor()
 
-  const machine = (performance.now() - began) / 1000
+  const machine = (performance.now() - began - hand.restedMs) / 1000
   const seconds = machine + PER_TAP * hand.taps + PER_FIELD * hand.fields
   console.log(
     `From an empty folder to a value on a second phone: ${Math.round(seconds)} s (goal 240): ${machine.toFixed(1)} s by the machine, ` +

@@ -1,12 +1,24 @@
+import { setTimeout as wait } from 'node:timers/promises'
 import type { Locator, Page } from 'playwright'
+import { LOCK_MS } from '@/app/ui/place-lock'
 
-/** Every tap and every field that a person's hand would need. */
+/**
+ * Every tap and every field that a person's hand would need. Between two taps it rests as long as a place stays locked: a script scrolls what it taps to
+ * the middle of the screen, so two taps that follow at once would be a double tap there, and where a finger scrolls nothing is locked.
+ */
 export class Hand {
   taps = 0
   fields = 0
+  /** How long it rested, ms: a person's pace has it already. */
+  restedMs = 0
+  #freeAt = 0
   async tap(target: Locator): Promise<void> {
     this.taps++
+    const rest = Math.max(0, this.#freeAt - Date.now())
+    this.restedMs += rest
+    await wait(rest)
     await target.click()
+    this.#freeAt = Date.now() + LOCK_MS
   }
   async write(target: Locator, text: string): Promise<void> {
     this.fields++
