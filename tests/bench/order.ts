@@ -14,7 +14,7 @@ import { DEMO_MEETING_ID } from '@/demo/seed'
 import { BoardReading, runEdit } from '@/lib/board'
 import { heatsInOrder } from '@/lib/card'
 import { ok } from '@/lib/core/result'
-import { closeBrowser, isWhole, laptop, phone, signIn } from '../support/browser'
+import { closeBrowser, isWhole, laptop, phone, signIn, placesAreFree } from '../support/browser'
 import { addCopiesOfCars } from '../support/more-cars'
 import { addHeatsUpTo } from '../support/more-heats'
 import { stockClient } from '../support/read-board'
@@ -87,6 +87,7 @@ try {
     await hand.locator('.axis-heat', { hasText: `Heat ${HEATS}` }).waitFor({ state: 'attached' })
     // Those that have run, of which there are none early on the demo's day.
     const earlier = hand.getByRole('button', { name: /^Show \d+ earlier$/ })
+    await placesAreFree(hand)
     if ((await earlier.count()) > 0) await earlier.click()
     await hand.waitForFunction((n) => document.querySelectorAll('.axis-heat').length >= n, HEATS)
     // What opening leaves behind is done.
