@@ -41,7 +41,7 @@ export const GROUPS: readonly MutantGroup[] = [
     mutate: ['server/sync/{guard,guard-rules,turn,commit,delivery,early,unsettled,untold}.ts'],
     // Those that are quick: properties and stock clients take seconds for each fault.
     tests: [
-      'tests/unit/sync/{audit-trail,broadcast-message,early-accept,failing-disk,generation,guard,loss-notice,missed-refusals,moved-folder,presence,room,slow-phones}.test.ts',
+      'tests/unit/sync/{audit-trail,broadcast-message,early-accept,ended-clients,failing-disk,generation,guard,loss-notice,missed-refusals,moved-folder,presence,room,slow-phones}.test.ts',
       'tests/unit/sync/{comes-early,board-rules-early,delivery,group-commit,read-only-board,turn-batch,turn-order,turn-handshake}.test.ts',
       'tests/unit/sync/{guard-verdict,put-back,guard-budget,leaning-edits,server-edit,commit-under-way,sockets-under-way,unsettled}.test.ts',
     ],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fairly, type Work } from '@/server/sync/turn'
+import { answersLast, fairly, type Reply, type Work } from '@/server/sync/turn'
 import type { HandSocket } from './hand-socket'
 import {
   barrierWork,
@@ -190,5 +190,18 @@ describe('[S25] fairly', () => {
     const [e1, e2] = [editWork(note('x')).work, editWork(note('y')).work]
     const named = barrierWork(bench.socket('driver', 'server'))
     expect(fairly([e1, e2, named])).toEqual([e1, named, e2])
+  })
+})
+
+describe('the replies of a turn', () => {
+  it('to those who asked for nothing come before an answer, and each socket’s stay in order', () => {
+    const bench = turnBench()
+    const [ann, bea, cai] = [bench.socket('manager', 'ann'), bench.socket('mechanic', 'bea'), bench.socket()]
+    const answer = (to: HandSocket): Reply => ({ to, kind: 'answer', vector: new Uint8Array() })
+    const offence = (to: HandSocket): Reply => ({ to, kind: 'offence' })
+    const all = [offence(ann), answer(ann), offence(bea), offence(ann), answer(bea), offence(cai)] as const
+    const [ann1, ann2, bea1, ann3, bea2, cai1] = all
+    expect(answersLast(all)).toEqual([ann1, bea1, cai1, ann2, ann3, bea2])
+    expect(answersLast([])).toEqual([])
   })
 })
