@@ -197,8 +197,12 @@ describe('the replies of a turn', () => {
   it('to those who asked for nothing come before an answer, and each socket’s stay in order', () => {
     const bench = turnBench()
     const [ann, bea, cai] = [bench.socket('manager', 'ann'), bench.socket('mechanic', 'bea'), bench.socket()]
-    const answer = (to: HandSocket): Reply => ({ to, kind: 'answer', vector: new Uint8Array() })
-    const offence = (to: HandSocket): Reply => ({ to, kind: 'offence' })
+    const answer = (to: HandSocket): Reply => ({
+      to: to.socket,
+      kind: 'answer',
+      vector: new Uint8Array(),
+    })
+    const offence = (to: HandSocket): Reply => ({ to: to.socket, kind: 'offence' })
     const all = [offence(ann), answer(ann), offence(bea), offence(ann), answer(bea), offence(cai)] as const
     const [ann1, ann2, bea1, ann3, bea2, cai1] = all
     expect(answersLast(all)).toEqual([ann1, bea1, cai1, ann2, ann3, bea2])

@@ -1,0 +1,107 @@
+/**
+ * `npm run bench:memory`: whether a phone's page keeps what edits leave behind.
+ *
+ * The demo's meeting with 600 heats and 24 cars is open on the running order of a phone. Another device makes 2,000 edits: another pack for a run, another
+ * pinion, by turns. The page's heap is taken after the first 200, when all that is made once is there, and after every 300 from there on, its garbage
+ * collected before each. Goal: the last is at most a twentieth above the first; the slope over all of them is printed too.
+ *
+ * Options: --edits 2000
+ */
+import { setTimeout as sleep } from 'node:timers/promises'
+import { parseArgs } from 'node:util'
+import { DEMO_MEETING_ID } from '@/demo/seed'
+import { BoardReading, runEdit } from '@/lib/board'
+import { ok } from '@/lib/core/result'
+import { closeBrowser, isWhole, phone, signIn } from '../support/browser'
+import { addCopiesOfCars } from '../support/more-cars'
+import { addHeatsUpTo } from '../support/more-heats'
+import { stockClient } from '../support/read-board'
+import { ServerProcess } from '../support/server-process'
+
+const { values: o } = parseArgs({ options: { edits: { type: 'string', default: '2000' } } })
+const EDITS = Number(o.edits)
+const HEATS = 600
+const [FIRST, EVERY] = [200, 300]
+/** Each is a write of its own, and seen by the page as such. ms */
+const PAUSE_MS = 40
+const GOAL = 1.05
+const MIB = 2 ** 20
+
+const server = await ServerProcess.start({ demo: true })
+try {
+  const petra = await server.join('manager', { personId: 'petra-amsel' })
+  const [kit, meeting] = [
+    stockClient(server, petra, 'kit'),
+    stockClient(server, petra, `meeting-${DEMO_MEETING_ID}`),
+  ]
+  await Promise.all([kit.synced, meeting.synced])
+  const docs = { kit: kit.doc, meeting: meeting.doc }
+  const reading = new BoardReading(docs)
+  const ctx = { docs, actor: petra, clock: { now: () => Date.now() } }
+  addCopiesOfCars(ctx, 2)
+  addHeatsUpTo(HEATS, ctx, reading.view())
+
+  const pocket = await phone()
+  await signIn(pocket, server.origin, await server.join('mechanic', { personId: 'ilse-brandt' }))
+  const page = await pocket.newPage()
+  await page.goto(`${server.origin}/board/${DEMO_MEETING_ID}/order`)
+  await page.waitForSelector('.run-row')
+  await isWhole(page)
+  const runId = await page.locator('.run-row:has(.run-call)').last().getAttribute('data-run')
+  const carId = reading.view().entries.get(runId)?.carId
+  const packs = reading.view().packs.live.slice(0, 2)
+  if (!runId || !carId || packs.length < 2) throw new Error('No run is to come, or the kit has no two packs')
+  const button = page.locator(`.run-row[data-run="${runId}"] .run-thing`).first()
+  const packOf = (n: number) => packs[Math.floor(n / 2) % 2]
+
+  const edit = (n: number) => {
+    const made = runEdit(ctx, 'memory', (w) => {
+      if (n % 2 === 0) w.meeting('runs', runId, { packId: w.stamp(packOf(n)?.id ?? '') })
+      else w.meeting('cardValues', `${carId}.pinion`, { assigned: w.stamp(20 + (n % 6)) })
+      return ok(undefined)
+    })
+    if (!made.ok) throw new Error(JSON.stringify(made.error))
+  }
+  const cdp = await pocket.newCDPSession(page)
+  const heap = async () => {
+    // What is done in idle moments, and what a first collection sets free.
+    await sleep(3_000)
+    await cdp.send('HeapProfiler.collectGarbage')
+    await cdp.send('HeapProfiler.collectGarbage')
+    return (await cdp.send('Runtime.getHeapUsage')).usedSize / MIB
+  }
+  const taken: { edits: number; mib: number }[] = []
+  for (let n = 0; n < EDITS; n++) {
+    edit(n)
+    await sleep(PAUSE_MS)
+    const edits = n + 1
+    if ((edits < FIRST || (edits - FIRST) % EVERY !== 0) && edits !== EDITS) continue
+    // The page has come so far, too.
+    const label = packOf(n - (n % 2))?.label ?? ''
+    await button.and(page.getByText(label)).or(button.getByText(label)).first().waitFor({ timeout: 60_000 })
+    taken.push({ edits, mib: await heap() })
+    console.log(`after ${edits} edits: ${taken.at(-1)?.mib.toFixed(2)} MiB`)
+  }
+  const [first, last] = [taken[0], taken.at(-1)]
+  if (!first || !last || first === last) throw new Error(`Too few edits to compare: ${EDITS}`)
+  const mean = (of: (t: { edits: number; mib: number }) => number) =>
+    taken.reduce((sum, t) => sum + of(t), 0) / taken.length
+  const [x, y] = [mean((t) => t.edits), mean((t) => t.mib)]
+  const slope =
+    taken.reduce((sum, t) => sum + (t.edits - x) * (t.mib - y), 0) /
+    taken.reduce((sum, t) => sum + (t.edits - x) ** 2, 0)
+  const ratio = last.mib / first.mib
+  const isMet = ratio <= GOAL
+  console.log(
+    `A phone’s page, ${HEATS} heats: ${ratio.toFixed(3)} times the heap after ${last.edits} edits that it had after ${first.edits}, ` +
+      `${(slope * 1024 * 1024).toFixed(0)} bytes an edit (goal: at most ${GOAL} times): ${isMet ? 'met' : 'MISSED'}`,
+  )
+  if (!isMet) process.exitCode = 1
+  await pocket.close()
+  reading.close()
+  kit.close()
+  meeting.close()
+} finally {
+  await closeBrowser()
+  await server.dispose()
+}
