@@ -14,13 +14,9 @@ import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 import * as Y from 'yjs'
 import { DEMO_MEETING_ID } from '@/demo/seed'
-import { BoardReading, runEdit } from '@/lib/board'
-import { ok } from '@/lib/core/result'
 import { closeBrowser, isWhole, phone, signIn } from '../support/browser'
-import { addCopiesOfCars } from '../support/more-cars'
-import { addHeatsUpTo } from '../support/more-heats'
-import { stockClient } from '../support/read-board'
 import { ServerProcess } from '../support/server-process'
+import { longDay } from './long-day'
 
 const { values: o } = parseArgs({ options: { edits: { type: 'string', default: '2000' } } })
 const EDITS = Number(o.edits)
@@ -51,18 +47,7 @@ function documentAlone(before: Uint8Array, updates: readonly Uint8Array[]): numb
 
 const server = await ServerProcess.start({ demo: true })
 try {
-  const petra = await server.join('manager', { personId: 'petra-amsel' })
-  const [kit, meeting] = [
-    stockClient(server, petra, 'kit'),
-    stockClient(server, petra, `meeting-${DEMO_MEETING_ID}`),
-  ]
-  await Promise.all([kit.synced, meeting.synced])
-  const docs = { kit: kit.doc, meeting: meeting.doc }
-  const reading = new BoardReading(docs)
-  const ctx = { docs, actor: petra, clock: { now: () => Date.now() } }
-  addCopiesOfCars(ctx, 2)
-  addHeatsUpTo(HEATS, ctx, reading.view())
-
+  const { docs, reading, write, close } = await longDay(server, HEATS)
   const pocket = await phone()
   await signIn(pocket, server.origin, await server.join('mechanic', { personId: 'ilse-brandt' }))
   const page = await pocket.newPage()
@@ -71,19 +56,16 @@ try {
   await isWhole(page)
   const runId = await page.locator('.run-row:has(.run-call)').last().getAttribute('data-run')
   const carId = reading.view().entries.get(runId)?.carId
-  const packs = reading.view().packs.live.slice(0, 2)
+  const packs = reading.view().packs.live
   if (!runId || !carId || packs.length < 2) throw new Error('No run is to come, or the kit has no two packs')
   const button = page.locator(`.run-row[data-run="${runId}"] .run-thing`).first()
-  const packOf = (n: number) => packs[Math.floor(n / 2) % 2]
+  const packOf = (n: number) => packs[Math.floor(n / 2) % packs.length]
 
-  const edit = (n: number) => {
-    const made = runEdit(ctx, 'memory', (w) => {
+  const edit = (n: number) =>
+    write('memory', (w) => {
       if (n % 2 === 0) w.meeting('runs', runId, { packId: w.stamp(packOf(n)?.id ?? '') })
       else w.meeting('cardValues', `${carId}.pinion`, { assigned: w.stamp(20 + (n % 6)) })
-      return ok(undefined)
     })
-    if (!made.ok) throw new Error(JSON.stringify(made.error))
-  }
   const cdp = await pocket.newCDPSession(page)
   const heap = async () => {
     // What is done in idle moments, and what a first collection sets free.
@@ -92,9 +74,9 @@ try {
     await cdp.send('HeapProfiler.collectGarbage')
     return (await cdp.send('Runtime.getHeapUsage')).usedSize / MIB
   }
-  const before = Y.encodeStateAsUpdate(meeting.doc)
+  const before = Y.encodeStateAsUpdate(docs.meeting)
   const updates: Uint8Array[] = []
-  meeting.doc.on('update', (update: Uint8Array) => updates.push(update))
+  docs.meeting.on('update', (update: Uint8Array) => updates.push(update))
   const taken: { edits: number; mib: number }[] = []
   for (let n = 0; n < 2 * EDITS; n++) {
     edit(n)
@@ -102,8 +84,7 @@ try {
     const edits = n + 1
     if ((edits < EDITS || (edits - EDITS) % EVERY !== 0) && edits !== 2 * EDITS) continue
     // The page has come so far, too.
-    const label = packOf(n - (n % 2))?.label ?? ''
-    await button.and(page.getByText(label)).or(button.getByText(label)).first().waitFor({ timeout: 60_000 })
+    await button.filter({ hasText: packOf(n)?.label ?? '' }).waitFor({ timeout: 60_000 })
     taken.push({ edits, mib: await heap() })
     console.log(`after ${edits} edits: ${taken.at(-1)?.mib.toFixed(2)} MiB`)
   }
@@ -123,13 +104,11 @@ try {
   const isMet = ratio <= GOAL
   console.log(
     `A phone’s page, ${HEATS} heats: ${ratio.toFixed(3)} times the heap after ${last.edits} edits that it had after ${first.edits}, ` +
-      `${(slope * 1024 * 1024).toFixed(0)} bytes an edit (goal: at most ${GOAL} times): ${isMet ? 'met' : 'MISSED'}`,
+      `${(slope * MIB).toFixed(0)} bytes an edit (goal: at most ${GOAL} times): ${isMet ? 'met' : 'MISSED'}`,
   )
   if (!isMet) process.exitCode = 1
   await pocket.close()
-  reading.close()
-  kit.close()
-  meeting.close()
+  close()
 } finally {
   await closeBrowser()
   await server.dispose()

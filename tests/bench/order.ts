@@ -11,15 +11,11 @@
  */
 import { parseArgs } from 'node:util'
 import { DEMO_MEETING_ID } from '@/demo/seed'
-import { BoardReading, runEdit } from '@/lib/board'
 import { heatsInOrder } from '@/lib/card'
-import { ok } from '@/lib/core/result'
-import { closeBrowser, isWhole, laptop, phone, signIn, placesAreFree } from '../support/browser'
-import { addCopiesOfCars } from '../support/more-cars'
-import { addHeatsUpTo } from '../support/more-heats'
-import { stockClient } from '../support/read-board'
+import { closeBrowser, isWhole, laptop, phone, placesAreFree, signIn } from '../support/browser'
 import { ServerProcess } from '../support/server-process'
 import { editCost, judge, median } from './edit-cost'
+import { longDay } from './long-day'
 import { scrollCost } from './scroll-cost'
 
 const { values: o } = parseArgs({
@@ -54,27 +50,7 @@ const WATCH_PAGE = `window.__shows = ([selector, text, not]) => new Promise((res
 
 const server = await ServerProcess.start({ demo: true })
 try {
-  const petra = await server.join('manager', { personId: 'petra-amsel' })
-  const kit = stockClient(server, petra, 'kit')
-  const meeting = stockClient(server, petra, `meeting-${MEETING}`)
-  await Promise.all([kit.synced, meeting.synced])
-  const docs = { kit: kit.doc, meeting: meeting.doc }
-  const reading = new BoardReading(docs)
-  const ctx = {
-    docs,
-    actor: { personId: petra.personId, role: petra.role },
-    clock: { now: () => Date.now() },
-  }
-  const write = (what: string, how: (w: Parameters<Parameters<typeof runEdit>[2]>[0]) => void) => {
-    const made = runEdit(ctx, what, (w) => {
-      how(w)
-      return ok(undefined)
-    })
-    if (!made.ok) throw new Error(JSON.stringify(made.error))
-  }
-  addCopiesOfCars(ctx, 2)
-  addHeatsUpTo(HEATS, ctx, reading.view())
-
+  const { reading, write, close } = await longDay(server, HEATS)
   const ilse = await server.join('mechanic', { personId: 'ilse-brandt' })
   if (!o['no-scroll']) {
     const pocket = await phone()
@@ -181,9 +157,7 @@ try {
     judge(`${what}, ${HEATS} heats`, cost, GOAL_MS)
   }
   await context.close()
-  reading.close()
-  kit.close()
-  meeting.close()
+  close()
 } finally {
   await closeBrowser()
   await server.dispose()
